@@ -1,0 +1,161 @@
+"""What is stitched: lines, their roles, and where no stitch may go."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+__all__ = [
+    "COVERED_MM", "HIDDEN_ROLES", "ROLES", "KeepOut", "Line", "Role", "RoleRule", "Thread", "as_points",
+]
+
+COVERED_MM = 0.004
+"""*Covered*, and *not deeper in a keep-out than*, everywhere. It is about files; cloth is good to 1 mm."""
+
+
+class Role(StrEnum):
+    """What a line is; `ROLES` says what follows from it.
+
+    `ALLOWANCE` is the edge line in the binding allowance where no basting was asked for, and `HIDDEN` any
+    other hidden seam: nobody asked for either.
+    """
+
+    ALLOWANCE = "allowance"
+    BASTE = "baste"
+    DITCH = "ditch"
+    HIDDEN = "hidden"
+    STRIP = "strip"
+    OUTLINE = "outline"
+    FILL = "fill"
+    ECHO = "echo"
+    DRAWN = "drawn"
+
+
+HIDDEN_ROLES = frozenset({Role.ALLOWANCE, Role.HIDDEN})
+
+
+@dataclass(frozen=True, slots=True)
+class RoleRule:
+    """What follows from a role.
+
+    Attributes
+    ----------
+    stage
+        Its stage in the default schedule.
+    shows
+        How much a second of travel over it counts.
+    most_times
+        The most times it may be sewn.
+    end_shows
+        How much half a path's cost counts where a path ends on it.
+    """
+
+    stage: str
+    shows: float
+    most_times: int
+    end_shows: float
+
+
+ROLES: Mapping[Role, RoleRule] = {
+    # Common practice, no source. From the least visible to the most.
+    Role.ALLOWANCE: RoleRule("baste", 1, 4, 0.5),
+    Role.BASTE: RoleRule("baste", 1, 4, 0.5),
+    Role.DITCH: RoleRule("seams", 1, 4, 1),
+    Role.HIDDEN: RoleRule("seams", 1, 4, 1),
+    Role.STRIP: RoleRule("detail", 5, 2, 2),
+    Role.OUTLINE: RoleRule("detail", 5, 2, 2),
+    Role.FILL: RoleRule("detail", 20, 2, 4),
+    Role.ECHO: RoleRule("detail", 20, 2, 4),
+    Role.DRAWN: RoleRule("detail", 20, 2, 4),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A thread by name; `tex` is its mass in grams per kilometre (ISO 2947)."""
+
+    name: str
+    tex: float
+
+
+def as_points(points: ArrayLike) -> NDArray[np.float64]:
+    """Return an own read-only (N, 2) float64 array of points in millimetres.
+
+    Raises
+    ------
+    ValueError
+        If the shape is another one.
+
+    Examples
+    --------
+    >>> as_points([]).shape
+    (0, 2)
+    >>> as_points([(0, 1)]).flags.writeable
+    False
+    """
+    array = np.array(points, dtype=np.float64)
+    if array.size == 0:
+        array = array.reshape(0, 2)
+    if array.ndim != 2 or array.shape[1] != 2:
+        raise ValueError(f"points have shape {array.shape}; give (N, 2)")
+    array.setflags(write=False)
+    return array
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """One stitched line asked for, or one hidden seam.
+
+    Attributes
+    ----------
+    points_mm
+        (N, 2) read-only, N >= 2, in the order drawn; the first point is repeated at the end of a closed one.
+    role, thread
+        What it is, and the name of its thread.
+    motif
+        Who asked: the motif's name in the design, such as ``"pear: outside outline"``.
+    block
+        In which block, such as ``"row 2, column 3"``; empty for the whole top.
+    """
+
+    points_mm: NDArray[np.float64]
+    role: Role = Role.DRAWN
+    thread: str = ""
+    motif: str = ""
+    block: str = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "points_mm", as_points(self.points_mm))
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, Line)
+            and (self.role, self.thread, self.motif, self.block)
+            == (other.role, other.thread, other.motif, other.block)
+            and np.array_equal(self.points_mm, other.points_mm)
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.role, self.thread, self.motif, self.block, self.points_mm.tobytes()))
+
+    @property
+    def closed(self) -> bool:
+        """Whether it ends where it begins."""
+        return len(self.points_mm) > 2 and bool((self.points_mm[0] == self.points_mm[-1]).all())
+
+    @property
+    def length_mm(self) -> float:
+        """Its length in millimetres."""
+        return float(np.hypot(*np.diff(self.points_mm, axis=0).T).sum())
+
+
+@dataclass(frozen=True)
+class KeepOut:
+    """Where no stitch may go: a shapely polygon (holes allowed) in millimetres, and whose it is."""
+
+    polygon: Any
+    motif: str = ""
+    block: str = ""

@@ -1,0 +1,104 @@
+"""Where a motif is drawn, and what it hands back."""
+
+from dataclasses import dataclass, field, replace
+
+from shapely import Polygon
+
+from stitchpath.errors import Finding
+from stitchpath.geometry.curves import Ellipse as EllipseCurve
+from stitchpath.lines import KeepOut, Line
+
+__all__ = ["Drawn", "Place", "Shape", "Straight"]
+
+Straight = tuple[tuple[float, float], tuple[float, float]]
+"""A straight piece: its two ends, in millimetres."""
+
+
+@dataclass(frozen=True)
+class Shape:
+    """A shape drawn in a place, as later motifs need it.
+
+    Attributes
+    ----------
+    name
+        The motif's name in the design.
+    curve
+        The ellipse that was typed (of the appliqué's edge, or of the outermost sewn line).
+    stop
+        What a line from outside stops at: the polygon inside the outside outline (or the keep-out's outer
+        edge, or the outermost oval).
+    core
+        What a line inside stays in: the polygon inside the inside outline (or inside the innermost oval);
+        None where nothing inside may be sewn.
+    keep_out
+        The keep-out, or None.
+    """
+
+    name: str
+    curve: EllipseCurve
+    stop: Polygon
+    core: Polygon | None
+    keep_out: Polygon | None
+
+
+@dataclass(frozen=True)
+class Place:
+    """A block (or a piece of sashing or border) on the top, ready to be drawn in.
+
+    Attributes
+    ----------
+    name
+        ``"row 2, column 3"``, ``"top border"``, ...
+    box_mm
+        The finished outline: x0, y0, x1, y1.
+    room_mm
+        Where fill and strips may run: the box, drawn out to the edge line on the quilt's outer sides.
+    seams
+        Every seam that bounds or crosses it.
+    row, column, rows, columns
+        Where it stands among the blocks, counted from 1; 0 for sashing and borders.
+    thread
+        The thread of its lines unless a motif names another.
+    clearance_mm, tolerance_mm
+        The default clearance and the chord tolerance.
+    top_middle_mm
+        The middle of the whole top, for spacing that carries on over blocks.
+    shapes, strips
+        What was drawn here so far. A strip is its two whole lines, each as a `Straight` across the room.
+    """
+
+    name: str
+    box_mm: tuple[float, float, float, float]
+    room_mm: tuple[float, float, float, float]
+    seams: tuple[Straight, ...] = ()
+    row: int = 0
+    column: int = 0
+    rows: int = 0
+    columns: int = 0
+    thread: str = ""
+    clearance_mm: float = 3.175
+    tolerance_mm: float = 0.02
+    top_middle_mm: tuple[float, float] = (0.0, 0.0)
+    shapes: tuple[Shape, ...] = ()
+    strips: tuple[tuple[Straight, Straight], ...] = ()
+
+    @property
+    def middle_mm(self) -> tuple[float, float]:
+        """The middle of the finished outline."""
+        x0, y0, x1, y1 = self.box_mm
+        return (x0 + x1) / 2, (y0 + y1) / 2
+
+    def after(self, drawn: "Drawn") -> "Place":
+        """Return the place with what was drawn added."""
+        return replace(self, shapes=self.shapes + drawn.shapes, strips=self.strips + drawn.strips)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What a motif hands back: lines and keep-outs, what later motifs must know, and what to say."""
+
+    lines: tuple[Line, ...] = ()
+    keep_outs: tuple[KeepOut, ...] = ()
+    shapes: tuple[Shape, ...] = ()
+    strips: tuple[tuple[Straight, Straight], ...] = ()
+    notes: tuple[Finding, ...] = field(default=())

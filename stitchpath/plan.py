@@ -1,0 +1,245 @@
+"""A plan is data: paths in sewing order, in stages, in bands."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from enum import StrEnum
+from functools import cached_property
+from itertools import groupby
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.drawing import Drawing
+from stitchpath.lines import as_points
+from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
+
+__all__ = ["Band", "Move", "Plan", "RoutedJob", "Span", "StagePaths", "StitchPath"]
+
+
+class Move(StrEnum):
+    """How the needle goes along a span: an edge for the first time, or over a sewn line or hidden seam."""
+
+    SEW = "sew"
+    TRAVEL = "travel"
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a path with one move, on one line, in one stage.
+
+    Attributes
+    ----------
+    move
+        Sew or travel.
+    first, last
+        Point indices, inclusive; neighbouring spans share their border point.
+    line
+        The id of the line it lies on (1 for the drawing's first); None on a hidden seam.
+    stage
+        The stage it belongs to: a path that runs on from one stage into the next has spans of both.
+    """
+
+    move: Move
+    first: int
+    last: int
+    line: int | None = None
+    stage: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class StitchPath:
+    """One continuous line of stitching, from tie-off to tie-off.
+
+    Attributes
+    ----------
+    coordinates_mm
+        (N, 2) read-only.
+    spans
+        From the first point to the last without a gap.
+    thread
+        The thread's name.
+    band
+        Counted from 1.
+    """
+
+    coordinates_mm: NDArray[np.float64]
+    spans: tuple[Span, ...]
+    thread: str = ""
+    band: int = 1
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "coordinates_mm", as_points(self.coordinates_mm))
+
+    def __eq__(self, other: object) -> bool:
+        return (
+            isinstance(other, StitchPath)
+            and (self.spans, self.thread, self.band) == (other.spans, other.thread, other.band)
+            and np.array_equal(self.coordinates_mm, other.coordinates_mm)
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.spans, self.thread, self.band, self.coordinates_mm.tobytes()))
+
+    @property
+    def stage(self) -> str:
+        """The stage in which it begins."""
+        return self.spans[0].stage
+
+    @cached_property
+    def _along_mm(self) -> NDArray[np.float64]:
+        steps = np.hypot(*np.diff(self.coordinates_mm, axis=0).T)
+        return np.concatenate(([0.0], np.cumsum(steps)))
+
+    def span_mm(self, span: Span) -> float:
+        """Return the length of one of its spans in millimetres."""
+        return float(self._along_mm[span.last] - self._along_mm[span.first])
+
+    @property
+    def length_mm(self) -> float:
+        """Needle-down length."""
+        return float(self._along_mm[-1])
+
+    @property
+    def travel_mm(self) -> float:
+        """The part of the length that is travel."""
+        return sum((self.span_mm(span) for span in self.spans if span.move is Move.TRAVEL), 0.0)
+
+    @property
+    def closed(self) -> bool:
+        """Whether it ends where it begins."""
+        return bool((self.coordinates_mm[0] == self.coordinates_mm[-1]).all())
+
+
+@dataclass(frozen=True, slots=True)
+class RoutedJob:
+    """What routing one job came to; costs in seconds, whole multiples of `unit_s`.
+
+    Attributes
+    ----------
+    band, stage
+        Which job.
+    cost
+        What its paths cost; an end that the run-on saved is taken off.
+    bound
+        Proven: no way to sew this job, given what earlier jobs sewed and where they ended, costs less.
+    forced
+        The part of the cost that its worlds force: two path ends each, at the cheapest.
+    paths
+        How many paths begin in it.
+    run_on
+        Whether its first path runs on from the job before.
+    unit_s
+        The unit to which costs were rounded.
+    """
+
+    band: int
+    stage: str
+    cost: float
+    bound: float
+    forced: float
+    paths: int
+    run_on: bool
+    unit_s: float
+
+    @property
+    def optimal(self) -> bool:
+        """Whether cost and bound meet: equality of whole units, no tolerance."""
+        return self.cost == self.bound
+
+    @property
+    def gap(self) -> float:
+        """(cost - bound) / bound; 0 where both are 0."""
+        return (self.cost - self.bound) / self.bound if self.bound else 0.0 if self.optimal else float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class StagePaths:
+    """The paths that begin in one stage of a band."""
+
+    stage: str
+    paths: tuple[StitchPath, ...]
+
+    def __iter__(self) -> Iterator[StitchPath]:
+        return iter(self.paths)
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """What the frame can reach before the quilt is advanced."""
+
+    number: int
+    stages: tuple[StagePaths, ...]
+
+    def __iter__(self) -> Iterator[StagePaths]:
+        return iter(self.stages)
+
+
+@dataclass(frozen=True)
+class Laps:
+    """How the closed outlines were sewn: how many there are that another line touches, how many in a lap."""
+
+    touched: int = 0
+    in_one_lap: int = 0
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A drawing and the paths that sew it, in order.
+
+    Attributes
+    ----------
+    drawing
+        What is sewn.
+    paths
+        In sewing order, all bands and stages.
+    jobs
+        What each job's routing came to.
+    bound
+        Proven for this division into jobs, in seconds.
+    cost_settings, machine, schedule, effort, seed
+        What it was made with.
+    """
+
+    drawing: Drawing
+    paths: tuple[StitchPath, ...]
+    jobs: tuple[RoutedJob, ...]
+    bound: float
+    cost_settings: CostSettings = field(default_factory=CostSettings)
+    machine: MachineSettings = field(default_factory=MachineSettings)
+    schedule: ScheduleSettings = field(default_factory=ScheduleSettings)
+    effort: Effort = "standard"
+    seed: int = 0
+    laps: Laps = field(default_factory=Laps)
+    notes: tuple[str, ...] = ()
+
+    @property
+    def cost(self) -> float:
+        """The jobs' costs together, in seconds."""
+        return sum((job.cost for job in self.jobs), 0.0)
+
+    @property
+    def optimal(self) -> bool:
+        """Whether cost and bound meet: then no plan with this division into jobs is cheaper."""
+        return self.cost == self.bound
+
+    @property
+    def gap(self) -> float:
+        """(cost - bound) / bound; 0 where both are 0."""
+        return (self.cost - self.bound) / self.bound if self.bound else 0.0 if self.optimal else float("inf")
+
+    @property
+    def bands(self) -> tuple[Band, ...]:
+        """The paths by band and stage."""
+        return tuple(
+            Band(
+                number,
+                tuple(StagePaths(s, tuple(p)) for s, p in groupby(list(paths), key=lambda path: path.stage)),
+            )
+            for number, paths in groupby(self.paths, key=lambda path: path.band)
+        )
+
+    def __iter__(self) -> Iterator[StitchPath]:
+        return iter(self.paths)
+
+    def __len__(self) -> int:
+        return len(self.paths)
