@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -43,3 +44,118 @@ class Drawing:
     notes: tuple[Finding, ...] = field(default=())
     name: str = ""
     design_sha256: str = ""
+
+    @classmethod
+    def from_lines(
+        cls,
+        lines: Iterable[BaseGeometry],
+        *,
+        roles: Sequence[Role | str] | Role | str | None = None,
+        threads: Sequence[str] | str | None = None,
+        hidden: Iterable[BaseGeometry] = (),
+        keep_outs: Iterable[BaseGeometry] = (),
+        outline: BaseGeometry | None = None,
+    ) -> "Drawing":
+        """Make a drawing from any shapely lines.
+
+        Parameters
+        ----------
+        lines
+            What is to be sewn, in millimetres: LineString, LinearRing, MultiLineString, or collections of
+            them; each part becomes a line. A third coordinate is dropped.
+        roles, threads
+            One for all, or one for each of `lines`. No roles: all ``"drawn"``, so all in one stage.
+        hidden
+            Hidden seams: travel is free of being seen there.
+        keep_outs
+            Polygons where no stitch may go.
+        outline
+            The finished top, a polygon.
+
+        Raises
+        ------
+        DesignError
+            If a geometry is of another kind, has a coordinate that is not finite, or no length.
+
+        Examples
+        --------
+        >>> from shapely import LineString
+        >>> Drawing.from_lines([LineString([(0, 0), (10, 0)])], roles="fill").lines[0].role
+        <Role.FILL: 'fill'>
+        >>> Drawing.from_lines([]).lines
+        ()
+        """
+        shapes = list(lines)
+        asked = zip(
+            shapes,
+            _each("roles", Role.DRAWN if roles is None else roles, len(shapes)),
+            _each("threads", "" if threads is None else threads, len(shapes)),
+            strict=True,
+        )
+        return cls(
+            tuple(
+                Line(points, _asked_role(role, i), thread, "line")
+                for i, (shape, role, thread) in enumerate(asked)
+                for points in _parts(shape, f"lines[{i}]")
+            ),
+            tuple(
+                Line(points, Role.HIDDEN, "", "hidden seam")
+                for i, shape in enumerate(hidden)
+                for points in _parts(shape, f"hidden[{i}]")
+            ),
+            tuple(
+                KeepOut(_polygon(shape, f"keep_outs[{i}]"), "keep-out") for i, shape in enumerate(keep_outs)
+            ),
+            None if outline is None else _polygon(outline, "outline"),
+        )
+
+
+def _each(key: str, value: Sequence[str] | str, count: int) -> Sequence[str]:
+    if isinstance(value, str):
+        return [value] * count
+    if len(value) != count:
+        raise DesignError(
+            f"{len(value)} given for {count} lines", "give one for all or one for each line", key=key
+        )
+    return value
+
+
+def _asked_role(role: Role | str, i: int) -> Role:
+    if role not in set(Role) - HIDDEN_ROLES:
+        known = ", ".join(r for r in Role if r not in HIDDEN_ROLES)
+        raise DesignError(f"{role!r} is no role of an asked line", f"write one of {known}", key=f"roles[{i}]")
+    return Role(role)
+
+
+def _parts(shape: BaseGeometry, key: str) -> list[Any]:
+    if not isinstance(shape, BaseGeometry):
+        raise DesignError(f"{type(shape).__name__} is no shapely line", "give shapely lines", key=key)
+    parts = [part for part in shapely.get_parts(shape) if not part.is_empty]
+    while any(hasattr(part, "geoms") for part in parts):
+        parts = [p for part in parts for p in shapely.get_parts(part) if not p.is_empty]
+    for part in parts:
+        if part.geom_type not in ("LineString", "LinearRing"):
+            raise DesignError(f"a {part.geom_type} is no line", "give LineStrings", key=key)
+        _refuse_not_finite(part, key)
+        if part.length == 0:
+            raise DesignError("a line has no length", "leave it out or move its end", key=key)
+    if not parts:
+        raise DesignError("an empty geometry draws nothing", "leave it out", key=key)
+    return [shapely.get_coordinates(part) for part in parts]
+
+
+def _refuse_not_finite(shape: BaseGeometry, key: str) -> None:
+    xy = shapely.get_coordinates(shape)
+    bad = xy[~np.isfinite(xy).all(axis=1)]
+    if len(bad):
+        raise DesignError(f"the point ({bad[0][0]}, {bad[0][1]}) is not finite", "write numbers", key=key)
+
+
+def _polygon(shape: BaseGeometry, key: str) -> BaseGeometry:
+    if not isinstance(shape, BaseGeometry) or shape.geom_type not in ("Polygon", "MultiPolygon"):
+        kind = getattr(shape, "geom_type", type(shape).__name__)
+        raise DesignError(f"a {kind} is no polygon", "give a shapely Polygon", key=key)
+    _refuse_not_finite(shape, key)
+    if shape.is_empty or not shape.is_valid:
+        raise DesignError("the polygon is empty or crosses itself", "give a valid polygon", key=key)
+    return shape
