@@ -1,0 +1,167 @@
+"""Figures against numbers worked out by hand beside each plan."""
+
+import numpy as np
+import pytest
+
+from stitchpath.drawing import Drawing
+from stitchpath.figures import gap_less_forced, path_ends_mm, plan_figures, shows_at_ends, times_of
+from stitchpath.lines import Line, Role
+from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.settings import CostSettings, MachineSettings
+
+SEW, TRAVEL = Move.SEW, Move.TRAVEL
+
+
+def path(points, *spans):
+    """A path from (move, first, last, line) tuples, all in one stage."""
+    return StitchPath(points, tuple(Span(*span, stage="all") for span in spans))
+
+
+def plan_of(drawing, *paths, cost=0.0, bound=0.0, forced=0.0, **settings):
+    job = RoutedJob(1, "all", cost, bound, forced, len(paths), False, 0.001)
+    return Plan(drawing, paths, (job,), bound, **settings)
+
+
+SQUARE = Line([(0, 0), (100, 0), (100, 100), (0, 100), (0, 0)], Role.OUTLINE)
+SPUR = Line([(100, 0), (150, 0)], Role.FILL)
+SEAM = Line([(150, -50), (150, 50)], Role.DITCH)
+
+
+@pytest.fixture
+def square_with_a_spur():
+    """Out along the spur and back (50 mm of visible retrace), then the square (400 mm) from (100, 0)."""
+    drawing = Drawing((SQUARE, SPUR, SEAM))
+    out_and_round = path(
+        [(100, 0), (150, 0), (100, 0), (100, 100), (0, 100), (0, 0), (100, 0)],
+        (SEW, 0, 1, 2),
+        (TRAVEL, 1, 2, 2),
+        (SEW, 2, 6, 1),
+    )
+    seam = path([(150, 50), (150, -50), (150, 0)], (SEW, 0, 1, 3), (TRAVEL, 1, 2, 3))
+    return plan_of(drawing, out_and_round, seam, cost=260.0, bound=240.0, forced=60.0, laps=Laps(1, 1))
+
+
+def test_lengths_and_counts(square_with_a_spur):
+    figures = plan_figures(square_with_a_spur)
+    assert (figures.paths, figures.tie_offs, figures.lifts) == (2, 4, 1)
+    assert figures.sewn_mm == pytest.approx(400 + 50 + 100)
+    assert figures.travel_seams_mm == pytest.approx(50)
+    assert figures.travel_lines_mm == pytest.approx(50)
+    assert figures.travel_hidden_mm == 0
+    assert figures.travel_mm == pytest.approx(100)
+    assert figures.longest_visible_retrace_mm == pytest.approx(50)
+    assert figures.lifts_mm == pytest.approx(np.hypot(50, 50))
+    assert (figures.laps, figures.outlines_touched) == (1, 1)
+
+
+def test_cost_in_its_parts(square_with_a_spur):
+    """Ends: (100, 0) twice on an outline (2 each), (150, 50) and (150, 0) on a seam (1 each), 30 s apiece.
+
+    Travel: 50 mm of fill that shows 20, 50 mm of seam that shows 1, at 50 mm/s.
+    """
+    figures = plan_figures(square_with_a_spur)
+    assert figures.ends_cost_s == pytest.approx(30 * (2 + 2 + 1 + 1))
+    assert figures.travel_cost_s == pytest.approx(20 + 1)
+    assert (figures.cost_s, figures.bound_s, figures.optimal) == (260, 240, False)
+    assert figures.gap == pytest.approx(20 / 240)
+    assert figures.gap_less_forced == pytest.approx(20 / 200)
+
+
+def test_time_is_the_machines_and_cost_the_plans(square_with_a_spur):
+    plan = square_with_a_spur
+    slow = plan_figures(
+        plan, machine=MachineSettings(cuts_thread=True, sewing_speed_mm_s=10, lift_speed_mm_s=20)
+    )
+    assert slow.times.sewing_s == pytest.approx(55)
+    assert slow.times.travel_s == pytest.approx(10)
+    assert slow.times.lifts_s == pytest.approx(np.hypot(50, 50) / 20)
+    assert slow.times.ends_s == 50
+    assert slow.times.total_s == pytest.approx(55 + 10 + np.hypot(50, 50) / 20 + 50)
+    own = plan_figures(plan)
+    assert (slow.travel_cost_s, slow.ends_cost_s) == (own.travel_cost_s, own.ends_cost_s)
+    assert "10 mm/s" in slow.times.assumptions[0]
+    assert "25 s" in slow.times.assumptions[1]
+
+
+def test_settings_weigh_the_cost(square_with_a_spur):
+    plan = square_with_a_spur
+    settings = CostSettings(path_cost_s=10, roles={"fill": {"shows": 3}, "ditch": {"end_shows": 7}})
+    figures = plan_figures(Plan(plan.drawing, plan.paths, plan.jobs, 0.0, cost_settings=settings))
+    assert figures.travel_cost_s == pytest.approx(3 + 1)
+    assert figures.ends_cost_s == pytest.approx(5 * (2 + 2 + 7 + 4))  # (150, 0): the fill (4) is less now
+
+
+def test_hidden_travel_and_a_retrace_over_several_spans():
+    """Two fills on end retraced in one go are one run of 30 + 20 mm; the hidden seam breaks it."""
+    drawing = Drawing(
+        (Line([(0, 0), (30, 0)], Role.FILL), Line([(30, 0), (50, 0)], Role.ECHO)),
+        hidden=(Line([(0, 0), (0, 40)], Role.HIDDEN), Line([(0, 40), (60, 40)], Role.ALLOWANCE)),
+    )
+    along = path(
+        [(0, 0), (30, 0), (50, 0), (30, 0), (0, 0), (0, 40), (10, 40), (0, 40), (0, 0), (10, 0)],
+        (SEW, 0, 1, 1),
+        (SEW, 1, 2, 2),
+        (TRAVEL, 2, 3, 2),
+        (TRAVEL, 3, 4, 1),
+        (TRAVEL, 4, 8, None),
+        (TRAVEL, 8, 9, 1),
+    )
+    figures = plan_figures(plan_of(drawing, along))
+    assert figures.longest_visible_retrace_mm == pytest.approx(50)
+    assert figures.travel_hidden_mm == pytest.approx(40 + 10 + 10 + 40)
+    assert figures.travel_lines_mm == pytest.approx(60)
+    assert figures.travel_cost_s == pytest.approx((60 * 20 + 100) / 50)
+    assert figures.ends_cost_s == pytest.approx(30 * (1 + 4))  # a hidden seam meets (0, 0), only fill (10, 0)
+
+
+def test_retraces_of_two_paths_do_not_run_together():
+    drawing = Drawing((Line([(0, 0), (30, 0)], Role.FILL), Line([(0, 9), (20, 9)], Role.FILL)))
+    first = path([(0, 0), (30, 0), (0, 0)], (SEW, 0, 1, 1), (TRAVEL, 1, 2, 1))
+    second = path([(0, 9), (20, 9), (0, 9)], (SEW, 0, 1, 2), (TRAVEL, 1, 2, 2))
+    assert plan_figures(plan_of(drawing, first, second)).longest_visible_retrace_mm == pytest.approx(30)
+
+
+def test_what_coincides_counts_with_the_least_visible_role():
+    """A fill along an unstitched seam: travel over it shows as the seam does, and so do its ends."""
+    fill = Line([(0, 0), (50, 0)], Role.FILL)
+    drawing = Drawing((fill,), hidden=(Line([(-20, 0), (200, 0)], Role.HIDDEN),))
+    figures = plan_figures(
+        plan_of(drawing, path([(0, 0), (50, 0), (0, 0)], (SEW, 0, 1, 1), (TRAVEL, 1, 2, 1)))
+    )
+    assert figures.travel_cost_s == pytest.approx(1)
+    assert figures.travel_seams_mm == pytest.approx(50)
+    assert figures.longest_visible_retrace_mm == 0
+    assert figures.ends_cost_s == pytest.approx(30 * 2)
+
+
+def test_a_crossing_line_does_not_hide_travel():
+    drawing = Drawing((Line([(0, 0), (50, 0)], Role.FILL), Line([(25, -9), (25, 9)], Role.DITCH)))
+    crossed = path([(0, 0), (50, 0), (0, 0)], (SEW, 0, 1, 1), (TRAVEL, 1, 2, 1))
+    assert plan_figures(plan_of(drawing, crossed)).travel_cost_s == pytest.approx(20)
+
+
+def test_an_end_on_the_edge_line_is_not_taken_for_a_plain_hidden_seam():
+    drawing = Drawing((), hidden=(Line([(0, 0), (50, 0)], Role.ALLOWANCE),))
+    only = path([(0, 0), (50, 0)], (TRAVEL, 0, 1, None))
+    assert plan_figures(plan_of(drawing, only)).ends_cost_s == pytest.approx(30 * 2 * 0.5)
+
+
+@pytest.mark.parametrize(("off_mm", "shows"), [(0.0039, 1), (0.0041, 4)])
+def test_lines_meet_within_the_tolerance_of_files(off_mm, shows):
+    drawing = Drawing((Line([(0, off_mm), (50, off_mm)], Role.DITCH), Line([(5, 0), (5, -9)], Role.FILL)))
+    assert shows_at_ends(drawing, np.array([(5.0, 0.0)]), [Role.FILL]) == shows
+
+
+def test_gaps_of_nothing_and_of_no_bound():
+    assert gap_less_forced(60, 60, 60) == 0
+    assert gap_less_forced(61, 60, 61) == float("inf")
+
+
+def test_path_ends_in_turn():
+    ends = path_ends_mm([path([(0, 0), (1, 0), (2, 0)]), path([(3, 0), (4, 0)])])
+    assert ends.tolist() == [[0, 0], [2, 0], [3, 0], [4, 0]]
+
+
+def test_buried_tails_take_their_time():
+    hand = MachineSettings(sewn_by="hand", tails="buried")
+    assert times_of(hand, sewn_mm=0, travel_mm=0, lifts_mm=0, paths=3).ends_s == 450
