@@ -1,0 +1,82 @@
+"""Numbers as files hold them: fixed decimals, a decimal point, no ``nan``, no ``-0.000``."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.errors import DesignError
+from stitchpath.plan import Plan, StitchPath
+
+__all__ = ["check_paths", "fixed", "fixed_pairs", "path_data"]
+
+_MOST_MM = 1e7
+
+
+def fixed(value: float, decimals: int = 3) -> str:
+    """Write a number with fixed decimals.
+
+    Raises
+    ------
+    ValueError
+        If it is not finite.
+
+    Examples
+    --------
+    >>> fixed(12.7), fixed(-0.0004), fixed(1, 0)
+    ('12.700', '0.000', '1')
+    """
+    if not np.isfinite(value):
+        raise ValueError(f"{value} cannot be written; give a finite number")
+    return f"{round(float(value), decimals) + 0.0:.{decimals}f}"
+
+
+def fixed_pairs(points: NDArray[np.float64], *, decimals: int = 3, separator: str = ",") -> list[str]:
+    """Write points as pairs of numbers.
+
+    Examples
+    --------
+    >>> fixed_pairs(np.array([[0.0, -0.0001], [12.7, 3.0]]), decimals=1)
+    ['0.0,0.0', '12.7,3.0']
+    >>> fixed_pairs(np.empty((0, 2)))
+    []
+    """
+    pattern = f"%.{decimals}f{separator}%.{decimals}f"
+    return [pattern % (x, y) for x, y in (np.round(points, decimals) + 0.0).tolist()]
+
+
+def path_data(points: NDArray[np.float64], *, decimals: int = 3) -> str:
+    """Write points as the data of one unbroken SVG path; it closes by its last point, not by a command.
+
+    Examples
+    --------
+    >>> path_data(np.array([[0, 0], [1, 0], [0, 0]]), decimals=1)
+    'M 0.0,0.0 L 1.0,0.0 0.0,0.0'
+    >>> path_data(np.empty((0, 2)))
+    ''
+    """
+    first, *others = fixed_pairs(points, decimals=decimals) or [""]
+    return f"M {first} L {' '.join(others)}" if others else ""
+
+
+def check_paths(plan: Plan) -> None:
+    """See that every path can be written.
+
+    Raises
+    ------
+    DesignError
+        If a path has under two points, or a point that is not finite or absurdly far out; it names the path.
+    """
+    for number, path in enumerate(plan.paths, 1):
+        problem = _problem(path)
+        if problem:
+            raise DesignError(f"path {number} {problem}", "give every path at least two points on the quilt")
+
+
+def _problem(path: StitchPath) -> str:
+    points = path.coordinates_mm
+    if len(points) < 2 or not path.spans:
+        return f"has {len(points)} points and {len(path.spans)} spans"
+    bad = ~(np.abs(points) < _MOST_MM).all(axis=1)
+    if bad.any():
+        x, y = points[int(bad.argmax())]
+        return f"has a point at ({x:g}, {y:g}) mm"
+    return ""

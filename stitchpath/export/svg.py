@@ -1,0 +1,98 @@
+"""The sewing SVG, for the machine: one unbroken path for each path, in order, at true size; nothing else.
+
+Before it is sewn: keep hands and clamps clear of the head, make a first run with the needle up, and follow
+the machine's own manual first.
+"""
+
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.errors import DesignError
+from stitchpath.export._svgwrite import Mark, svg_text
+from stitchpath.export.numbers import check_paths, fixed, path_data
+from stitchpath.files import StrPath, write_whole
+from stitchpath.plan import Plan
+
+__all__ = ["Origin", "sewing_svg", "write_svg"]
+
+Origin = Literal["finished corner", "sewn corner", "middle"] | tuple[float, float]
+
+_STROKE = {"fill": "none", "stroke": "#000000", "stroke-width": "0.5"}
+_ROOM_MM = 0.25
+
+
+def write_svg(plan: Plan, file: StrPath, *, y_up: bool = False, origin: Origin = "finished corner") -> None:
+    """Write the sewing SVG.
+
+    Only paths, in sewing order, one unbroken ``<path>`` each, in millimetres at true size with 3 decimals; no
+    text, no arrow, nothing else that could be sewn. Before it is sewn: hands and clamps clear of the head, a
+    first run with the needle up, and the machine's own manual goes first.
+
+    Parameters
+    ----------
+    plan
+        What to sew.
+    file
+        Where to write.
+    y_up
+        Count y upwards. SVG counts it downwards, so a page viewer shows such a file upside down: it is for
+        machines whose y axis points away from the operator.
+    origin
+        Which place of the top is (0, 0) in the file: the ``"finished corner"`` (upper left; lower left with
+        `y_up`), the same corner of what is sewn (``"sewn corner"``, so that no coordinate is negative), the
+        ``"middle"`` of the finished top, or an (x, y) in millimetres of the plan.
+
+    Raises
+    ------
+    FileError
+        If it cannot be written.
+    DesignError
+        If there is no path, or a path cannot be written.
+    """
+    write_whole(file, sewing_svg(plan, y_up=y_up, origin=origin))
+
+
+def sewing_svg(plan: Plan, *, y_up: bool = False, origin: Origin = "finished corner") -> str:
+    """Return the sewing SVG as text; see `write_svg`."""
+    check_paths(plan)
+    if not plan.paths:
+        raise DesignError("there is no path to sew", "plan a design with at least one line")
+    zero = _origin_mm(plan, origin, y_up=y_up)
+    turn = np.array([1.0, -1.0 if y_up else 1.0])
+    paths = [(path.coordinates_mm - zero) * turn for path in plan.paths]
+    low, high = _bounds(np.concatenate(paths))
+    low, size = low - _ROOM_MM, high - low + 2 * _ROOM_MM
+    width, height = fixed(size[0]), fixed(size[1])
+    marks = (Mark("path", {"d": path_data(points), **_STROKE}) for points in paths)
+    view_box = f"{fixed(low[0])} {fixed(low[1])} {width} {height}"
+    return svg_text(marks, size_mm=(width, height), view_box=view_box)
+
+
+def _origin_mm(plan: Plan, origin: Origin, *, y_up: bool) -> NDArray[np.float64]:
+    if not isinstance(origin, str):
+        place = np.asarray(origin, dtype=np.float64)
+        if place.shape != (2,) or not np.isfinite(place).all():
+            raise DesignError(f"{origin!r} is no place", "give x and y in millimetres", key="origin")
+        return place
+    sewn = _bounds(np.concatenate([path.coordinates_mm for path in plan.paths]))
+    low, high = sewn if origin == "sewn corner" or plan.drawing.outline is None else _finished(plan)
+    places = {"finished corner": _corner(low, high, y_up=y_up), "middle": (low + high) / 2}
+    places["sewn corner"] = places["finished corner"]
+    if origin not in places:
+        raise DesignError(f"{origin!r} is no origin", f"write one of {', '.join(places)}", key="origin")
+    return places[origin]
+
+
+def _corner(low: NDArray[np.float64], high: NDArray[np.float64], *, y_up: bool) -> NDArray[np.float64]:
+    return np.array([low[0], high[1] if y_up else low[1]])
+
+
+def _finished(plan: Plan) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    x0, y0, x1, y1 = plan.drawing.outline.bounds
+    return np.array([x0, y0]), np.array([x1, y1])
+
+
+def _bounds(points: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    return points.min(axis=0), points.max(axis=0)
