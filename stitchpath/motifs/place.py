@@ -7,8 +7,9 @@ from shapely import Polygon
 from stitchpath.errors import Finding
 from stitchpath.geometry.curves import Ellipse as EllipseCurve
 from stitchpath.lines import KeepOut, Line
+from stitchpath.units import Unit
 
-__all__ = ["Drawn", "Place", "Shape", "Straight"]
+__all__ = ["Drawn", "Place", "Shape", "Straight", "StripDrawn"]
 
 Straight = tuple[tuple[float, float], tuple[float, float]]
 """A straight piece: its two ends, in millimetres."""
@@ -32,6 +33,8 @@ class Shape:
         None where nothing inside may be sewn.
     keep_out
         The keep-out, or None.
+    stop_mm, core_mm
+        How far `stop` and `core` lie outside the curve (inside it: below zero).
     """
 
     name: str
@@ -39,6 +42,27 @@ class Shape:
     stop: Polygon
     core: Polygon | None
     keep_out: Polygon | None
+    stop_mm: float = 0.0
+    core_mm: float = 0.0
+
+
+@dataclass(frozen=True)
+class StripDrawn:
+    """A strip drawn in a place, as later motifs need it.
+
+    Attributes
+    ----------
+    sides
+        Its two whole lines, each across the room; the second lies clockwise of the first.
+    sewn
+        The pieces of them that are sewn.
+    cloth
+        The cloth between the lines, where they are sewn.
+    """
+
+    sides: tuple[Straight, Straight]
+    sewn: tuple[Straight, ...]
+    cloth: tuple[Polygon, ...]
 
 
 @dataclass(frozen=True)
@@ -63,8 +87,12 @@ class Place:
         The default clearance and the chord tolerance.
     top_middle_mm
         The middle of the whole top, for spacing that carries on over blocks.
+    unit
+        In which unit to tell people lengths.
     shapes, strips
-        What was drawn here so far. A strip is its two whole lines, each as a `Straight` across the room.
+        What was drawn here so far.
+    echoed
+        Cloth that echoes cover already: fills stop at its edge.
     """
 
     name: str
@@ -79,8 +107,10 @@ class Place:
     clearance_mm: float = 3.175
     tolerance_mm: float = 0.02
     top_middle_mm: tuple[float, float] = (0.0, 0.0)
+    unit: Unit = "mm"
     shapes: tuple[Shape, ...] = ()
-    strips: tuple[tuple[Straight, Straight], ...] = ()
+    strips: tuple[StripDrawn, ...] = ()
+    echoed: tuple[Polygon, ...] = ()
 
     @property
     def middle_mm(self) -> tuple[float, float]:
@@ -90,7 +120,12 @@ class Place:
 
     def after(self, drawn: "Drawn") -> "Place":
         """Return the place with what was drawn added."""
-        return replace(self, shapes=self.shapes + drawn.shapes, strips=self.strips + drawn.strips)
+        return replace(
+            self,
+            shapes=self.shapes + drawn.shapes,
+            strips=self.strips + drawn.strips,
+            echoed=self.echoed + drawn.echoed,
+        )
 
 
 @dataclass(frozen=True)
@@ -100,5 +135,6 @@ class Drawn:
     lines: tuple[Line, ...] = ()
     keep_outs: tuple[KeepOut, ...] = ()
     shapes: tuple[Shape, ...] = ()
-    strips: tuple[tuple[Straight, Straight], ...] = ()
+    strips: tuple[StripDrawn, ...] = ()
+    echoed: tuple[Polygon, ...] = ()
     notes: tuple[Finding, ...] = field(default=())

@@ -1,0 +1,1 @@
+"""Shapes only: curves, parallel curves, clipping, noding."""

@@ -1,0 +1,26 @@
+"""What can be asked for: one file a motif, and the list of them in the order in which they are drawn.
+
+To add one, write a file with a frozen model that has the tag ``motif``, ``lines(place) -> Drawn`` and
+``predicted_lines(place) -> int``, and add it to `MOTIFS` and `Motif` here: shapes first, then strips, then
+what fills the cloth that is left.
+"""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from stitchpath.motifs.basting import Basting
+from stitchpath.motifs.ditch import Ditch
+from stitchpath.motifs.echo import Echo
+from stitchpath.motifs.ellipse import Ellipse
+from stitchpath.motifs.fill import Fill
+from stitchpath.motifs.place import Drawn, Place
+from stitchpath.motifs.strip import Strip
+
+__all__ = ["MOTIFS", "Basting", "Ditch", "Drawn", "Echo", "Ellipse", "Fill", "Motif", "Place", "Strip"]
+
+MOTIFS = (Ellipse, Strip, Echo, Fill, Ditch, Basting)
+"""The motifs in the order in which they are drawn."""
+
+Motif = Annotated[Ellipse | Strip | Echo | Fill | Ditch | Basting, Field(discriminator="motif")]
+"""Any motif, told by its tag."""

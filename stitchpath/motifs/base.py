@@ -1,0 +1,34 @@
+"""What every motif has: its tag, a name, a thread, and how it names its lines."""
+
+from pydantic import Field
+
+from stitchpath.errors import Finding
+from stitchpath.lines import Line, Role
+from stitchpath.motifs.names import Name
+from stitchpath.motifs.place import Place
+from stitchpath.settings import Frozen
+
+__all__ = ["Asked"]
+
+
+class Asked(Frozen):
+    """Base of the motifs. Each one adds its tag, its fields and ``lines(place) -> Drawn``."""
+
+    motif: str
+    name: Name | None = Field(None, description="what to call it; left out: the kind of motif")
+    thread: Name | None = Field(None, description="its thread by name; left out: the design's first")
+
+    @property
+    def title(self) -> str:
+        """What its lines are called."""
+        return self.name or self.motif
+
+    def line(self, points_mm: object, role: Role, place: Place, *, part: str = "") -> Line:
+        """Return one of its lines."""
+        motif = f"{self.title}: {part}" if part else self.title
+        return Line(points_mm, role, self.thread or place.thread, motif, place.name)  # type: ignore[arg-type]
+
+    def no_line(self, place: Place) -> Finding:
+        """Return the finding that it yields no line here."""
+        where = place.name or "the top"
+        return Finding("no line", f"{self.title} yields no line in {where}", place.middle_mm)

@@ -1,0 +1,20 @@
+"""Names that people give, fit for pictures, tables and messages."""
+
+import unicodedata
+from typing import Annotated
+
+from pydantic import AfterValidator, Field
+
+__all__ = ["Name"]
+
+
+def _check_name(name: str) -> str:
+    if not name.isprintable() or name != name.strip():
+        raise ValueError(f"{name!r} is not a name; write printable characters without blanks around them")
+    if name[0] in "=+-@":
+        raise ValueError(f"{name!r} begins like a formula; begin a name with a letter or a figure")
+    return unicodedata.normalize("NFC", name)
+
+
+Name = Annotated[str, Field(min_length=1, max_length=60), AfterValidator(_check_name)]
+"""A pydantic field type: 1 to 60 printable characters, NFC, never beginning like a formula of a table."""
