@@ -1,6 +1,7 @@
 """Whose fault it is: the design's, a limit's, a file's, or ours; and what a check finds wrong."""
 
 from dataclasses import dataclass
+from typing import Self
 
 __all__ = ["DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"]
 
@@ -41,9 +42,9 @@ class DesignError(StitchpathError, ValueError):
         text = f"{problem}; {remedy}" if remedy else problem
         super().__init__(": ".join(part for part in (place, key, text) if part))
 
-    def at(self, *, key: str = "", file: str = "", line: int = 0) -> "DesignError":
+    def at(self, *, key: str = "", file: str = "", line: int = 0) -> Self:
         """Return the same error with what was unknown about its place filled in."""
-        return DesignError(
+        return type(self)(
             self.problem, self.remedy, key=self.key or key, file=self.file or file, line=self.line or line
         )
 

@@ -4,11 +4,18 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic_core import PydanticCustomError
 
 from stitchpath.lines import HIDDEN_ROLES, ROLES, Role, RoleRule
 
 __all__ = [
-    "CostSettings", "Effort", "Frozen", "MachineSettings", "RoleChange", "ScheduleSettings", "Stage",
+    "CostSettings",
+    "Effort",
+    "Frozen",
+    "MachineSettings",
+    "RoleChange",
+    "ScheduleSettings",
+    "Stage",
 ]
 
 Effort = Literal["quick", "standard", "proof"]
@@ -18,6 +25,20 @@ class Frozen(BaseModel):
     """Base of everything that a design file can say: frozen, nothing unknown, nothing infinite."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, validate_default=True)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _all_known(cls, data: Any) -> Any:
+        """Say which keys there are, for the one who names the nearest; pydantic would name the unknown only."""
+        unknown = (
+            next((key for key in data if key not in cls.model_fields), None)
+            if isinstance(data, dict)
+            else None
+        )
+        if unknown is not None:
+            told = {"key": str(unknown), "known": tuple(cls.model_fields)}
+            raise PydanticCustomError("unknown_key", 'there is no key "{key}" here', told)
+        return data
 
 
 class RoleChange(Frozen):

@@ -3,7 +3,6 @@
 1 in = 25.4 mm exactly (international yard and pound agreement 1959; NIST SP 811).
 """
 
-import math
 import re
 from collections.abc import Mapping
 from fractions import Fraction
@@ -55,8 +54,9 @@ def parse_length(value: object, *, unit: Unit = "mm") -> float:
     ValueError: '' is not a length; write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"
     """
     if isinstance(value, int | float) and not isinstance(value, bool):
-        if not math.isfinite(value):
-            raise ValueError(f"{value} is not a length; write a finite number")
+        if not -1e12 < value < 1e12:  # NaN and whole numbers beyond any float, too
+            shown = f"{value}" if isinstance(value, float) else "a huge number"
+            raise ValueError(f"{shown} is not a length; write a finite number")
         return float(Fraction(value) * MM_PER[unit])
     match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
     if match is None or match["bottom"] and int(match["bottom"]) == 0:
