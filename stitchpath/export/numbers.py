@@ -63,12 +63,15 @@ def check_paths(plan: Plan) -> None:
     Raises
     ------
     DesignError
-        If a path has under two points, or a point that is not finite or absurdly far out; it names the path.
+        If a path has under two points, a point that is not finite or absurdly far out, or spans that leave
+        points out; it names the path.
     """
     for number, path in enumerate(plan.paths, 1):
         problem = _problem(path)
         if problem:
-            raise DesignError(f"path {number} {problem}", "give every path at least two points on the quilt")
+            raise DesignError(
+                f"path {number} {problem}", "give every path two points or more, and spans over all of them"
+            )
 
 
 def _problem(path: StitchPath) -> str:
@@ -79,4 +82,6 @@ def _problem(path: StitchPath) -> str:
     if bad.any():
         x, y = points[int(bad.argmax())]
         return f"has a point at ({x:g}, {y:g}) mm"
-    return ""
+    ends = [0, *(span.last for span in path.spans)]
+    whole = [span.first for span in path.spans] == ends[:-1] and ends[-1] == len(points) - 1
+    return "" if whole and ends == sorted(ends) else "has spans that do not run from its first point to its last"

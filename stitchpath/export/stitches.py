@@ -1,0 +1,71 @@
+"""Lays points along a path at a stitch length."""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.errors import DesignError
+from stitchpath.plan import StitchPath
+
+__all__ = ["stitch_points"]
+
+_CORNER_COSINE = float(np.cos(np.radians(15.0)))
+_LEAST_MM = 0.1
+
+
+def stitch_points(path: StitchPath, stitch_length_mm: float) -> StitchPath:
+    """Return the path with its points at equal stitches.
+
+    Points where it turns by more than 15°, and where a span ends, stay; between two of them lie as few equal
+    stitches as the length allows. Each point lies on the path.
+
+    Parameters
+    ----------
+    path
+        With spans from its first to its last point.
+    stitch_length_mm
+        The longest stitch.
+
+    Raises
+    ------
+    DesignError
+        If the length is under 0.1 mm or not finite.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> path = StitchPath([(0, 0), (5, 0)], (Span(Move.SEW, 0, 1),))
+    >>> stitch_points(path, 2.5).coordinates_mm[:, 0].tolist()
+    [0.0, 2.5, 5.0]
+    """
+    if not _LEAST_MM <= stitch_length_mm < np.inf:
+        raise DesignError(
+            f"{stitch_length_mm:g} mm is no stitch length",
+            "write one of at least 0.1 mm",
+            key="stitch_length_mm",
+        )
+    pieces, spans, count = [path.coordinates_mm[:1]], [], 0
+    for span in path.spans:
+        laid = _laid(path.coordinates_mm[span.first : span.last + 1], stitch_length_mm)
+        spans.append(replace(span, first=count, last=count + len(laid)))
+        count += len(laid)
+        pieces.append(laid)
+    return replace(path, coordinates_mm=np.concatenate(pieces), spans=tuple(spans))
+
+
+def _laid(points: NDArray[np.float64], stitch_mm: float) -> NDArray[np.float64]:
+    """Return the stitch points of one span, without its first point."""
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
+    kept = along[[0, *_corners(points), -1]]
+    counts = np.maximum(np.ceil(np.diff(kept) / stitch_mm - 1e-9), 1).astype(int)
+    places = [np.linspace(a, b, n + 1)[1:] for a, b, n in zip(kept[:-1], kept[1:], counts, strict=True)]
+    where = np.concatenate(places)
+    return np.column_stack([np.interp(where, along, axis) for axis in points.T])
+
+
+def _corners(points: NDArray[np.float64]) -> NDArray[np.intp]:
+    steps = np.diff(points, axis=0)
+    lengths = np.hypot(*steps.T)
+    cosine_by_length = (steps[:-1] * steps[1:]).sum(axis=1)
+    return np.flatnonzero(cosine_by_length < _CORNER_COSINE * lengths[:-1] * lengths[1:]) + 1
