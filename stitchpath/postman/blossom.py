@@ -1,0 +1,106 @@
+"""The one place that calls PyMatching: minimum-weight joins by the sparse blossom method.
+
+What it must be given (measured): a sparse matrix, since its other way in drops too large a weight with a mere
+warning; whole weights from 1 to 2**24 - 1, since one fraction rescales them all and zeros are slow; no distance
+of 2**30 or more, near which it hangs; no parallel columns. A large case runs in a child process that can be
+killed, since its time has a heavy tail.
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["BUDGET_S", "CHILD_FROM", "match", "match_here"]
+
+CHILD_FROM = 10_000
+"""From so many odd vertices on, a child process does the work."""
+
+BUDGET_S = 120.0
+"""So long may a child take."""
+
+_NAMES = ("one", "other", "weight", "odd")
+
+
+def match(
+    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+) -> NDArray[np.bool_] | None:
+    """Return which edges make up the cheapest join, or None where the budget is spent.
+
+    Parameters
+    ----------
+    one, other
+        (m,) ends of the edges; an `other` of -1 is the free vertex, whose parity does not count.
+    weight
+        (m,) whole numbers from 1 to 2**24 - 1.
+    odd
+        (n,) the vertices to be joined; their number is even in each component without the free vertex.
+
+    Examples
+    --------
+    >>> match(np.array([0, 1]), np.array([1, -1]), np.array([5, 3]), np.array([True, False]))
+    array([ True,  True])
+    >>> match(np.array([], int), np.array([], int), np.array([], int), np.array([], bool))
+    array([], dtype=bool)
+    """
+    if np.count_nonzero(odd) < CHILD_FROM:
+        return match_here(one, other, weight, odd)
+    return _match_in_child(one, other, weight, odd)
+
+
+def match_here(
+    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
+    """Do what `match` does in this process, however long it takes.
+
+    Examples
+    --------
+    >>> match_here(np.array([0]), np.array([1]), np.array([5]), np.array([True, True]))
+    array([ True])
+    """
+    if not odd.any():
+        return np.zeros(len(one), bool)
+    from pymatching import Matching
+
+    matching = Matching()
+    matrix = _columns(one, other, len(odd))
+    matching.load_from_check_matrix(matrix, weights=weight.astype(np.float64), use_virtual_boundary_node=True)
+    return np.asarray(matching.decode(odd.astype(np.uint8)), bool)
+
+
+def _columns(one: NDArray[np.intp], other: NDArray[np.intp], size: int) -> Any:
+    from scipy.sparse import csc_matrix
+
+    bounded = other < 0
+    starts = np.concatenate([[0], np.cumsum(np.where(bounded, 1, 2))])
+    rows = np.stack([one, other], axis=1)[np.stack([np.ones(len(one), bool), ~bounded], axis=1)]
+    return csc_matrix((np.ones(len(rows), np.uint8), rows, starts), shape=(size, len(one)))
+
+
+def _match_in_child(
+    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+) -> NDArray[np.bool_] | None:
+    with tempfile.TemporaryDirectory() as folder:
+        for name, array in zip(_NAMES, (one, other, weight, odd), strict=True):
+            np.save(Path(folder, f"{name}.npy"), array, allow_pickle=False)
+        paths = os.pathsep.join(part or str(Path.cwd()) for part in sys.path)
+        command = [sys.executable, "-m", "stitchpath.postman._child", folder]
+        try:
+            subprocess.run(
+                command, check=True, timeout=BUDGET_S, capture_output=True, env=os.environ | {"PYTHONPATH": paths}
+            )
+        except subprocess.TimeoutExpired:
+            return None
+        answer: NDArray[np.bool_] = np.load(Path(folder, "join.npy"), allow_pickle=False)
+        return answer
+
+
+def work(folder: Path) -> None:
+    """Read a case from `folder`, and write its join there: the child's whole task."""
+    arrays = [np.load(folder / f"{name}.npy", allow_pickle=False) for name in _NAMES]
+    np.save(folder / "join.npy", match_here(*arrays), allow_pickle=False)

@@ -1,0 +1,218 @@
+"""A toolbox for multigraphs as arrays: cheapest parallels, components, shortest ways, spanning trees.
+
+Every function names edges by their index in the arrays given. Results depend on nothing but the input: ties
+go to the smaller index.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Forest", "Ways", "cheapest", "components", "forest_join", "parity", "rooted", "shortest", "spanning"]
+
+Ints = NDArray[np.intp]
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Ways:
+    """Shortest ways from the nearest of some sources.
+
+    Attributes
+    ----------
+    distance
+        (size,) whole units; -1 where no way leads.
+    edge
+        (size,) the edge over which the way comes in, -1 at sources and where no way leads.
+    before
+        (size,) the vertex before, -1 likewise.
+    source
+        (size,) the source the way starts from, -1 where no way leads.
+    """
+
+    distance: NDArray[np.int64]
+    edge: Ints
+    before: Ints
+    source: Ints
+
+
+@dataclass(frozen=True)
+class Forest:
+    """A rooted forest: `order` lists vertices parents first; `parent` and `edge` are -1 at roots."""
+
+    order: Ints
+    parent: Ints
+    edge: Ints
+
+
+def parity(size: int, tails: Ints, heads: Ints, times: NDArray[Any]) -> Flags:
+    """Tell which vertices have an odd degree when each edge is taken so many times.
+
+    Examples
+    --------
+    >>> parity(3, np.array([0, 1]), np.array([1, 1]), np.array([1, 1]))
+    array([ True,  True, False])
+    >>> parity(0, np.array([], np.intp), np.array([], np.intp), np.array([], np.int8))
+    array([], dtype=bool)
+    """
+    odd = (times & 1).astype(bool)
+    degree = np.bincount(tails[odd], minlength=size) + np.bincount(heads[odd], minlength=size)
+    return (degree & 1).astype(bool)
+
+
+def cheapest(size: int, tails: Ints, heads: Ints, cost: NDArray[np.int64], index: Ints) -> Ints:
+    """Return those of the edges `index` that are no self-loops and the cheapest of their parallels.
+
+    Examples
+    --------
+    >>> tails, heads = np.array([0, 1, 1]), np.array([1, 0, 1])
+    >>> cheapest(2, tails, heads, np.array([5, 3, 1]), np.arange(3))
+    array([1])
+    >>> cheapest(2, tails, heads, np.array([5, 3, 1]), np.arange(0))
+    array([], dtype=int64)
+    """
+    index = index[tails[index] != heads[index]]
+    key = _keys(size, tails, heads, index)
+    order = np.lexsort((index, cost[index], key))
+    key = key[order]
+    first = np.ones(len(key), bool)
+    first[1:] = key[1:] != key[:-1]
+    return index[order[first]]
+
+
+def _keys(size: int, tails: Ints, heads: Ints, index: Ints) -> Ints:
+    one, other = tails[index], heads[index]
+    return np.minimum(one, other) * size + np.maximum(one, other)
+
+
+def _matrix(size: int, tails: Ints, heads: Ints, data: NDArray[Any]) -> Any:
+    from scipy.sparse import csr_array
+
+    both = np.concatenate([tails, heads]).astype(np.int32), np.concatenate([heads, tails]).astype(np.int32)
+    return csr_array((np.concatenate([data, data]), both), shape=(size, size))
+
+
+def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, NDArray[np.int32]]:
+    """Return how many components the edges `index` make of all vertices, and each vertex's component.
+
+    Examples
+    --------
+    >>> components(3, np.array([0]), np.array([2]), np.array([0]))
+    (2, array([0, 1, 0], dtype=int32))
+    >>> components(0, np.array([], np.intp), np.array([], np.intp), np.array([], np.intp))
+    (0, array([], dtype=int32))
+    """
+    from scipy.sparse.csgraph import connected_components
+
+    if size == 0:
+        return 0, np.zeros(0, np.int32)
+    graph = _matrix(size, tails[index], heads[index], np.ones(len(index), np.int8))
+    count, label = connected_components(graph, directed=False)
+    return int(count), label
+
+
+def shortest(
+    size: int, tails: Ints, heads: Ints, cost: NDArray[np.int64], *, index: Ints, sources: Ints
+) -> Ways:
+    """Find the cheapest way over the edges `index` from any source to every vertex.
+
+    Examples
+    --------
+    >>> tails, heads = np.array([0, 1]), np.array([1, 2])
+    >>> shortest(4, tails, heads, np.array([5, 3]), index=np.arange(2), sources=np.array([0])).distance
+    array([ 0,  5,  8, -1])
+    >>> shortest(1, tails, heads, np.array([5, 3]), index=np.arange(0), sources=np.array([], int)).source
+    array([-1])
+    """
+    from scipy.sparse.csgraph import dijkstra
+
+    if len(sources) == 0:
+        return _nowhere(size)
+    kept = cheapest(size, tails, heads, cost, index)
+    graph = _matrix(size, tails[kept], heads[kept], cost[kept].astype(np.float64))
+    far, before, source = dijkstra(graph, indices=sources, min_only=True, return_predecessors=True)
+    reached = np.isfinite(far)
+    distance = np.where(reached, far, -1).astype(np.int64)
+    before = np.where(before < 0, -1, before).astype(np.intp)
+    edge = np.full(size, -1, np.intp)
+    inner = np.flatnonzero(before >= 0)
+    pairs = np.minimum(before[inner], inner) * size + np.maximum(before[inner], inner)
+    edge[inner] = kept[np.searchsorted(_keys(size, tails, heads, kept), pairs)]
+    return Ways(distance, edge, before, np.where(reached, source, -1).astype(np.intp))
+
+
+def _nowhere(size: int) -> Ways:
+    none = np.full(size, -1, np.intp)
+    return Ways(none.astype(np.int64), none, none, none)
+
+
+def spanning(size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, index: Ints) -> Ints:
+    """Return the spanning forest of the edges `index` that is cheapest by `rank`, one value for each of them.
+
+    Examples
+    --------
+    >>> tails, heads = np.array([0, 1, 2]), np.array([1, 2, 0])
+    >>> spanning(3, tails, heads, np.array([9, 1, 5]), index=np.arange(3))
+    array([1, 2])
+    >>> spanning(3, tails, heads, np.array([]), index=np.arange(0))
+    array([], dtype=int64)
+    """
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import minimum_spanning_tree
+
+    sorted_index = index[np.argsort(rank, kind="stable")]
+    place = np.zeros(len(tails), np.int64)
+    place[sorted_index] = np.arange(1, len(index) + 1)
+    kept = cheapest(size, tails, heads, place, sorted_index)
+    if len(kept) == 0:
+        return kept
+    ends = np.minimum(tails[kept], heads[kept]), np.maximum(tails[kept], heads[kept])
+    graph = csr_array((place[kept].astype(np.float64), ends), shape=(size, size))
+    return np.sort(sorted_index[minimum_spanning_tree(graph).data.astype(np.int64) - 1])
+
+
+def rooted(size: int, tails: Ints, heads: Ints, tree: Ints, *, root: int = -1) -> Forest:
+    """Root a forest of edges `tree`, at `root` where that is one of its vertices.
+
+    Examples
+    --------
+    >>> rooted(3, np.array([0, 1]), np.array([1, 2]), np.arange(2), root=2).parent
+    array([ 1,  2, -1])
+    >>> rooted(0, np.array([], int), np.array([], int), np.arange(0)).order
+    array([], dtype=int64)
+    """
+    from scipy.sparse.csgraph import breadth_first_order
+
+    count, label = components(size, tails, heads, tree)
+    roots = np.zeros(count, np.intp)
+    roots[label[::-1]] = np.arange(size)[::-1]
+    if root >= 0:
+        roots[label[root]] = root
+    links = np.concatenate([tails[tree], roots]), np.concatenate([heads[tree], np.full(count, size)])
+    graph = _matrix(size + 1, *links, np.ones(len(links[0]), np.int8))
+    order, before = breadth_first_order(graph, size, directed=False)
+    parent = np.where((before[:size] < 0) | (before[:size] == size), -1, before[:size]).astype(np.intp)
+    edge = np.full(size, -1, np.intp)
+    one, other = tails[tree], heads[tree]
+    edge[np.where(parent[one] == other, one, other)] = tree
+    return Forest(order[1:].astype(np.intp), parent, edge)
+
+
+def forest_join(forest: Forest, odd: Flags) -> Ints:
+    """Return the only edges of a forest that make the degree of every vertex but roots odd just where asked.
+
+    Examples
+    --------
+    >>> forest = rooted(3, np.array([0, 1]), np.array([1, 2]), np.arange(2), root=2)
+    >>> forest_join(forest, np.array([True, True, False])), forest_join(forest, np.zeros(3, bool))
+    (array([0]), array([], dtype=int64))
+    """
+    flags, parents, edges = odd.tolist(), forest.parent.tolist(), forest.edge.tolist()
+    picked = []
+    for vertex in reversed(forest.order.tolist()):
+        if flags[vertex] and edges[vertex] >= 0:
+            picked.append(edges[vertex])
+            flags[parents[vertex]] = not flags[parents[vertex]]
+    return np.array(sorted(picked), np.intp)

@@ -1,0 +1,211 @@
+"""Minimum T-joins (Edmonds and Johnson 1973): the cheapest edges that make just the asked vertices odd.
+
+Ranges that the matching cannot take are shifted down: the join is then cheapest by the shifted costs, and
+their sum, shifted back, is a bound from below. Edges that come to zero are contracted first and expanded after.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman import blossom
+from stitchpath.postman.errors import OddComponentError, PromiseError
+from stitchpath.postman.graphs import Forest, cheapest, components, forest_join, parity, rooted, shortest, spanning
+
+__all__ = ["Join", "Web", "min_join", "prepare"]
+
+_WEIGHT_BITS = 24
+_DISTANCE_BITS = 30
+
+
+@dataclass(frozen=True)
+class Join:
+    """A T-join.
+
+    Attributes
+    ----------
+    edges
+        (m,) which edges are taken.
+    lower
+        (size,) whole units: a proven bound from below, shared out over the vertices, so that it may be summed
+        over all of them or over any component (the free vertex left out).
+    matched
+        False where the matching spent its budget and a spanning forest stands in.
+    """
+
+    edges: NDArray[np.bool_]
+    lower: NDArray[np.int64]
+    matched: bool
+
+
+@dataclass(frozen=True)
+class Web:
+    """A graph made ready for joins: see `prepare`."""
+
+    size: int
+    tails: NDArray[np.intp]
+    heads: NDArray[np.intp]
+    cost: NDArray[np.int64]
+    index: NDArray[np.intp]
+    free: int
+
+    @cached_property
+    def component(self) -> NDArray[np.int32]:
+        """Each vertex's component."""
+        return components(self.size, self.tails, self.heads, self.index)[1]
+
+    @cached_property
+    def shift(self) -> int:
+        """By how many bits costs are shifted down to fit the matching."""
+        greatest = int(self.cost[self.index].max(initial=0))
+        shift = max(0, greatest.bit_length() - _WEIGHT_BITS)
+        if ((greatest >> shift) * self.size).bit_length() <= _DISTANCE_BITS:
+            return shift
+        return max(shift, self._reach().bit_length() - _DISTANCE_BITS)
+
+    def _reach(self) -> int:
+        """Twice the farthest way from one vertex of each component: no distance is greater."""
+        roots = np.unique(self.component, return_index=True)[1].astype(np.intp)
+        if self.free >= 0:
+            roots[self.component[self.free]] = self.free
+        ways = shortest(self.size, self.tails, self.heads, self.cost, index=self.index, sources=roots)
+        return 2 * int(ways.distance.max(initial=0))
+
+    @cached_property
+    def zeros(self) -> NDArray[np.intp]:
+        """A spanning forest of the edges whose shifted cost is zero."""
+        zero = self.index[self.cost[self.index] >> self.shift == 0]
+        return spanning(self.size, self.tails, self.heads, self.cost[zero], index=zero)
+
+    @cached_property
+    def cluster(self) -> NDArray[np.int32]:
+        """Each vertex's cluster: what zero edges contract to."""
+        if len(self.zeros) == 0:
+            return np.arange(self.size, dtype=np.int32)
+        return components(self.size, self.tails, self.heads, self.zeros)[1]
+
+    @cached_property
+    def kept(self) -> NDArray[np.intp]:
+        """The edges that matter between clusters."""
+        return cheapest(self.size, self.cluster[self.tails], self.cluster[self.heads], self.cost, self.index)
+
+    @cached_property
+    def forest(self) -> Forest:
+        """The zero edges' forest, rooted at the free vertex where it can."""
+        return rooted(self.size, self.tails, self.heads, self.zeros, root=self.free)
+
+    @cached_property
+    def ends(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """The clusters that each kept edge joins; the free vertex's cluster stands second, as -1."""
+        one = self.cluster[self.tails[self.kept]].astype(np.intp)
+        other = self.cluster[self.heads[self.kept]].astype(np.intp)
+        if self.free < 0:
+            return one, other
+        hub = self.cluster[self.free]
+        return np.where(one == hub, other, one), np.where((one == hub) | (other == hub), -1, other)
+
+
+def prepare(
+    size: int,
+    tails: NDArray[np.intp],
+    heads: NDArray[np.intp],
+    cost: NDArray[np.int64],
+    *,
+    index: NDArray[np.intp],
+    free: int = -1,
+) -> Web:
+    """Make a graph ready for joins over its edges `index`.
+
+    Parameters
+    ----------
+    size
+        Number of vertices.
+    tails, heads, cost
+        (m,) edges, in whole units >= 0; parallel edges and self-loops are allowed.
+    index
+        The edges that may be taken.
+    free
+        A vertex whose parity does not count, or -1.
+
+    Examples
+    --------
+    >>> web = prepare(2, np.array([0]), np.array([1]), np.array([7]), index=np.arange(1))
+    >>> min_join(web, np.array([True, True])).edges
+    array([ True])
+    """
+    return Web(size, tails, heads, cost, index, free)
+
+
+def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
+    """Find the cheapest edges that make the degrees odd at just the vertices `odd`.
+
+    Raises
+    ------
+    OddComponentError
+        If a component without the free vertex holds oddly many of them.
+
+    Examples
+    --------
+    >>> none = np.array([], np.intp)
+    >>> min_join(prepare(0, none, none, none, index=none), np.array([], bool)).edges
+    array([], dtype=bool)
+    """
+    _check_even(web, odd)
+    flips = np.bincount(web.cluster[odd], minlength=web.size) & 1 == 1
+    if web.free >= 0:
+        flips[web.cluster[web.free]] = False
+    one, other = web.ends
+    weight = web.cost[web.kept] >> web.shift
+    answer = blossom.match(one, other, weight, flips)
+    if answer is None:
+        return _stand_in(web, odd, flips)
+    edges = np.zeros(len(web.tails), bool)
+    edges[web.kept[answer]] = True
+    lower = np.zeros(web.size, np.int64)
+    np.add.at(lower, _outer_end(web, web.kept[answer]), weight[answer] << web.shift)
+    return Join(_expanded(web, edges, odd), lower, matched=True)
+
+
+def _check_even(web: Web, odd: NDArray[np.bool_]) -> None:
+    uneven = np.bincount(web.component[odd], minlength=web.size) & 1
+    if web.free >= 0:
+        uneven[web.component[web.free]] = 0
+    if uneven.any():
+        vertex = int(np.flatnonzero(odd & (uneven[web.component] == 1))[0])
+        raise OddComponentError(
+            f"vertex {vertex} lies in a component with oddly many odd vertices, so no edges can pair them",
+            vertex=vertex,
+        )
+
+
+def _outer_end(web: Web, edges: NDArray[np.intp]) -> NDArray[np.intp]:
+    return np.where(web.tails[edges] == web.free, web.heads[edges], web.tails[edges])
+
+
+def _expanded(web: Web, edges: NDArray[np.bool_], odd: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Mend the parities inside clusters, over the zero edges' forest."""
+    left = parity(web.size, web.tails, web.heads, edges) ^ odd
+    if len(web.zeros):
+        edges[forest_join(web.forest, left)] ^= True
+        left = parity(web.size, web.tails, web.heads, edges) ^ odd
+    if web.free >= 0:
+        left[web.free] = False
+    if left.any():
+        raise PromiseError(f"a join left vertex {int(np.flatnonzero(left)[0])} with the wrong parity")
+    return edges
+
+
+def _stand_in(web: Web, odd: NDArray[np.bool_], flips: NDArray[np.bool_]) -> Join:
+    """Join over a spanning forest; each odd cluster needs at least half its cheapest edge."""
+    tree = spanning(web.size, web.tails, web.heads, web.cost[web.index], index=web.index)
+    edges = np.zeros(len(web.tails), bool)
+    edges[forest_join(rooted(web.size, web.tails, web.heads, tree, root=web.free), odd)] = True
+    least = np.full(web.size, np.iinfo(np.int64).max)
+    for ends in (web.tails, web.heads):
+        np.minimum.at(least, web.cluster[ends[web.kept]], web.cost[web.kept])
+    lower = np.zeros(web.size, np.int64)
+    first = np.unique(web.cluster, return_index=True)[1]
+    lower[first] = np.where(flips[web.cluster[first]], least[web.cluster[first]] // 2, 0)
+    return Join(_expanded(web, edges, odd), lower, matched=False)
