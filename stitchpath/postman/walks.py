@@ -1,0 +1,412 @@
+"""From how often each edge is sewn to trails: straightest pairing at each junction, then merging.
+
+Every junction's half-edges are put in pairs (`pairing`); following the pairs gives trails. Closed ones that
+meet another trail are merged into it by the swap of partners that loses least, so that no more trails are
+left than the numbers force: half the ends, and one for each component without ends (Euler 1736; Listing
+1847). A swap need never turn back on an edge (Kotzig 1968): of its two ways one is always free of it unless
+the turn was forced before.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from stitchpath.postman.pairing import (
+    END, START, STRAIGHT, HalfEdges, best_pairs, by_degree, pair_costs, turning,
+)
+
+__all__ = ["Trail", "reverse", "rotate_closed", "straight_share", "trace"]
+
+Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Trail:
+    """One unbroken walk.
+
+    Attributes
+    ----------
+    edges
+        (k,) the edges in order, read-only; an empty trail stays at its first vertex.
+    forward
+        (k,) True: from the edge's tail to its head; read-only.
+    first, last
+        The vertices where it begins and ends.
+    """
+
+    edges: Ints
+    forward: Bools
+    first: int
+    last: int
+
+    def __post_init__(self) -> None:
+        for name, kind in (("edges", np.intp), ("forward", np.bool_)):
+            array: NDArray[np.generic] = np.array(getattr(self, name), dtype=kind)
+            array.setflags(write=False)
+            object.__setattr__(self, name, array)
+
+    def __len__(self) -> int:
+        return len(self.edges)
+
+    @property
+    def closed(self) -> bool:
+        """Whether it ends where it begins."""
+        return self.first == self.last
+
+    def departures(self) -> Ints:
+        """Return (k,) the end of its edge by which each step departs: 2 x edge, plus 1 at the head."""
+        return 2 * self.edges + ~self.forward
+
+
+def from_departures(departures: ArrayLike, *, tails: Ints, heads: Ints, first: int = -1) -> Trail:
+    """Make a trail of the ends by which its steps depart; `first` is where an empty one stays.
+
+    Examples
+    --------
+    >>> trail = from_departures([0, 3], tails=np.array([5, 7]), heads=np.array([6, 6]))
+    >>> trail.first, trail.last, trail.forward.tolist()
+    (5, 7, [True, False])
+    >>> from_departures([], tails=np.array([5]), heads=np.array([6]), first=5).last
+    5
+    """
+    steps = np.asarray(departures, dtype=np.intp)
+    edges, forward = steps >> 1, (steps & 1) == 0
+    if not len(steps):
+        return Trail(edges, forward, first, first)
+    begin = tails[edges[0]] if forward[0] else heads[edges[0]]
+    end = heads[edges[-1]] if forward[-1] else tails[edges[-1]]
+    return Trail(edges, forward, int(begin), int(end))
+
+
+def reverse(trail: Trail) -> Trail:
+    """Return the trail walked the other way.
+
+    Examples
+    --------
+    >>> back = reverse(Trail(np.array([0, 1]), np.array([True, False]), 5, 7))
+    >>> back.edges.tolist(), back.forward.tolist(), back.first
+    ([1, 0], [True, False], 7)
+    >>> len(reverse(Trail(np.array([]), np.array([]), 3, 3)))
+    0
+    """
+    return Trail(trail.edges[::-1], ~trail.forward[::-1], trail.last, trail.first)
+
+
+def vertices_of(trail: Trail, *, tails: Ints, heads: Ints) -> Ints:
+    """Return the (k + 1,) vertices that a trail comes through.
+
+    Examples
+    --------
+    >>> trail = Trail(np.array([0, 1]), np.array([True, False]), 5, 7)
+    >>> vertices_of(trail, tails=np.array([5, 7]), heads=np.array([6, 6])).tolist()
+    [5, 6, 7]
+    >>> empty = Trail(np.array([]), np.array([]), 3, 3)
+    >>> vertices_of(empty, tails=np.array([5]), heads=np.array([6])).tolist()
+    [3]
+    """
+    ends = np.where(trail.forward, heads[trail.edges], tails[trail.edges])
+    return np.concatenate((np.array([trail.first], dtype=np.intp), ends))
+
+
+def rotate_closed(trail: Trail, vertex: int, *, tails: Ints, heads: Ints) -> Trail:
+    """Start a closed trail at another of its vertices, where it first comes there.
+
+    Raises
+    ------
+    ValueError
+        If the trail is not closed or does not come through the vertex.
+
+    Examples
+    --------
+    >>> tails, heads = np.array([0, 1, 2]), np.array([1, 2, 0])
+    >>> round_ = Trail(np.array([0, 1, 2]), np.array([True, True, True]), 0, 0)
+    >>> rotate_closed(round_, 2, tails=tails, heads=heads).edges.tolist()
+    [2, 0, 1]
+    """
+    if not trail.closed:
+        raise ValueError(f"the trail runs from {trail.first} to {trail.last}; only a closed one can be rotated")
+    places = np.flatnonzero(vertices_of(trail, tails=tails, heads=heads) == vertex)
+    if not len(places):
+        raise ValueError(f"the trail does not come through vertex {vertex}; choose one of its own")
+    by = -int(places[0])
+    return Trail(np.roll(trail.edges, by), np.roll(trail.forward, by), vertex, vertex)
+
+
+def trace(
+    *,
+    size: int,
+    tails: ArrayLike,
+    heads: ArrayLike,
+    times: ArrayLike,
+    ends: ArrayLike,
+    start: int = -1,
+    headings: ArrayLike | None = None,
+) -> tuple[Trail, ...]:
+    """Lay trails that walk each edge as often as asked, as straight on as they can.
+
+    Parameters
+    ----------
+    size
+        The number of vertices.
+    tails, heads
+        (m,) the edges' vertices; loops and parallel edges are welcome.
+    times
+        (m,) how often each edge is walked, 0 or more.
+    ends
+        (size,) how many trails' ends lie at each vertex.
+    start
+        The vertex where one more trail begins, its beginning not counted in `ends`; -1 for none.
+    headings
+        (2, m) radians: the direction in which an edge leaves its tail [0] and its head [1]. None: any.
+
+    Returns
+    -------
+    tuple of Trail
+        The trail from `start` first (empty if nothing is left for it), then those with ends, then the closed
+        ones of components without ends, one each.
+
+    Raises
+    ------
+    ValueError
+        If a vertex has an odd number of half-edges and ends together, or more ends than half-edges.
+
+    Examples
+    --------
+    The bridges of Koenigsberg (Euler 1736): four odd vertices, two trails.
+
+    >>> tails, heads = [0, 0, 0, 0, 0, 1, 2], [1, 1, 2, 2, 3, 3, 3]
+    >>> [len(t) for t in trace(size=4, tails=tails, heads=heads, times=[1] * 7, ends=[1, 1, 1, 1])]
+    [4, 3]
+    >>> trace(size=0, tails=[], heads=[], times=[], ends=[])
+    ()
+    """
+    tail, head, often = (np.asarray(x, dtype=np.intp) for x in (tails, heads, times))
+    halves = _half_edges(size, tail, head, often, np.asarray(ends, dtype=np.intp), start, headings)
+    passages = tuple(best_pairs(halves, group) for group in by_degree(halves.at, size))
+    mate = _mates(halves, passages)
+    count = int(often.sum())
+    chains = _follow(mate, count)
+    if _merge(halves, passages, mate, chains, count):
+        chains = _follow(mate, count)
+    keys = halves.key
+    return tuple(
+        from_departures(keys[np.array(chain, dtype=np.intp)], tails=tail, heads=head, first=start)
+        for _, chain in chains
+    )
+
+
+def _half_edges(
+    size: int, tails: Ints, heads: Ints, times: Ints, ends: Ints, start: int, headings: ArrayLike | None
+) -> HalfEdges:
+    """Return two half-edges for each traversal, 2c and 2c + 1, then the start, then the ends."""
+    sides = np.repeat(2 * np.arange(len(tails), dtype=np.intp), times)[:, None] + np.arange(2)
+    lone = np.array([start] if start >= 0 else [], dtype=np.intp)
+    stops = np.repeat(np.arange(size, dtype=np.intp), ends)
+    at = np.concatenate((np.stack((tails, heads), axis=1).ravel()[sides.ravel()], lone, stops))
+    _check_parity(at, size)
+    angle = np.zeros(2 * len(tails)) if headings is None else np.asarray(headings, np.float64).T.ravel()
+    key = np.concatenate((sides.ravel(), np.full(len(lone), START), np.full(len(stops), END)))
+    return HalfEdges(at, key, np.concatenate((angle[sides.ravel()], np.zeros(len(lone) + len(stops)))))
+
+
+def _check_parity(at: Ints, size: int) -> None:
+    odd = np.flatnonzero(np.bincount(at, minlength=size) & 1)
+    if len(odd):
+        raise ValueError(f"vertex {odd[0]} has an odd number of half-edges and ends; give it one end more or less")
+
+
+def _mates(halves: HalfEdges, passages: Sequence[Ints]) -> list[int]:
+    """Return each half-edge's partner, as a list for the loops to come."""
+    mate = np.zeros(len(halves.at), dtype=np.intp)
+    for rows in passages:
+        a, b = rows[:, :, 0].ravel(), rows[:, :, 1].ravel()
+        mate[a], mate[b] = b, a
+        wrong = np.flatnonzero((halves.key[a] == END) & (halves.key[b] == END))
+        if len(wrong):
+            raise ValueError(f"vertex {halves.at[a[wrong[0]]]} has more ends than half-edges; give it fewer ends")
+    listed: list[int] = mate.tolist()
+    return listed
+
+
+def _follow(mate: list[int], count: int) -> list[tuple[bool, list[int]]]:
+    """Return (open, half-edges by which each step departs) of every trail: with ends first, then closed."""
+    seen = bytearray(count)
+    ended = bytearray(len(mate))
+    chains: list[tuple[bool, list[int]]] = []
+    for end in range(2 * count, len(mate)):
+        if not ended[end]:
+            chain, other = _chain(mate, mate[end], 2 * count, seen)
+            ended[other] = 1
+            chains.append((True, chain))
+    for copy in range(count):
+        if not seen[copy]:
+            chains.append((False, _chain(mate, 2 * copy, 2 * count, seen)[0]))
+    return chains
+
+
+def _chain(mate: list[int], half: int, limit: int, seen: bytearray) -> tuple[list[int], int]:
+    """Walk on from a departing half-edge to an end or back to a walked one; return the steps and the end."""
+    chain: list[int] = []
+    while half < limit and not seen[half >> 1]:
+        seen[half >> 1] = 1
+        chain.append(half)
+        half = mate[half ^ 1]
+    return chain, half
+
+
+def _merge(
+    halves: HalfEdges,
+    passages: Sequence[Ints],
+    mate: list[int],
+    chains: list[tuple[bool, list[int]]],
+    count: int,
+) -> bool:
+    """Swap partners in `mate` until no closed trail meets another one; say whether any was swapped.
+
+    Trails with ends count as one: they need not be merged, and the rest is a cheapest spanning forest.
+    """
+    group = _groups(chains, len(mate))
+    if not any(not is_open for is_open, _ in chains):
+        return False
+    labels = group.tolist()
+    parent = list(range(len(chains) + 1))
+    swapped = False
+    for a, b, row in _meetings(halves, passages, group):
+        if _root(parent, a) != _root(parent, b):
+            _swap(halves, row, mate, labels, parent, (_root(parent, a), _root(parent, b)))
+            parent[_root(parent, a)] = _root(parent, b)
+            swapped = True
+    return swapped
+
+
+def _groups(chains: list[tuple[bool, list[int]]], n: int) -> Ints:
+    """Return each half-edge's trail: 0 on all trails with ends, else counted from 1."""
+    group = np.zeros(n, dtype=np.intp)
+    for number, (is_open, chain) in enumerate(chains, start=1):
+        if not is_open:
+            steps = np.array(chain, dtype=np.intp)
+            group[steps] = group[steps ^ 1] = number
+    return group
+
+
+def _root(parent: list[int], x: int) -> int:
+    while parent[x] != x:
+        parent[x] = parent[parent[x]]
+        x = parent[x]
+    return x
+
+
+def _meetings(halves: HalfEdges, passages: Sequence[Ints], group: Ints) -> list[tuple[int, int, list[list[int]]]]:
+    """Return where two trails meet, with that junction's passages: the best place of each two, cheapest first."""
+    found: list[tuple[Floats, Ints, Ints, Ints, Ints]] = []
+    for which, rows in enumerate(passages):
+        labels = group[rows[:, :, 0]]
+        for p, q in combinations(range(rows.shape[1]), 2):
+            at = np.flatnonzero(labels[:, p] != labels[:, q])
+            a, b = labels[at, p], labels[at, q]
+            loss = _loss(halves, rows[at, p], rows[at, q])
+            found.append((loss, np.minimum(a, b), np.maximum(a, b), np.full(len(at), which), at))
+    if not found:
+        return []
+    loss, low, high, which_, row = (np.concatenate(part) for part in zip(*found, strict=True))
+    order = np.lexsort((loss, high, low))
+    new = np.diff(low[order], prepend=-1) | np.diff(high[order], prepend=-1)
+    best = order[new != 0]
+    best = best[np.argsort(loss[best], kind="stable")]
+    return [
+        (a, b, passages[w][r].tolist())
+        for a, b, w, r in zip(*(x[best].tolist() for x in (low, high, which_, row)), strict=True)
+    ]
+
+
+def _loss(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
+    """Return what the better swap of partners between passages `p` and `q` (n, 2) loses."""
+    now = pair_costs(halves, p[:, 0], p[:, 1]) + pair_costs(halves, q[:, 0], q[:, 1])
+    return np.asarray(_swaps(halves, p, q).min(axis=0) - now)
+
+
+def _swaps(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
+    """Return (2, n) the costs of pairing first with first and last with last, and of the crossed way."""
+    return np.stack((
+        pair_costs(halves, p[:, 0], q[:, 0]) + pair_costs(halves, p[:, 1], q[:, 1]),
+        pair_costs(halves, p[:, 0], q[:, 1]) + pair_costs(halves, p[:, 1], q[:, 0]),
+    ))
+
+
+def _swap(
+    halves: HalfEdges,
+    row: list[list[int]],
+    mate: list[int],
+    labels: list[int],
+    parent: list[int],
+    roots: tuple[int, int],
+) -> None:
+    """Join two trails at a junction by the cheapest swap between a passage of each, in `mate`."""
+    now = sorted({(min(h, mate[h]), max(h, mate[h])) for pair in row for h in pair})
+    mine = [pair for pair in now if _root(parent, labels[pair[0]]) == roots[0]]
+    theirs = [pair for pair in now if _root(parent, labels[pair[0]]) == roots[1]]
+    choices = [(p, q) for p in mine for q in theirs]
+    p, q = (np.array(side, dtype=np.intp) for side in zip(*choices, strict=True))
+    loss = _swaps(halves, p, q) - pair_costs(halves, p[:, 0], p[:, 1]) - pair_costs(halves, q[:, 0], q[:, 1])
+    crossed, k = divmod(int(loss.argmin()), len(choices))
+    (a, b), (c, d) = choices[k]
+    for x, y in ((a, d), (b, c)) if crossed else ((a, c), (b, d)):
+        mate[x], mate[y] = y, x
+
+
+def straight_share(
+    trails: Sequence[Trail],
+    *,
+    size: int,
+    tails: ArrayLike,
+    heads: ArrayLike,
+    headings: ArrayLike,
+) -> tuple[int, int]:
+    """Count the passages that go straight on, and those that could if each junction stood alone.
+
+    Counted at junctions of four or more half-edges, trails' ends left out. *Could* is the most passages under
+    15 degrees that a pairing of one junction's half-edges and ends can have.
+
+    Returns
+    -------
+    went_straight, could_go_straight
+
+    Examples
+    --------
+    >>> straight_share([], size=0, tails=[], heads=[], headings=np.zeros((2, 0)))
+    (0, 0)
+    """
+    tail, head = np.asarray(tails, dtype=np.intp), np.asarray(heads, dtype=np.intp)
+    angle = np.asarray(headings, dtype=np.float64).T.ravel()
+    vertex = np.stack((tail, head), axis=1).ravel()
+    departs = [trail.departures() for trail in trails]
+    key = np.concatenate((np.zeros(0, np.intp), *departs, *(d ^ 1 for d in departs)))
+    degree = np.bincount(vertex[key], minlength=size)
+    stops = np.bincount(np.array([v for t in trails for v in (t.first, t.last)], np.intp), minlength=size)
+    went = 0
+    for steps in departs:
+        into, out = steps[:-1] ^ 1, steps[1:]
+        straight = turning(angle[into], angle[out]) < STRAIGHT
+        went += int((straight & (degree[vertex[out]] >= 4)).sum())
+    could = 0
+    for group in by_degree(vertex[key], size):
+        if group.shape[1] >= 4:
+            room = (group.shape[1] - stops[vertex[key[group[:, 0]]]]) // 2
+            could += int(np.minimum(_most_straight(angle[key[group]]), room).sum())
+    return went, could
+
+
+def _most_straight(angles: Floats) -> Ints:
+    """Return (n,) the most pairs of each row of (n, degree) directions that go straight on."""
+    import networkx as nx  # noqa: PLC0415 - for measuring only
+
+    straight = turning(angles[:, :, None], angles[:, None, :]) < STRAIGHT
+    kinds, which = np.unique(straight.reshape(len(straight), -1), axis=0, return_inverse=True)
+    graphs = (nx.from_numpy_array(kind.reshape(straight.shape[1:])) for kind in kinds)
+    most = [len(nx.max_weight_matching(graph, maxcardinality=True)) for graph in graphs]
+    return np.array(most, dtype=np.intp)[which.ravel()]
