@@ -29,14 +29,10 @@ class Frozen(BaseModel):
     @model_validator(mode="before")
     @classmethod
     def _all_known(cls, data: Any) -> Any:
-        """Say which keys there are, for the one who names the nearest; pydantic would name the unknown only."""
-        unknown = (
-            next((key for key in data if key not in cls.model_fields), None)
-            if isinstance(data, dict)
-            else None
-        )
-        if unknown is not None:
-            told = {"key": str(unknown), "known": tuple(cls.model_fields)}
+        """Say which keys there are, so that whoever tells the fault can name the nearest."""
+        unknown = [key for key in data if key not in cls.model_fields] if isinstance(data, dict) else []
+        if unknown:
+            told = {"key": str(unknown[0]), "known": tuple(cls.model_fields)}
             raise PydanticCustomError("unknown_key", 'there is no key "{key}" here', told)
         return data
 
@@ -117,6 +113,12 @@ def _stages(value: Any) -> Any:
     return value
 
 
+def _or_named(schema: dict[str, Any]) -> None:
+    listed = {key: schema.pop(key) for key in ("type", "items", "minItems") if key in schema}
+    schema["anyOf"] = [{"enum": ["default", "all in one"]}, listed]
+    schema["default"] = "default"
+
+
 class ScheduleSettings(Frozen):
     """In which order things are sewn, as far as it is not free."""
 
@@ -124,12 +126,7 @@ class ScheduleSettings(Frozen):
         _DEFAULT_STAGES,
         min_length=1,
         description='"default" (baste, seams, detail), "all in one", or a list of stages with their roles',
-        json_schema_extra={
-            "anyOf": [
-                {"enum": ["default", "all in one"]},
-                {"type": "array", "minItems": 1, "items": {"$ref": "#/$defs/Stage"}},
-            ]
-        },
+        json_schema_extra=_or_named,
     )
     laps: Literal["free", "always"] | None = Field(
         None,

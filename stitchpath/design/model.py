@@ -1,0 +1,379 @@
+"""What is asked for: the top, its layout, kinds of block and their motifs, threads and settings.
+
+Frozen, and as easily built in Python as read from a file: there bare numbers are millimetres, in a file the
+design's unit.
+"""
+
+from typing import Annotated, Any, Self
+
+from pydantic import AfterValidator, BeforeValidator, Field, PrivateAttr, ValidationInfo, model_validator
+
+from stitchpath.design.faults import Path, fault, fold, nearest, shown
+from stitchpath.design.source import Source
+from stitchpath.motifs import Motif
+from stitchpath.motifs.names import Name
+from stitchpath.settings import CostSettings, Frozen, MachineSettings, ScheduleSettings
+from stitchpath.units import Length, PositiveLength, Unit
+
+__all__ = ["Border", "Change", "Design", "Kind", "Sashing", "ThreadKind", "Top"]
+
+MOST_BLOCKS = 10_000
+LEAST_PIECE_MM = 1.0
+MOST_ACROSS_MM = 100_000.0
+EDGE_LINE_FROM_RAW_MM = 25.4 / 8
+"""Where the edge line runs in the binding allowance, counted from the raw edge."""
+
+Motifs = tuple[Motif, ...]
+
+
+def _piece(size_mm: float) -> float:
+    if size_mm < LEAST_PIECE_MM:
+        raise ValueError(f"{size_mm:g} mm is too narrow for a piece of cloth; write at least 1 mm")
+    if size_mm > MOST_ACROSS_MM:
+        raise ValueError(f"{size_mm:g} mm is too large for a quilt; write at most 100 m")
+    return size_mm
+
+
+PieceSize = Annotated[PositiveLength, AfterValidator(_piece)]
+
+
+def _check_motifs(motifs: Motifs, *path: str | int) -> None:
+    """Refuse two motifs of one name, and whole-top motifs in a piece of the top."""
+    names: list[str] = []
+    for n, motif in enumerate(motifs):
+        if motif.motif == "basting":
+            raise fault(
+                "basting runs round the whole top",
+                "write it under the design's own motifs",
+                *path,
+                n,
+                "motif",
+            )
+        if motif.name is not None and fold(motif.name) in names:
+            raise fault(
+                f"two motifs are called {shown(motif.name)}", "give each its own name", *path, n, "name"
+            )
+        names += [fold(motif.name)] if motif.name is not None else []
+
+
+class Sashing(Frozen):
+    """Strips of cloth between the blocks."""
+
+    width: PieceSize = Field(description="the finished width of the strips")
+    cornerstones: bool = Field(
+        True, description="squares where the strips cross; without them the strips between rows run through"
+    )
+    around: bool = Field(False, description="strips outside the outer blocks, too")
+    motifs: Motifs = Field((), description="what is sewn in each strip")
+    cornerstone_motifs: Motifs = Field((), description="what is sewn in each cornerstone")
+
+    @model_validator(mode="after")
+    def _checked(self) -> Self:
+        _check_motifs(self.motifs, "motifs")
+        _check_motifs(self.cornerstone_motifs, "cornerstone_motifs")
+        return self
+
+
+class Border(Frozen):
+    """A frame around the blocks: its sides are sewn on first, then top and bottom over the full width."""
+
+    width: PieceSize = Field(description="the finished width")
+    motifs: Motifs = Field((), description="what is sewn in each of its four sides")
+
+    @model_validator(mode="after")
+    def _checked(self) -> Self:
+        _check_motifs(self.motifs, "motifs")
+        return self
+
+
+class Top(Frozen):
+    """The pieced top, by finished sizes."""
+
+    block_width: PieceSize | None = Field(None, description="of every block; else column_widths")
+    block_height: PieceSize | None = Field(None, description="of every block; else row_heights")
+    column_widths: tuple[PieceSize, ...] | None = Field(None, description="one for each column")
+    row_heights: tuple[PieceSize, ...] | None = Field(None, description="one for each row")
+    sashing: Sashing | None = Field(None, description="strips between the blocks")
+    borders: tuple[Border, ...] = Field((), max_length=20, description="from the inside outwards")
+    binding_allowance: Length = Field(
+        25.4 / 4,
+        validate_default=False,
+        description="what the binding will hide outside the finished edge: 1/4 in if left out; 0 for none",
+    )
+
+    @model_validator(mode="after")
+    def _sizes_once(self) -> Self:
+        for one, each in (("block_width", "column_widths"), ("block_height", "row_heights")):
+            given = [key for key in (one, each) if getattr(self, key) is not None]
+            if len(given) != 1:
+                told = "both are given" if given else "neither is given"
+                raise fault(f"of {one} and {each} {told}", "write one of the two", *given[-1:])
+        if self.binding_allowance and self.binding_allowance <= EDGE_LINE_FROM_RAW_MM:
+            raise fault(
+                f"{self.binding_allowance:g} mm leaves no room for the edge line, 1/8 in from the raw edge",
+                'write 0 or more than "1/8 in"',
+                "binding_allowance",
+            )
+        return self
+
+    @property
+    def edge_line_mm(self) -> float:
+        """How far outside the finished edge the edge line runs."""
+        return self.binding_allowance - EDGE_LINE_FROM_RAW_MM if self.binding_allowance else 0.0
+
+
+def _letter(letter: str) -> str:
+    if len(letter) != 1 or not letter.isprintable() or letter in " .":
+        raise ValueError(f'{shown(letter)} is no letter for a layout; write one letter such as "P"')
+    return letter
+
+
+class Kind(Frozen):
+    """A kind of block."""
+
+    letter: Annotated[str, AfterValidator(_letter)] = Field(description="its letter in the layout")
+    motifs: Motifs = Field(
+        (), description="what is sewn in it; shapes are drawn first, then strips, then fills"
+    )
+
+    @model_validator(mode="after")
+    def _checked(self) -> Self:
+        _check_motifs(self.motifs, "motifs")
+        return self
+
+
+class ThreadKind(Frozen):
+    """A thread."""
+
+    tex: float = Field(gt=0, le=10_000, description="grams per kilometre (ISO 2947); denier / 9")
+
+
+class Change(Frozen):
+    """What one block has otherwise than the others of its kind."""
+
+    block: str = Field(
+        pattern=r"^row [1-9][0-9]{0,3}, column [1-9][0-9]{0,3}$",
+        description='which block, such as "row 2, column 3", counted from the top left',
+    )
+    motif: Name = Field(description="which motif, by its name, or by its kind where it has none")
+    to: dict[str, Any] = Field(min_length=1, description="the motif's keys with their other values")
+    _unit: Unit = PrivateAttr("mm")
+
+    @model_validator(mode="after")
+    def _keep_unit(self, info: ValidationInfo) -> Self:
+        self._unit = (info.context or {}).get("unit", "mm")
+        return self
+
+    @property
+    def unit(self) -> Unit:
+        """The unit of its bare numbers."""
+        return self._unit
+
+    @property
+    def row_column(self) -> tuple[int, int]:
+        """Where its block stands, counted from 1."""
+        row, column = self.block.removeprefix("row ").split(", column ")
+        return int(row), int(column)
+
+
+def _rows(layout: Any) -> Any:
+    """Take a text of several lines for a list of rows, and leave blanks out."""
+    lines = [line for line in layout.splitlines() if line.strip()] if isinstance(layout, str) else layout
+    if isinstance(lines, list | tuple):
+        return tuple("".join(row.split()) if isinstance(row, str) else row for row in lines)
+    return lines
+
+
+def _or_text(schema: dict[str, Any]) -> None:
+    listed = {key: schema.pop(key) for key in ("type", "items") if key in schema}
+    schema["anyOf"] = [{"type": "string"}, listed | {"minItems": 1}]
+
+
+class Design(Frozen):
+    """A quilt top and what is sewn on it.
+
+    Errors come as pydantic's ``ValidationError`` from Python, and as `DesignError` from `read_design`.
+    """
+
+    name: Name = Field("quilt", description="what the quilt is called")
+    unit: Unit = Field("mm", description="the unit of bare numbers in the file, and of figures for people")
+    top: Top
+    layout: Annotated[tuple[str, ...], BeforeValidator(_rows)] = Field(
+        description="the blocks as one sees them: a row of letters for each row of blocks, . for a plain one",
+        json_schema_extra=_or_text,
+    )
+    kinds: dict[Name, Kind] = Field(default_factory=dict, description="the kinds of block, by name")
+    motifs: Motifs = Field((), description="for the whole top: ditch, basting")
+    changes: tuple[Change, ...] = Field((), description="what single blocks have otherwise")
+    threads: dict[Name, ThreadKind] = Field(
+        default_factory=lambda: {"cotton": ThreadKind(tex=40.0)},
+        min_length=1,
+        description="by name; the first one is used where a motif names none",
+    )
+    clearance: PositiveLength | None = Field(
+        None,
+        description="outlines keep so far from an appliqué's edge; left out: 1/8 in on a frame, 1/16 by hand",
+    )
+    tolerance: PositiveLength = Field(
+        0.02,
+        le=1.0,
+        validate_default=False,
+        description="how far chords may lie from a curve: 0.02 mm if left out",
+    )
+    cost: CostSettings = Field(default_factory=CostSettings, description="what a plan's cost is made of")
+    machine: MachineSettings = Field(default_factory=MachineSettings, description="who sews")
+    schedule: ScheduleSettings = Field(default_factory=ScheduleSettings, description="the order of stages")
+    _source: Source | None = PrivateAttr(None)
+
+    @model_validator(mode="after")
+    def _fits(self) -> Self:
+        _check_kinds(self.kinds)
+        _check_layout(self)
+        _check_whole_top(self.motifs)
+        _check_threads(self)
+        _check_changes(self)
+        return self
+
+    @property
+    def rows(self) -> int:
+        """How many rows of blocks there are."""
+        return len(self.layout)
+
+    @property
+    def columns(self) -> int:
+        """How many columns of blocks there are."""
+        return len(self.layout[0])
+
+    @property
+    def source(self) -> Source | None:
+        """The file that it was read from, if any."""
+        return self._source
+
+    @property
+    def clearance_mm(self) -> float:
+        """How far outlines keep from an appliqué's edge where a motif does not say."""
+        return self.clearance or self.machine.clearance_mm
+
+    def kind_name(self, *, row: int, column: int) -> str:
+        """Return the name of the kind of a block, counted from 1; empty for a plain one."""
+        letter = self.layout[row - 1][column - 1]
+        return next((name for name, kind in self.kinds.items() if kind.letter == letter), "")
+
+
+def _check_kinds(kinds: dict[str, Kind]) -> None:
+    names: dict[str, str] = {}
+    letters: dict[str, str] = {}
+    for name, kind in kinds.items():
+        if (other := names.setdefault(fold(name), name)) != name:
+            raise fault(
+                f"two kinds have names alike, {shown(other)} and {shown(name)}", "rename one", "kinds", name
+            )
+        if (other := letters.setdefault(kind.letter, name)) != name:
+            raise fault(
+                f"{shown(kind.letter)} is the letter of {shown(other)} already",
+                "give each kind its own letter",
+                "kinds",
+                name,
+                "letter",
+            )
+
+
+def _check_layout(design: Design) -> None:
+    if not design.layout or not design.layout[0]:
+        raise fault("the layout has no block", "draw one letter for each block", "layout")
+    if design.rows * design.columns > MOST_BLOCKS:
+        raise fault(
+            f"the layout has {design.rows} x {design.columns} blocks",
+            f"draw at most {MOST_BLOCKS} blocks",
+            "layout",
+        )
+    letters = {".", *(kind.letter for kind in design.kinds.values())}
+    for n, row in enumerate(design.layout):
+        _check_row(row, n, design.columns, letters)
+    for key, count, word in (
+        ("column_widths", design.columns, "column"),
+        ("row_heights", design.rows, "row"),
+    ):
+        sizes = getattr(design.top, key)
+        if sizes is not None and len(sizes) != count:
+            raise fault(
+                f"{len(sizes)} sizes are given and the layout has {count} {word}s",
+                f"write one for each {word}",
+                "top",
+                key,
+            )
+
+
+def _check_row(row: str, n: int, columns: int, letters: set[str]) -> None:
+    if len(row) != columns:
+        raise fault(
+            f"row {n + 1} has {len(row)} blocks and row 1 has {columns}",
+            f"draw {columns} letters",
+            "layout",
+            n,
+        )
+    unknown = next((letter for letter in row if letter not in letters), None)
+    if unknown is not None:
+        known = ", ".join(sorted(letters - {"."})) or "none"
+        raise fault(
+            f"{shown(unknown)} in row {n + 1} is the letter of no kind of block",
+            f"write . for a plain block, or a letter of a kind ({known})",
+            "layout",
+            n,
+        )
+
+
+def _check_whole_top(motifs: Motifs) -> None:
+    seen: list[str] = []
+    for n, motif in enumerate(motifs):
+        if motif.motif not in ("ditch", "basting"):
+            raise fault(
+                f"{shown(motif.motif)} is not for the whole top",
+                'write "ditch" or "basting", and all else under a kind, the sashing or a border',
+                "motifs",
+                n,
+                "motif",
+            )
+        if motif.motif in seen:
+            raise fault(f"{motif.motif} stands twice", "write it once", "motifs", n, "motif")
+        seen.append(motif.motif)
+
+
+def _all_motifs(design: Design) -> list[tuple[Path, Motifs]]:
+    """Return every list of motifs in the design, with the place where it stands."""
+    found: list[tuple[Path, Motifs]] = [(("motifs",), design.motifs)]
+    found += [(("kinds", name, "motifs"), kind.motifs) for name, kind in design.kinds.items()]
+    if design.top.sashing is not None:
+        found.append((("top", "sashing", "motifs"), design.top.sashing.motifs))
+        found.append((("top", "sashing", "cornerstone_motifs"), design.top.sashing.cornerstone_motifs))
+    found += [(("top", "borders", n, "motifs"), b.motifs) for n, b in enumerate(design.top.borders)]
+    return found
+
+
+def _check_threads(design: Design) -> None:
+    for path, motifs in _all_motifs(design):
+        for n, motif in enumerate(motifs):
+            if motif.thread is not None and motif.thread not in design.threads:
+                problem, remedy = (
+                    f"there is no thread {shown(motif.thread)}",
+                    nearest(motif.thread, design.threads),
+                )
+                raise fault(problem, remedy, *path, n, "thread")
+
+
+def no_thread(name: str, design: Design) -> tuple[str, str]:
+    """Return problem and remedy where a thread has no entry among the design's."""
+    return f"there is no thread {shown(name)}", nearest(name, design.threads)
+
+
+def _check_changes(design: Design) -> None:
+    for n, change in enumerate(design.changes):
+        row, column = change.row_column
+        if row > design.rows or column > design.columns:
+            raise fault(
+                f"the layout has no {change.block}",
+                f"write a row up to {design.rows} and a column up to {design.columns}",
+                "changes",
+                n,
+                "block",
+            )
