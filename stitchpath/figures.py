@@ -16,7 +16,6 @@ from stitchpath.settings import MachineSettings
 __all__ = ["Figures", "Times", "gap_less_forced", "path_ends_mm", "plan_figures", "shows_at_ends", "times_of"]
 
 _SEAM_ROLES = HIDDEN_ROLES | {Role.BASTE, Role.DITCH}
-_RANKED = tuple(ROLES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,8 +307,7 @@ def _travel(plan: Plan, rules: Mapping[Role, RoleRule]) -> _Travel:
         none = np.empty(0)
         return _Travel(none, none.astype(bool), none.astype(bool), none, none.astype(np.int64))
     start, end = np.concatenate(starts), np.concatenate(ends)
-    rank = _least_visible(plan.drawing, start, end, [_role(plan.drawing, line) for line in lines])
-    roles = [_RANKED[r] for r in rank]
+    roles = _least_visible(plan.drawing, start, end, [_role(plan.drawing, line) for line in lines], rules)
     return _Travel(
         mm=np.hypot(*(end - start).T),
         asked=np.array([line is not None for line in lines]),
@@ -320,15 +318,20 @@ def _travel(plan: Plan, rules: Mapping[Role, RoleRule]) -> _Travel:
 
 
 def _least_visible(
-    drawing: Drawing, start: NDArray[np.float64], end: NDArray[np.float64], own: Sequence[Role]
-) -> NDArray[np.int64]:
-    """Return each step's role as its row in the table: the least of all lines that run along it."""
-    rank = np.array([_RANKED.index(role) for role in own])
-    for worth, lines in _by_worth(drawing, {role: row for row, role in enumerate(_RANKED)}):
+    drawing: Drawing,
+    start: NDArray[np.float64],
+    end: NDArray[np.float64],
+    own: Sequence[Role],
+    rules: Mapping[Role, RoleRule],
+) -> list[Role]:
+    """Return each step's role: of all lines that run along it, the one that shows least."""
+    ranked = sorted(rules, key=lambda role: rules[role].shows)
+    rank = np.array([ranked.index(role) for role in own])
+    for worth, lines in _by_worth(drawing, {role: row for row, role in enumerate(ranked)}):
         dearer = np.flatnonzero(rank > worth)
         if len(dearer):
             rank[dearer[_along(lines, start[dearer], end[dearer])]] = worth
-    return rank
+    return [ranked[row] for row in rank]
 
 
 def _near(lines: Sequence[Line], places: Any) -> NDArray[np.intp]:

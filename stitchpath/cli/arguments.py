@@ -1,0 +1,202 @@
+"""What can be typed: one verb, one job."""
+
+import argparse
+import math
+from typing import NoReturn
+
+from stitchpath.cli import verbs
+from stitchpath.cli.verbs import CAUTION
+
+__all__ = ["parser"]
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        self.exit(2, f'stitchpath: {message}; "{self.prog} --help" shows what can be written\n')
+
+
+class _Version(argparse.Action):
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        from importlib.metadata import PackageNotFoundError, version  # noqa: PLC0415  # slow to load
+
+        try:
+            parser.exit(0, f"stitchpath {version('stitchpath')}\n")
+        except PackageNotFoundError:
+            parser.exit(0, "stitchpath, run from its source\n")
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of all verbs; each sets ``run``, a function from arguments to exit code."""
+    top = _Parser(
+        prog="stitchpath",
+        description="Quilting designs in, few continuous stitch paths in the cheapest order out.",
+        epilog=f"Example: stitchpath plan winter_orchard.toml --out sewing. {CAUTION}",
+        allow_abbrev=False,
+    )
+    top.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
+    commands = top.add_subparsers(title="verbs", metavar="VERB", required=True)
+    _add_plan(commands)
+    _add_check(commands)
+    _add_lines(commands)
+    _add_figures(commands)
+    _add_schema(commands)
+    return top
+
+
+_Commands = "argparse._SubParsersAction[_Parser]"
+
+
+def _verb(commands: _Commands, name: str, *, short: str, long: str, example: str) -> _Parser:
+    return commands.add_parser(
+        name,
+        help=short,
+        description=f"{short[0].upper()}{short[1:]}. {long}",
+        epilog=f"Example: {example}",
+        allow_abbrev=False,
+    )
+
+
+def _add_plan(commands: _Commands) -> None:
+    verb = _verb(
+        commands,
+        "plan",
+        short="plan a design and write its files",
+        long="Writes the sewing SVG, a numbered picture, a CSV table and a JSON document, a manifest last; "
+        f"checks what it wrote, and prints what the plan comes to. {CAUTION}",
+        example="stitchpath plan winter_orchard.toml --out sewing --unit in",
+    )
+    _add_design(verb)
+    verb.add_argument("--out", required=True, metavar="DIR", help="the folder to write into; made if missing")
+    _add_routing(verb)
+    _add_formats(verb)
+    verb.set_defaults(run=verbs.plan)
+
+
+def _add_routing(verb: argparse.ArgumentParser) -> None:
+    group = verb.add_argument_group("how to plan", "what is left out is as the design says")
+    group.add_argument(
+        "--effort",
+        choices=["quick", "standard", "proof"],
+        default="standard",
+        help="how long to look for a cheaper plan or a proof that there is none (default: standard)",
+    )
+    group.add_argument(
+        "--seed", type=_seed, default=0, metavar="N", help="another number may find another plan (default: 0)"
+    )
+    group.add_argument(
+        "--stages",
+        choices=["default", "all-in-one"],
+        help="default: basting, then seams, then the rest; all-in-one: everything together",
+    )
+    group.add_argument(
+        "--laps",
+        choices=["free", "always"],
+        help="closed outlines in one unbroken round: where it costs nothing, or always",
+    )
+
+
+def _add_formats(verb: argparse.ArgumentParser) -> None:
+    group = verb.add_argument_group("how to write")
+    group.add_argument("--unit", choices=["mm", "in"], help="unit of the CSV (default: mm) and the figures")
+    group.add_argument("--y-up", action="store_true", help="sewing SVG: count y upwards, not downwards")
+    group.add_argument(
+        "--origin",
+        choices=["finished-corner", "sewn-corner", "middle"],
+        default="finished-corner",
+        help="sewing SVG: where x and y are 0 (default: the finished top's corner)",
+    )
+    group.add_argument(
+        "--thin",
+        action="store_true",
+        help="also write STEM-thin.csv: x and y only, a blank line between paths",
+    )
+    group.add_argument(
+        "--stitch-length",
+        type=_stitch_length,
+        metavar="LENGTH",
+        help="also write STEM-stitches.csv: a point for each stitch, of a length such as "
+        '"2.5 mm" or "1/10 in"; STEM-thin.csv likewise',
+    )
+
+
+def _add_check(commands: _Commands) -> None:
+    verb = _verb(
+        commands,
+        "check",
+        short="prove written files against their design",
+        long="Draws the design again and compares: every line sewn, nothing on open cloth, no stitch in a "
+        "keep-out, stages in order, totals right, files as written. Exit code 1 if anything is found.",
+        example="stitchpath check winter_orchard.toml sewing",
+    )
+    _add_design(verb)
+    verb.add_argument("folder", metavar="DIR", help="the folder that the files were written into")
+    verb.set_defaults(run=verbs.check)
+
+
+def _add_lines(commands: _Commands) -> None:
+    verb = _verb(
+        commands,
+        "lines",
+        short="draw a design and write its lines as CSV",
+        long="The raw lines as asked for, before any planning: line,role,thread,block,x_mm,y_mm.",
+        example="stitchpath lines winter_orchard.toml --out lines.csv",
+    )
+    _add_design(verb)
+    verb.add_argument("--out", metavar="FILE", help="where to write (default: to standard output)")
+    verb.set_defaults(run=verbs.lines)
+
+
+def _add_figures(commands: _Commands) -> None:
+    verb = _verb(
+        commands,
+        "figures",
+        short="print what written plans come to",
+        long="Reads every plan in a folder and prints its figures, and beside them what the same lines cost "
+        "sewn one by one and by nearest end next.",
+        example="stitchpath figures sewing --unit in",
+    )
+    verb.add_argument("folder", metavar="DIR", help="the folder that the files were written into")
+    verb.add_argument("--unit", choices=["mm", "in"], default="mm", help="unit of lengths (default: mm)")
+    verb.set_defaults(run=verbs.figures)
+
+
+def _add_schema(commands: _Commands) -> None:
+    verb = _verb(
+        commands,
+        "schema",
+        short="print the JSON Schema of design files",
+        long="An editor that knows it completes and explains the keys of a design file.",
+        example="stitchpath schema > stitchpath-design.schema.json",
+    )
+    verb.set_defaults(run=verbs.schema)
+
+
+def _add_design(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("design", metavar="DESIGN", help="the design file (TOML)")
+
+
+def _seed(text: str) -> int:
+    seed = int(text) if text.isascii() and text.isdigit() and len(text) <= 18 else -1
+    if seed < 0:
+        raise argparse.ArgumentTypeError(f"{text!r} is no seed: write a whole number from 0 up")
+    return seed
+
+
+def _stitch_length(text: str) -> float:
+    from stitchpath.units import parse_length  # noqa: PLC0415  # loads pydantic
+
+    try:
+        length_mm = parse_length(_number_or_text(text))
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+    if not 0.1 <= length_mm <= 100:
+        raise argparse.ArgumentTypeError(f'{text!r} is no stitch length: write one from "0.1 mm" to "100 mm"')
+    return length_mm
+
+
+def _number_or_text(text: str) -> float | str:
+    try:
+        number = float(text)
+    except ValueError:
+        return text
+    return number if math.isfinite(number) else text

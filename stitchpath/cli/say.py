@@ -1,0 +1,50 @@
+"""Text that any terminal, pipe or locale can take."""
+
+import sys
+from collections.abc import Sequence
+from typing import TextIO
+
+__all__ = ["aligned", "complain", "put", "say"]
+
+
+def say(text: str) -> None:
+    """Print to standard output; what its encoding lacks is written as an escape."""
+    sys.stdout.write(_fit(f"{text}\n", sys.stdout))
+
+
+def complain(text: str) -> None:
+    """Print one sentence to standard error, with the program's name before it."""
+    sys.stderr.write(_fit(f"stitchpath: {text}\n", sys.stderr))
+
+
+def put(content: str) -> None:
+    """Write a file's content to standard output as it is: UTF-8, line ends untouched."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(content.encode("utf-8"))
+    sys.stdout.buffer.flush()
+
+
+def aligned(rows: Sequence[Sequence[str]]) -> str:
+    """Lay rows of cells out in columns: the first to the left, the others to the right.
+
+    Examples
+    --------
+    >>> print(aligned([("", "plan"), ("paths", "51"), ("tie-offs", "102")]))
+              plan
+    paths       51
+    tie-offs   102
+    >>> aligned([])
+    ''
+    """
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return "\n".join("  ".join(_cells(row, widths)).rstrip() for row in rows)
+
+
+def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:
+    first, *others = zip(row, widths, strict=True)
+    return [first[0].ljust(first[1]), *(cell.rjust(width) for cell, width in others)]
+
+
+def _fit(text: str, stream: TextIO) -> str:
+    encoding = stream.encoding or "ascii"
+    return text.encode(encoding, "backslashreplace").decode(encoding)

@@ -1,0 +1,199 @@
+"""What each verb does. Heavy modules are imported when a verb runs, so that help comes at once."""
+# ruff: noqa: PLC0415
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from argparse import Namespace
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stitchpath.cli.progress import Steps, steps
+from stitchpath.cli.say import complain, put, say
+from stitchpath.errors import FileError, Finding
+
+if TYPE_CHECKING:
+    from stitchpath.design import Design
+    from stitchpath.plan import Plan
+
+__all__ = ["CAUTION", "check", "figures", "lines", "plan", "safe_stem", "schema"]
+
+CAUTION = (
+    "Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, "
+    "and follow the machine's own manual first; where it differs from anything here, the manual is right."
+)
+_FIRST_FINDINGS = 20
+_MANIFEST = "-manifest.json"
+
+
+def plan(arguments: Namespace) -> int:
+    """Plan a design, write its files, print the figures, and check what was written."""
+    from stitchpath.check import check_folder
+    from stitchpath.cli.report import figures_text, notes_text
+    from stitchpath.design import read_design
+
+    stem, folder = safe_stem(arguments.design), Path(arguments.out)
+    _refuse_folder(folder)
+    with steps(5) as step:
+        step("reading and drawing")
+        design = read_design(arguments.design)
+        made = _made(design, arguments, step)
+        step("measuring")
+        told = figures_text(made, unit=arguments.unit or design.unit)
+        step("writing")
+        written = _write(made, stem, arguments)
+        step("checking what was written")
+        findings = check_folder(arguments.design, folder, stem)
+    parts = (
+        told,
+        notes_text((*made.drawing.notes, *made.notes)),
+        f"Written into {folder}: {written}.",
+        CAUTION,
+    )
+    say("\n\n".join(part for part in parts if part))
+    return _tell(findings)
+
+
+def _made(design: Design, arguments: Namespace, step: Steps) -> Plan:
+    from stitchpath.drawing import draw
+    from stitchpath.planner import make_plan
+    from stitchpath.settings import ScheduleSettings
+
+    asked = design.schedule
+    stages = arguments.stages.replace("-", " ") if arguments.stages else asked.stages
+    drawing = draw(design)
+    step("planning")
+    return make_plan(
+        drawing,
+        cost=design.cost,
+        machine=design.machine,
+        schedule=ScheduleSettings(stages=stages, laps=arguments.laps or asked.laps),
+        effort=arguments.effort,
+        seed=arguments.seed,
+        progress=step.progress,
+    )
+
+
+def _write(made: Plan, stem: str, arguments: Namespace) -> str:
+    """Write all files; return their names."""
+    from stitchpath.files import manifest_name, write_files
+
+    contents, manifest = _contents(made, stem, arguments), manifest_name(stem)
+    design = Path(arguments.design).resolve()
+    lost = next(
+        (name for name in (*contents, manifest) if (Path(arguments.out) / name).resolve() == design), ""
+    )
+    if lost:
+        raise FileError(f"{arguments.design} would be overwritten by the plan's {lost}; give another --out")
+    write_files(arguments.out, contents, manifest=manifest, design_sha256=made.drawing.design_sha256)
+    return ", ".join((*contents, manifest))
+
+
+def _contents(made: Plan, stem: str, arguments: Namespace) -> dict[str, str]:
+    from stitchpath.export.document import plan_document
+    from stitchpath.export.picture import picture_svg
+    from stitchpath.export.svg import sewing_svg
+    from stitchpath.export.table import stitch_table
+
+    unit, stitch_mm = arguments.unit or "mm", arguments.stitch_length
+    contents = {
+        f"{stem}.svg": sewing_svg(made, y_up=arguments.y_up, origin=arguments.origin.replace("-", " ")),
+        f"{stem}-picture.svg": picture_svg(made),
+        f"{stem}.csv": stitch_table(made, unit=unit),
+        f"{stem}.json": plan_document(made),
+    }
+    if stitch_mm is not None:
+        contents[f"{stem}-stitches.csv"] = stitch_table(made, unit=unit, stitch_length_mm=stitch_mm)
+    if arguments.thin:
+        contents[f"{stem}-thin.csv"] = stitch_table(made, unit=unit, thin=True, stitch_length_mm=stitch_mm)
+    return contents
+
+
+def check(arguments: Namespace) -> int:
+    """Prove written files against their design."""
+    from stitchpath.check import check_folder
+
+    with steps(1) as step:
+        step("checking")
+        findings = check_folder(arguments.design, arguments.folder, safe_stem(arguments.design))
+    return _tell(findings)
+
+
+def lines(arguments: Namespace) -> int:
+    """Draw a design and write its lines as CSV."""
+    from stitchpath.design import read_design
+    from stitchpath.drawing import draw
+    from stitchpath.export.lines_table import lines_table, write_lines_csv
+
+    drawing = draw(read_design(arguments.design))
+    if arguments.out is None:
+        put(lines_table(drawing))
+    else:
+        write_lines_csv(drawing, arguments.out)
+    return 0
+
+
+def figures(arguments: Namespace) -> int:
+    """Print what the plans in a folder come to."""
+    from stitchpath.cli.report import figures_text
+    from stitchpath.export.read_document import read_plan
+
+    for file in _plan_files(Path(arguments.folder)):
+        say(f"{file}\n\n{figures_text(read_plan(file), unit=arguments.unit)}")
+    return 0
+
+
+def schema(_: Namespace) -> int:
+    """Print the JSON Schema of design files."""
+    from stitchpath.design import design_schema
+
+    put(json.dumps(design_schema(), indent=2) + "\n")
+    return 0
+
+
+def safe_stem(design: str | os.PathLike[str]) -> str:
+    """Return the stem of a design file's name as written files begin with it: no blanks, nothing strange.
+
+    Examples
+    --------
+    >>> safe_stem("quilts/winter orchard (2).toml"), safe_stem("..")
+    ('winter_orchard_2', 'design')
+    """
+    return re.sub(r"[^A-Za-z0-9.-]+", "_", Path(design).stem)[:60].strip("._-") or "design"
+
+
+def _refuse_folder(folder: Path) -> None:
+    """Say before the long work what would fail after it."""
+    nearest = next((path for path in (folder, *folder.absolute().parents) if path.exists()), folder)
+    if not nearest.is_dir():
+        raise FileError(f"{folder} cannot be written into: {nearest} is no folder; give another --out")
+    if not os.access(nearest, os.W_OK | os.X_OK):
+        raise FileError(f"{folder} cannot be written into: {nearest} is read-only; give another --out")
+
+
+def _plan_files(folder: Path) -> list[Path]:
+    """Return the plans in a folder by their manifests."""
+    if not folder.is_dir():
+        raise FileError(f"{folder} is no folder; name the folder that a plan was written into")
+    manifests = sorted(folder.glob(f"*{_MANIFEST}"))
+    if not manifests:
+        raise FileError(f'{folder} holds no plan; make one with "stitchpath plan DESIGN --out {folder}"')
+    return [manifest.with_name(f"{manifest.name.removesuffix(_MANIFEST)}.json") for manifest in manifests]
+
+
+def _tell(findings: Sequence[Finding]) -> int:
+    """Say what a check found; return the exit code."""
+    for finding in findings[:_FIRST_FINDINGS]:
+        complain(f"{finding.kind}: {finding.message}{_at(finding.place_mm)}")
+    if len(findings) > _FIRST_FINDINGS:
+        complain(f"and {len(findings) - _FIRST_FINDINGS:,} findings more")
+    if not findings:
+        say("Checked: every line is sewn, nothing else is, and the files are as written.")
+    return 1 if findings else 0
+
+
+def _at(place_mm: Iterable[float] | None) -> str:
+    return "" if place_mm is None else " (at x {:.1f} mm, y {:.1f} mm)".format(*place_mm)
