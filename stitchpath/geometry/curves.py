@@ -157,4 +157,5 @@ def _turned(points: NDArray[np.float64], ellipse: Ellipse) -> NDArray[np.float64
     upright = ellipse.semi_axes[1] > ellipse.semi_axes[0]
     turn = math.radians(ellipse.tilt_deg + (90.0 if upright else 0.0))
     cos, sin = math.cos(turn), math.sin(turn)
-    return points @ np.array([[cos, sin], [-sin, cos]]) + ellipse.centre
+    turned: NDArray[np.float64] = points @ np.array([[cos, sin], [-sin, cos]]) + np.array(ellipse.centre)
+    return turned

@@ -4,11 +4,16 @@ import re
 from typing import Annotated, Literal, Self
 
 from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
+from shapely import Polygon
 
+from stitchpath.errors import DesignError
+from stitchpath.geometry.curves import Ellipse as Curve
+from stitchpath.geometry.curves import half_extent, parallel
+from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.motifs.base import Asked
-from stitchpath.motifs.place import Drawn, Place
-from stitchpath.motifs.sizes import Angle, Size
-from stitchpath.units import Length, PositiveLength
+from stitchpath.motifs.place import Drawn, Place, Shape
+from stitchpath.motifs.sizes import Angle, Size, value_at
+from stitchpath.units import Length, PositiveLength, format_length
 
 __all__ = ["Ellipse", "Ratio"]
 
@@ -98,9 +103,142 @@ class Ellipse(Asked):
             )
 
     def lines(self, place: Place) -> Drawn:
-        """Return the oval's lines, its keep-out and its shape."""
-        raise NotImplementedError
+        """Return the oval's lines, its keep-out and its shape.
+
+        Raises
+        ------
+        DesignError
+            If it is larger than its block, a clearance or a distance swallows it, or a keep-out would lie
+            on another oval's lines.
+
+        Examples
+        --------
+        >>> block = Place("row 1, column 1", (0, 0, 100, 100), (0, 0, 100, 100))
+        >>> [line.motif for line in Ellipse(height=60, ratio=1.5, applique=True).lines(block).lines]
+        ['ellipse: outside outline', 'ellipse: inside outline']
+        """
+        curve = self.curve(place)
+        self._check_room(curve, place)
+        drawn = self._applique(curve, place) if self.applique else self._quilted(curve, place)
+        self._check_overlap(drawn.shapes[0], place)
+        return drawn
 
     def predicted_lines(self, place: Place) -> int:  # noqa: ARG002
         """Return how many lines it would draw in a place, without drawing."""
         return 2 if self.applique else 1 + len(self.nested)
+
+    def curve(self, place: Place) -> Curve:
+        """Return the oval that was typed, where it lies in a place."""
+        height = None if self.height is None else value_at(self.height, place, key="height")
+        width = None if self.width is None else value_at(self.width, place, key="width")
+        ratio = self.ratio or 1.0
+        height, width = height or (width or 0.0) * ratio, width or (height or 0.0) / ratio
+        x, y = place.middle_mm
+        tilt = value_at(self.tilt, place, key="tilt")
+        return Curve((x + self.centre[0], y + self.centre[1]), (width / 2, height / 2), tilt)
+
+    @property
+    def _size_key(self) -> str:
+        return "width" if self.height is None else "height"
+
+    @property
+    def _sewn(self) -> tuple[str, ...]:
+        """Which outlines of an appliqué are sewn."""
+        chosen = self.outlines or ("outside" if self.keep_out == "whole" else "both")
+        return ("outside", "inside") if chosen == "both" else (chosen,)
+
+    def _offsets(self, place: Place) -> tuple[float, float, float]:
+        """Return how far the outside outline, the edge and the inside one lie outside the typed oval."""
+        outside = self.outside_clearance or place.clearance_mm
+        inside = self.inside_clearance or place.clearance_mm
+        edge = 0.0
+        if self.size_is == "line":
+            edge = -outside if "outside" in self._sewn else inside
+        return edge + outside, edge, edge - inside
+
+    def _check_room(self, curve: Curve, place: Place) -> None:
+        outside, edge, _ = self._offsets(place) if self.applique else (0.0, 0.0, 0.0)
+        reach = outside if not self.applique or "outside" in self._sewn else edge
+        halves = [half_extent(curve, angle) + reach for angle in (0.0, 90.0)]
+        x0, y0, x1, y1 = place.box_mm
+        for word, half, low, high, at in zip(
+            ("wide", "tall"), halves, (x0, y0), (x1, y1), curve.centre, strict=True
+        ):
+            if at - half < low - 1e-9 or at + half > high + 1e-9:
+                fits = 2 * half <= high - low + 1e-9
+                sizes = [format_length(size, place.unit) for size in (2 * half, high - low)]
+                raise DesignError(
+                    f"with its sewn lines the oval is {sizes[0]} {word}, its block {sizes[1]}"
+                    + (", and its centre puts it over the edge" if fits else ""),
+                    "move it towards the middle" if fits else "write a smaller oval",
+                    key="centre" if fits else self._size_key,
+                )
+
+    def _applique(self, curve: Curve, place: Place) -> Drawn:
+        outside, edge, inside = self._offsets(place)
+        whole = self.keep_out == "whole"
+        self._check_swallowed(curve, edge if whole else inside, place)
+        at = {"outside": outside, "inside": inside}
+        rings = {side: parallel(curve, off, place.tolerance_mm) for side, off in at.items()}
+        stop = Polygon(rings["outside"])
+        core = None if whole else Polygon(rings["inside"])
+        keep_out = stop if whole else Polygon(rings["outside"], [rings["inside"]])
+        return Drawn(
+            tuple(self.line(rings[side], Role.OUTLINE, place, part=f"{side} outline") for side in self._sewn),
+            (KeepOut(keep_out, self.title, place.name),),
+            (Shape(self.title, curve, stop, core, keep_out, outside, inside),),
+        )
+
+    def _check_swallowed(self, curve: Curve, innermost: float, place: Place) -> None:
+        if min(curve.semi_axes) + innermost > 0:
+            return
+        given = "outside" if self.size_is == "line" and self.keep_out == "whole" else "inside"
+        key = f"{given}_clearance"
+        raise DesignError(
+            f"the clearance swallows the oval, which is only {_across(curve, place)} across",
+            "write a smaller clearance or a larger oval",
+            key=key if getattr(self, key) else self._size_key,
+        )
+
+    def _quilted(self, curve: Curve, place: Place) -> Drawn:
+        deepest = max(self.nested, default=0.0)
+        if deepest >= min(curve.semi_axes):
+            raise DesignError(
+                f"nothing is left of the oval {format_length(deepest, place.unit)} inwards, which is only "
+                f"{_across(curve, place)} across",
+                "write smaller distances or a larger oval",
+                key="nested",
+            )
+        lines = [self._oval(curve, 0.0, place, "oval")]
+        lines += [self._oval(curve, -d, place, f"oval {n}") for n, d in enumerate(self.nested, start=2)]
+        stop = Polygon(lines[0].points_mm)
+        core = Polygon(parallel(curve, -deepest, place.tolerance_mm)) if deepest else stop
+        return Drawn(tuple(lines), (), (Shape(self.title, curve, stop, core, None, 0.0, -deepest),))
+
+    def _oval(self, curve: Curve, distance: float, place: Place, part: str) -> Line:
+        ring = parallel(curve, distance, place.tolerance_mm)
+        return self.line(ring, Role.OUTLINE, place, part=part)
+
+    def _check_overlap(self, shape: Shape, place: Place) -> None:
+        other = next((s for s in place.shapes if _lies_on(shape, s) or _lies_on(s, shape)), None)
+        if other is not None:
+            raise DesignError(
+                f'its lines and those of "{other.name}" run into the edge of an appliqué',
+                "move one of them, or make one smaller",
+                key="centre",
+            )
+
+
+def _across(curve: Curve, place: Place) -> str:
+    return format_length(2 * min(curve.semi_axes), place.unit)
+
+
+def _lies_on(shape: Shape, other: Shape) -> bool:
+    """Tell whether a shape's keep-out lies on the other's lines, all of which run from core to stop."""
+    if shape.keep_out is None or not shape.keep_out.intersects(other.stop):
+        return False
+    ring = other.stop if other.core is None else other.stop.difference(other.core)
+    return bool(
+        shape.keep_out.intersection(ring).area > 0
+        or shape.keep_out.intersection(other.stop.exterior).length > 0
+    )

@@ -96,7 +96,7 @@ def _share(place: int, count: int) -> float:
 
 
 def _graded(first: float, last: float, share: float) -> float:
-    return first + (last - first) * share
+    return first * (1 - share) + last * share
 
 
 def _listed(values: tuple[float, ...], place: int, count: int, word: str) -> float:
@@ -162,7 +162,7 @@ def value_at(value: float | Rule[float], place: Place, *, key: str) -> float:
 
     Examples
     --------
-    >>> here = Place("row 1, column 1", (0, 0, 100, 100), (0, 0, 100, 100), row=1, column=1, rows=2, columns=1)
+    >>> here = Place("row 1, column 1", (0, 0, 9, 9), (0, 0, 9, 9), row=1, column=1, rows=2, columns=1)
     >>> value_at(12.5, here, key="width"), value_at(AngleRule(rows=(20, -20)), here, key="tilt")
     (12.5, 20.0)
     """

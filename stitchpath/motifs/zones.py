@@ -1,0 +1,92 @@
+"""Where in a place lines may run: outside its ovals, and inside them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import shapely
+from shapely import Polygon
+
+from stitchpath.motifs.place import Place, Shape
+
+__all__ = [
+    "Zone",
+    "container",
+    "holds",
+    "inside_zone",
+    "keep_outs",
+    "outside_zone",
+    "polygons_of",
+    "width_of",
+]
+
+
+@dataclass(frozen=True)
+class Zone:
+    """Cloth in any of `within` and in none of `without`; what to call it."""
+
+    part: str
+    within: tuple[Polygon, ...]
+    without: tuple[Polygon, ...]
+
+
+def keep_outs(shapes: Sequence[Shape]) -> tuple[Polygon, ...]:
+    """Return the keep-outs of shapes."""
+    return tuple(shape.keep_out for shape in shapes if shape.keep_out is not None)
+
+
+def holds(shape: Shape, other: Shape) -> bool:
+    """Tell whether another shape lies wholly in a shape's core."""
+    return shape.core is not None and bool(shapely.contains_properly(shape.core, other.stop))
+
+
+def polygons_of(geometry: Any) -> tuple[Polygon, ...]:
+    """Return the polygons in any shapely geometry, or array of them.
+
+    Examples
+    --------
+    >>> len(polygons_of(shapely.box(0, 0, 1, 1))), polygons_of(shapely.Point(0, 0)), polygons_of(Polygon())
+    (1, (), ())
+    """
+    parts = shapely.get_parts(geometry)
+    return tuple(part for part in parts if isinstance(part, Polygon) and not part.is_empty)
+
+
+def container(shape: Shape, shapes: Sequence[Shape]) -> Polygon | None:
+    """Return the smallest core of another shape that a shape lies in; None on open cloth."""
+    cores = polygons_of([other.core for other in shapes if other is not shape and holds(other, shape)])
+    return min(cores, key=lambda core: float(core.area), default=None)
+
+
+def outside_zone(place: Place) -> Zone:
+    """Return the place's room outside its ovals."""
+    stops = tuple(shape.stop for shape in place.shapes)
+    return Zone("outside", (shapely.box(*place.room_mm),), stops + keep_outs(place.shapes))
+
+
+def inside_zone(place: Place, without: Sequence[Polygon] = ()) -> Zone:
+    """Return the cloth in the place's ovals, less ovals that lie in others, and less `without`.
+
+    The core of an oval in an oval counts again, so `within` has the rooms with all of that cut out.
+    """
+    rooms = [room for shape in place.shapes for room in _rooms(shape, place.shapes, without)]
+    return Zone("inside", tuple(rooms), keep_outs(place.shapes))
+
+
+def _rooms(shape: Shape, shapes: Sequence[Shape], without: Sequence[Polygon]) -> tuple[Polygon, ...]:
+    if shape.core is None:
+        return ()
+    nested = [other.stop for other in shapes if other is not shape and holds(shape, other)]
+    cut = [polygon for polygon in (*nested, *without) if polygon.intersects(shape.core)]
+    return polygons_of(shape.core.difference(shapely.union_all(cut))) if cut else (shape.core,)
+
+
+def width_of(room: Polygon) -> float:
+    """Return the diameter of the greatest circle in a room, in millimetres, good to 1 in 1000.
+
+    Examples
+    --------
+    >>> round(width_of(shapely.box(0, 0, 40, 10)), 2)
+    10.0
+    """
+    return 2 * float(shapely.length(shapely.maximum_inscribed_circle(room)))
