@@ -1,1 +1,45 @@
-"""A plan as files, one file a format. `FORMATS` is the list: a new format is a new file and a line in it."""
+"""A plan as files, one file a format.
+
+`FORMATS` is the list: by what is added to the stem, the writer that makes a file of a plan. A new format is a
+new file in here and a line in the list. `texts` makes all of them, for `stitchpath.files.write_files`.
+"""
+
+from collections.abc import Callable, Mapping
+
+from stitchpath.export.document import plan_document, write_json
+from stitchpath.export.lines_table import write_lines_csv
+from stitchpath.export.picture import picture_svg, write_picture
+from stitchpath.export.read_document import read_plan
+from stitchpath.export.read_svg import read_svg
+from stitchpath.export.read_table import read_csv
+from stitchpath.export.svg import sewing_svg, write_svg
+from stitchpath.export.table import stitch_table, write_csv
+from stitchpath.plan import Plan
+
+__all__ = [
+    "FORMATS", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json", "write_lines_csv",
+    "write_picture", "write_svg",
+]  # fmt: skip
+
+FORMATS: Mapping[str, Callable[[Plan], str]] = {
+    ".svg": sewing_svg,
+    "-picture.svg": picture_svg,
+    ".csv": stitch_table,
+    ".json": plan_document,
+}
+
+
+def texts(plan: Plan, stem: str) -> dict[str, str]:
+    """Return the content of every format by its file name.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.lines import Line
+    >>> from stitchpath.plan import Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, 1, "detail"),))
+    >>> plan = Plan(Drawing((Line([(0, 0), (9, 0)]),)), (path,), (), 0.0)
+    >>> sorted(texts(plan, "leaf"))
+    ['leaf-picture.svg', 'leaf.csv', 'leaf.json', 'leaf.svg']
+    """
+    return {f"{stem}{ending}": write(plan) for ending, write in FORMATS.items()}

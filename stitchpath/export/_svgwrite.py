@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 __all__ = ["Mark", "printable", "svg_text"]
 
-Tag = Literal["path", "rect", "circle", "line", "text", "title"]
+Tag = Literal["path", "rect", "circle", "line", "text"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ def printable(text: str) -> str:
     return "".join(letter for letter in text if letter.isprintable())
 
 
-def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str) -> str:
+def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str, title: str = "") -> str:
     """Return an SVG as text: exactly these marks, in order, and nothing else.
 
     Parameters
@@ -40,6 +40,8 @@ def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str) 
         Width and height in millimetres, without the unit.
     view_box
         The four numbers of the view box.
+    title
+        What the document is called; it is not drawn. Empty: no title.
 
     Examples
     --------
@@ -49,11 +51,13 @@ def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str) 
     <path d="M 0,0 L 1,0" />
     </svg>
     """
-    import svgwrite  # noqa: PLC0415  (only who writes an SVG pays for it)
+    import svgwrite
 
     width, height = size_mm
     page = svgwrite.Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=view_box, debug=False)
     page.elements.clear()  # an empty <defs> that svgwrite puts in
+    if title:
+        page.set_desc(title=printable(title))
     for mark in marks:
         page.add(_element(page, mark))
     tree = page.get_xml()
@@ -69,7 +73,6 @@ def _element(page: Any, mark: Mark) -> Any:
     makers = {
         "path": page.path, "rect": page.rect, "circle": page.circle, "line": page.line,
         "text": lambda: page.text(printable(mark.text)),
-        "title": lambda: _title(printable(mark.text)),
     }  # fmt: skip
     element = makers[mark.tag]()
     attributes = dict(mark.attributes)
@@ -79,13 +82,7 @@ def _element(page: Any, mark: Mark) -> Any:
     return element
 
 
-def _title(text: str) -> Any:
-    from svgwrite.base import Title  # noqa: PLC0415  (as above)
-
-    return Title(text)
-
-
 def _as_text(tree: Any) -> str:
-    from xml.etree.ElementTree import tostring  # noqa: PLC0415  (writing only)
+    from xml.etree.ElementTree import tostring
 
     return tostring(tree, encoding="unicode")

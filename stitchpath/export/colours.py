@@ -1,10 +1,10 @@
 """Colours for order: dark blue first, amber last, told apart by lightness alone.
 
 Made here, from no plotting library: a quadratic Bezier curve in CIELAB (CIE 15; D65 white) through three
-control points, from dark blue over a greyed rose to amber. Lightness rises evenly from 20 to 61, so grey print
-and eyes that lack a cone keep the order, and blue turns to yellow, the one contrast that red-green blindness
-leaves. 61 is as light as a line on white paper may be for a contrast of 3 to 1 (WCAG 2.1, 1.4.11). There is no
-green for start nor red for stop. Conversion to sRGB: IEC 61966-2-1.
+control points, from dark blue over a greyed rose to amber. Lightness rises evenly from 20 to 61, so grey
+print and eyes that lack a cone keep the order, and blue turns to yellow, the one contrast that red-green
+blindness leaves. 61 is as light as a line on white paper may be for a contrast of 3 to 1 (WCAG 2.1, 1.4.11).
+There is no green for start nor red for stop. Conversion to sRGB: IEC 61966-2-1.
 """
 
 import numpy as np
@@ -12,11 +12,9 @@ from numpy.typing import NDArray
 
 __all__ = ["order_colours"]
 
-_CONTROL_LAB = np.array([[20.0, 20.0, -48.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
+_CONTROL_LAB = np.array([[20.0, 23.0, -48.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
 _WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])
-_RGB_FROM_XYZ = np.array(
-    [[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]]
-)
+_RGB_FROM_XYZ = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
 
 
 def order_colours(count: int) -> tuple[str, ...]:
@@ -40,4 +38,4 @@ def _srgb(lab: NDArray[np.float64]) -> NDArray[np.float64]:
     f = np.column_stack([level + lab[:, 1] / 500, level, level - lab[:, 2] / 200])
     xyz = np.where(f > 6 / 29, f**3, 3 * (6 / 29) ** 2 * (f - 4 / 29)) * _WHITE_XYZ
     linear = np.clip(xyz @ _RGB_FROM_XYZ.T, 0.0, 1.0)
-    return np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055)
+    return np.asarray(np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055))

@@ -84,4 +84,6 @@ def _problem(path: StitchPath) -> str:
         return f"has a point at ({x:g}, {y:g}) mm"
     ends = [0, *(span.last for span in path.spans)]
     whole = [span.first for span in path.spans] == ends[:-1] and ends[-1] == len(points) - 1
-    return "" if whole and ends == sorted(ends) else "has spans that do not run from its first point to its last"
+    return (
+        "" if whole and ends == sorted(ends) else "has spans that do not run from its first point to its last"
+    )

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 import numpy as np
 import shapely
-from pydantic import Field, ValidationError
+from pydantic import ConfigDict, Field, ValidationError
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import FileError, Finding
@@ -26,7 +26,12 @@ Count = Annotated[int, Field(ge=0)]
 CountedFromOne = Annotated[int, Field(ge=1)]
 
 
-class _Settings(Frozen):
+class _Part(Frozen):
+    # Not for the settings within: what people write there is read more freely.
+    model_config = ConfigDict(strict=True)
+
+
+class _Settings(_Part):
     cost: CostSettings
     machine: MachineSettings
     schedule: ScheduleSettings
@@ -34,12 +39,12 @@ class _Settings(Frozen):
     seed: int
 
 
-class _Thread(Frozen):
+class _Thread(_Part):
     name: str
     tex: float
 
 
-class _Line(Frozen):
+class _Line(_Part):
     id: CountedFromOne
     role: Role
     thread: str
@@ -51,7 +56,7 @@ class _Line(Frozen):
         return Line(np.array(self.points_mm), self.role, self.thread, self.motif, self.block)
 
 
-class _Outline(Frozen):
+class _Outline(_Part):
     rings_mm: Annotated[tuple[Ring, ...], Field(min_length=1)]
 
     def polygon(self) -> Any:
@@ -64,13 +69,13 @@ class _KeepOut(_Outline):
     block: str
 
 
-class _Note(Frozen):
+class _Note(_Part):
     kind: str
     message: str
     place_mm: Point | None
 
 
-class _Span(Frozen):
+class _Span(_Part):
     move: Move
     first: Count
     last: CountedFromOne
@@ -78,7 +83,7 @@ class _Span(Frozen):
     stage: str
 
 
-class _Path(Frozen):
+class _Path(_Part):
     band: CountedFromOne
     stage: str
     thread: str
@@ -90,7 +95,7 @@ class _Path(Frozen):
         return StitchPath(np.array(self.points_mm), spans, self.thread, self.band)
 
 
-class _Job(Frozen):
+class _Job(_Part):
     band: CountedFromOne
     stage: str
     cost: float
@@ -107,7 +112,7 @@ class _Job(Frozen):
         )
 
 
-class _Totals(Frozen):
+class _Totals(_Part):
     paths: Count
     tie_offs: Count
     length_mm: float
@@ -115,12 +120,12 @@ class _Totals(Frozen):
     cost: float
 
 
-class _Laps(Frozen):
+class _Laps(_Part):
     touched: Count
     in_one_lap: Count
 
 
-class _Document(Frozen):
+class _Document(_Part):
     format: Literal["stitchpath plan 1"]
     design_sha256: str
     name: str
@@ -159,7 +164,7 @@ def read_plan(file: StrPath) -> Plan:
         document.
     """
     try:
-        document = _Document.model_validate_json(read_bytes(file), strict=True)
+        document = _Document.model_validate_json(read_bytes(file))
     except ValidationError as error:
         raise FileError(f"{file}: {_first_problem(error)}") from error
     plan = _plan(document)
