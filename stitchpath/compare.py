@@ -246,7 +246,7 @@ def _greedy(ends: NDArray[np.float64], here: NDArray[np.float64]) -> Iterator[tu
 
 def _burst(ends: NDArray[np.float64], here: NDArray[np.float64]) -> list[tuple[int, bool]]:
     """Return the next lines from one tree, so few that a search never wades through many sewn ones."""
-    from scipy.spatial import KDTree  # noqa: PLC0415  # heavy
+    from scipy.spatial import KDTree
 
     tree, done, sewn = KDTree(ends.reshape(-1, 2)), np.zeros(len(ends), dtype=bool), []
     for _ in range(min(_BURST, len(ends))):

@@ -2,9 +2,10 @@
 
 import argparse
 import math
-from typing import NoReturn
+from typing import NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
+from stitchpath.cli.say import say
 from stitchpath.cli.verbs import CAUTION
 
 __all__ = ["parser"]
@@ -17,12 +18,13 @@ class _Parser(argparse.ArgumentParser):
 
 class _Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
-        from importlib.metadata import PackageNotFoundError, version  # noqa: PLC0415  # slow to load
+        from importlib.metadata import PackageNotFoundError, version
 
         try:
-            parser.exit(0, f"stitchpath {version('stitchpath')}\n")
+            say(f"stitchpath {version('stitchpath')}")
         except PackageNotFoundError:
-            parser.exit(0, "stitchpath, run from its source\n")
+            say("stitchpath, run from its source")
+        parser.exit()
 
 
 def parser() -> argparse.ArgumentParser:
@@ -43,7 +45,8 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-_Commands = "argparse._SubParsersAction[_Parser]"
+# argparse has no public name for what add_subparsers returns.
+_Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"  # noqa: SLF001
 
 
 def _verb(commands: _Commands, name: str, *, short: str, long: str, example: str) -> _Parser:
@@ -183,7 +186,7 @@ def _seed(text: str) -> int:
 
 
 def _stitch_length(text: str) -> float:
-    from stitchpath.units import parse_length  # noqa: PLC0415  # loads pydantic
+    from stitchpath.units import parse_length
 
     try:
         length_mm = parse_length(_number_or_text(text))

@@ -43,8 +43,8 @@ def steps(count: int) -> Iterator[Steps]:
     if not sys.stderr.isatty():
         yield Steps(lambda _text, _done: None)
         return
-    from rich.console import Console  # noqa: PLC0415  # slow to load
-    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn  # noqa: PLC0415
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
     text = TextColumn("{task.description}", markup=False)
     columns = (SpinnerColumn("line"), text, BarColumn(), TimeElapsedColumn())

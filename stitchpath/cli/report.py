@@ -17,14 +17,22 @@ _FIRST_NOTES = 5
 def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     """Return what a plan comes to as text: the whole beside sewing without a plan, then job by job."""
     figures = plan_figures(plan)
-    settings = {"cost": plan.cost_settings, "machine": plan.machine, "schedule": plan.schedule}
-    ways = (one_by_one(plan.drawing, **settings), nearest_end_next(plan.drawing, **settings))
     tables = [
-        aligned([("", "this plan", "one by one", "nearest end next"), *_rows(figures, ways, unit)]),
+        aligned(
+            [("", "this plan", "one by one", "nearest end next"), *_rows(figures, _unplanned(plan), unit)]
+        ),
         aligned([_JOB_HEAD, *map(_job_row, figures.jobs)]),
         "Cost weighs what shows, in seconds; it is not the time. " + _assumptions(figures.times.assumptions),
     ]
     return "\n\n".join(tables)
+
+
+def _unplanned(plan: Plan) -> tuple[Way, Way]:
+    cost, machine, schedule = plan.cost_settings, plan.machine, plan.schedule
+    return (
+        one_by_one(plan.drawing, cost=cost, machine=machine, schedule=schedule),
+        nearest_end_next(plan.drawing, cost=cost, machine=machine, schedule=schedule),
+    )
 
 
 def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, ...]]:

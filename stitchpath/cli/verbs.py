@@ -1,5 +1,4 @@
 """What each verb does. Heavy modules are imported when a verb runs, so that help comes at once."""
-# ruff: noqa: PLC0415
 
 from __future__ import annotations
 
@@ -7,17 +6,19 @@ import json
 import os
 import re
 from argparse import Namespace
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stitchpath.cli.progress import Steps, steps
+from stitchpath.cli.progress import steps
 from stitchpath.cli.say import complain, put, say
 from stitchpath.errors import FileError, Finding
 
 if TYPE_CHECKING:
     from stitchpath.design import Design
     from stitchpath.plan import Plan
+    from stitchpath.settings import ScheduleSettings
 
 __all__ = ["CAUTION", "check", "figures", "lines", "plan", "safe_stem", "schema"]
 
@@ -34,13 +35,21 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.check import check_folder
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
+    from stitchpath.planner import make_plan
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     _refuse_folder(folder)
     with steps(5) as step:
-        step("reading and drawing")
+        step("reading")
         design = read_design(arguments.design)
-        made = _made(design, arguments, step)
+        step("planning")
+        made = make_plan(
+            design,
+            schedule=_schedule(design, arguments),
+            effort=arguments.effort,
+            seed=arguments.seed,
+            progress=step.progress,
+        )
         step("measuring")
         told = figures_text(made, unit=arguments.unit or design.unit)
         step("writing")
@@ -57,59 +66,41 @@ def plan(arguments: Namespace) -> int:
     return _tell(findings)
 
 
-def _made(design: Design, arguments: Namespace, step: Steps) -> Plan:
-    from stitchpath.drawing import draw
-    from stitchpath.planner import make_plan
+def _schedule(design: Design, arguments: Namespace) -> ScheduleSettings:
+    """Return the design's schedule with what was typed in its place."""
     from stitchpath.settings import ScheduleSettings
 
     asked = design.schedule
     stages = arguments.stages.replace("-", " ") if arguments.stages else asked.stages
-    drawing = draw(design)
-    step("planning")
-    return make_plan(
-        drawing,
-        cost=design.cost,
-        machine=design.machine,
-        schedule=ScheduleSettings(stages=stages, laps=arguments.laps or asked.laps),
-        effort=arguments.effort,
-        seed=arguments.seed,
-        progress=step.progress,
-    )
+    return ScheduleSettings(stages=stages, laps=arguments.laps or asked.laps)
 
 
 def _write(made: Plan, stem: str, arguments: Namespace) -> str:
     """Write all files; return their names."""
     from stitchpath.files import manifest_name, write_files
 
-    contents, manifest = _contents(made, stem, arguments), manifest_name(stem)
-    design = Path(arguments.design).resolve()
-    lost = next(
-        (name for name in (*contents, manifest) if (Path(arguments.out) / name).resolve() == design), ""
-    )
-    if lost:
-        raise FileError(f"{arguments.design} would be overwritten by the plan's {lost}; give another --out")
-    write_files(arguments.out, contents, manifest=manifest, design_sha256=made.drawing.design_sha256)
-    return ", ".join((*contents, manifest))
+    contents = {f"{stem}{ending}": write(made) for ending, write in _formats(arguments).items()}
+    names = (*contents, manifest_name(stem))
+    _refuse_overwriting(arguments.design, [Path(arguments.out) / name for name in names])
+    write_files(arguments.out, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
+    return ", ".join(names)
 
 
-def _contents(made: Plan, stem: str, arguments: Namespace) -> dict[str, str]:
-    from stitchpath.export.document import plan_document
-    from stitchpath.export.picture import picture_svg
+def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
+    """Return all formats as they were asked for: by what is added to the stem, what makes the text."""
+    from stitchpath.export import FORMATS
     from stitchpath.export.svg import sewing_svg
     from stitchpath.export.table import stitch_table
 
-    unit, stitch_mm = arguments.unit or "mm", arguments.stitch_length
-    contents = {
-        f"{stem}.svg": sewing_svg(made, y_up=arguments.y_up, origin=arguments.origin.replace("-", " ")),
-        f"{stem}-picture.svg": picture_svg(made),
-        f"{stem}.csv": stitch_table(made, unit=unit),
-        f"{stem}.json": plan_document(made),
+    table = partial(stitch_table, unit=arguments.unit or "mm")
+    stitches = partial(table, stitch_length_mm=arguments.stitch_length)
+    return {
+        **FORMATS,
+        ".svg": partial(sewing_svg, y_up=arguments.y_up, origin=arguments.origin.replace("-", " ")),
+        ".csv": table,
+        **({} if arguments.stitch_length is None else {"-stitches.csv": stitches}),
+        **({"-thin.csv": partial(stitches, thin=True)} if arguments.thin else {}),
     }
-    if stitch_mm is not None:
-        contents[f"{stem}-stitches.csv"] = stitch_table(made, unit=unit, stitch_length_mm=stitch_mm)
-    if arguments.thin:
-        contents[f"{stem}-thin.csv"] = stitch_table(made, unit=unit, thin=True, stitch_length_mm=stitch_mm)
-    return contents
 
 
 def check(arguments: Namespace) -> int:
@@ -172,6 +163,11 @@ def _refuse_folder(folder: Path) -> None:
         raise FileError(f"{folder} cannot be written into: {nearest} is no folder; give another --out")
     if not os.access(nearest, os.W_OK | os.X_OK):
         raise FileError(f"{folder} cannot be written into: {nearest} is read-only; give another --out")
+
+
+def _refuse_overwriting(design: str, files: Iterable[Path]) -> None:
+    if Path(design).resolve() in [file.resolve() for file in files]:
+        raise FileError(f"{design} would be overwritten by the plan's own files; give another --out")
 
 
 def _plan_files(folder: Path) -> list[Path]:
