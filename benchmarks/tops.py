@@ -1,0 +1,55 @@
+"""Square tops of any size for the benchmarks: invented, seeded, each block its own."""
+
+from typing import Any
+
+import numpy as np
+
+from stitchpath.design import Design, Top
+from stitchpath.design.model import Change, Kind
+from stitchpath.motifs import Basting, Ditch, Ellipse, Fill, Strip
+
+INCH = 25.4
+
+
+def square_top(n: int, *, seed: int = 0, ditch: bool = True) -> Design:
+    """Return a top of n x n blocks of 12 in.
+
+    Half of the blocks have an appliqué oval with both outlines, half two nested quilted ones, 7 to 11 in
+    tall; tilts and fill angles vary from block to block; a strip runs through a quarter of them; the fill is
+    1/2 in apart; the edge is basted, and the seams are stitched in the ditch if `ditch`.
+    """
+    rng = np.random.default_rng(seed)
+    sewn_on: dict[str, Any] = {"name": "oval", "height": "9 in", "ratio": 1.5, "applique": True}
+    quilted: dict[str, Any] = {"name": "oval", "height": "9 in", "ratio": 1.5, "nested": ("1 in",)}
+    fill = Fill(name="fill", spacing="1/2 in", angle=45)
+    strip = Strip(name="strip", width="2 in")
+    kinds = {
+        "applique": Kind(letter="A", motifs=(Ellipse(**sewn_on), fill)),
+        "quilted": Kind(letter="Q", motifs=(Ellipse(**quilted), fill)),
+        "applique with strip": Kind(letter="a", motifs=(Ellipse(**sewn_on), strip, fill)),
+        "quilted with strip": Kind(letter="q", motifs=(Ellipse(**quilted), strip, fill)),
+    }
+    layout, changes = [], []
+    for row in range(1, n + 1):
+        letters = ""
+        for column in range(1, n + 1):
+            letter = "AQ"[(row + column) % 2]
+            letters += letter.lower() if rng.random() < 0.25 else letter
+            block = f"row {row}, column {column}"
+            oval = {"height": float(rng.uniform(7, 11)) * INCH, "tilt": float(rng.uniform(-40, 40))}
+            angle = {"angle": float(rng.uniform(0, 180))}
+            changes.append(Change(block=block, motif="oval", to=oval))
+            changes.append(Change(block=block, motif="fill", to=angle))
+            if letters[-1].islower():
+                changes.append(Change(block=block, motif="strip", to=angle))
+        layout.append(letters)
+    used = set("".join(layout))
+    return Design(
+        name=f"Top of {n} x {n}",
+        unit="in",
+        top=Top(block_width="12 in", block_height="12 in"),
+        layout=tuple(layout),
+        kinds={name: kind for name, kind in kinds.items() if kind.letter in used},
+        motifs=(Ditch(), Basting()) if ditch else (Basting(),),
+        changes=tuple(changes),
+    )

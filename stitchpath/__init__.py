@@ -1,0 +1,1 @@
+"""Quilting designs in, few continuous stitch paths in the cheapest order out."""

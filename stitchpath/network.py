@@ -1,0 +1,215 @@
+"""A drawing cut at its junctions: a planar multigraph of junctions and edges, in arrays."""
+
+from collections import Counter
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import networkx as nx
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import LineString
+
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError, Finding, LimitError
+from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
+from stitchpath.lines import Line
+from stitchpath.units import format_length
+
+__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_POINTS", "Network", "build_network"]
+
+MOST_LINES = 400_000
+MOST_POINTS = 8_000_000
+MOST_CROSSINGS = 2_000_000
+_HEADING_MM = 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class Network:
+    """Junctions and edges of a drawing.
+
+    Attributes
+    ----------
+    drawing
+        What was cut.
+    junctions_mm
+        (n, 2).
+    tails, heads
+        (m,) the junctions where each edge begins and ends.
+    points_mm, first
+        (k, 2) and (m + 1,): edge e has the points ``points_mm[first[e]:first[e + 1]]``, tail to head.
+    length_mm
+        (m,).
+    headings
+        (2, m) radians: the direction in which each edge leaves its tail, and its head.
+    edge_of, line_of
+        (s,) which edge stems from which line, sorted by edge; lines count from 0, asked ones first, then
+        the hidden seams.
+    notes
+        Ends a hair short and lines that nearly coincide.
+    """
+
+    drawing: Drawing
+    junctions_mm: NDArray[np.float64]
+    tails: NDArray[np.intp]
+    heads: NDArray[np.intp]
+    points_mm: NDArray[np.float64]
+    first: NDArray[np.intp]
+    length_mm: NDArray[np.float64]
+    headings: NDArray[np.float64]
+    edge_of: NDArray[np.intp]
+    line_of: NDArray[np.intp]
+    notes: tuple[Finding, ...] = field(default=())
+
+    def __post_init__(self) -> None:
+        for value in vars(self).values():
+            if isinstance(value, np.ndarray):
+                value.setflags(write=False)
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The asked lines, then the hidden seams: what `line_of` counts."""
+        return self.drawing.lines + self.drawing.hidden
+
+    def graph(self) -> nx.MultiGraph:
+        """Return it as a networkx multigraph.
+
+        Nodes are junction numbers with ``x_mm`` and ``y_mm``; edges are keyed by their number and have
+        ``length_mm`` and ``lines``, the ids (from 1) of the asked lines they stem from.
+        """
+        graph = nx.MultiGraph()
+        graph.add_nodes_from(
+            (i, {"x_mm": x, "y_mm": y}) for i, (x, y) in enumerate(self.junctions_mm.tolist())
+        )
+        asked: dict[int, list[int]] = {}
+        for edge, line in zip(self.edge_of.tolist(), self.line_of.tolist(), strict=True):
+            if line < len(self.drawing.lines):
+                asked.setdefault(edge, []).append(line + 1)
+        graph.add_edges_from(
+            (u, v, e, {"length_mm": length, "lines": tuple(asked.get(e, ()))})
+            for e, (u, v, length) in enumerate(
+                zip(self.tails.tolist(), self.heads.tolist(), self.length_mm.tolist(), strict=True)
+            )
+        )
+        return graph
+
+
+def build_network(drawing: Drawing) -> Network:
+    """Cut a drawing at its junctions.
+
+    Raises
+    ------
+    DesignError
+        If a line vanishes on the grid or has a coordinate that is not finite.
+    LimitError
+        If there are more lines, points or crossings than can be handled; said before cutting.
+
+    Examples
+    --------
+    >>> from shapely import LineString
+    >>> cross = [LineString([(0, 0), (2, 0)]), LineString([(1, -1), (1, 1)])]
+    >>> build_network(Drawing.from_lines(cross)).graph().number_of_edges()
+    4
+    >>> len(build_network(Drawing.from_lines([])).tails)
+    0
+    """
+    lines = drawing.lines + drawing.hidden
+    _refuse_over("lines", len(lines), MOST_LINES)
+    _refuse_over("points", sum(len(line.points_mm) for line in lines), MOST_POINTS)
+    raw = _shapes(lines)
+    _refuse_over("crossings", predict_crossings(raw), MOST_CROSSINGS)
+    try:
+        noded = node(raw)
+    except ValueError as error:
+        raise DesignError(str(error), key="lines") from None
+    points, index = shapely.get_coordinates(noded.edges, return_index=True)
+    first = np.searchsorted(index, np.arange(len(noded.edges) + 1))
+    return Network(
+        drawing,
+        noded.nodes_mm,
+        noded.tails,
+        noded.heads,
+        points,
+        first,
+        shapely.length(noded.edges),
+        _headings(noded),
+        noded.edge_of,
+        noded.line_of,
+        _short_notes(noded, lines) + _near_notes(noded, lines),
+    )
+
+
+def _refuse_over(what: str, count: int, most: int) -> None:
+    if count > most:
+        raise LimitError(
+            f"the drawing has about {count:,} {what}, and {most:,} can be routed at once",
+            "widen the spacing or plan the top in parts",
+            key="lines",
+        )
+
+
+def _shapes(lines: tuple[Line, ...]) -> NDArray[np.object_]:
+    if not lines:
+        return np.empty(0, dtype=object)
+    sizes = np.array([len(line.points_mm) for line in lines])
+    shapes: NDArray[np.object_] = shapely.linestrings(
+        np.concatenate([line.points_mm for line in lines]), indices=np.repeat(np.arange(len(lines)), sizes)
+    )
+    return shapes
+
+
+def _headings(noded: Noded) -> NDArray[np.float64]:
+    """Where each edge goes from its tail and from its head, seen a little way along it."""
+    reach = np.minimum(_HEADING_MM, shapely.length(noded.edges) / 2)
+    headings = np.empty((2, len(noded.edges)))
+    for row, (ends, along) in enumerate(((noded.tails, reach), (noded.heads, -reach))):
+        ahead = shapely.get_coordinates(shapely.line_interpolate_point(noded.edges, along))
+        step = ahead.reshape(-1, 2) - noded.nodes_mm[ends]
+        headings[row] = np.arctan2(step[:, 1], step[:, 0])
+    return headings
+
+
+def _who(line: Line) -> str:
+    return f"{line.motif or line.role}{f' ({line.block})' if line.block else ''}"
+
+
+def _short_notes(noded: Noded, lines: tuple[Line, ...]) -> tuple[Finding, ...]:
+    return tuple(
+        Finding(
+            "short end",
+            f"a line ends {end.distance_mm:.3f} mm short of {_who(lines[end.line])}; "
+            f"lengthen it to meet, or keep it over {SHORT_MM:g} mm away",
+            end.end_mm,
+        )
+        for end in noded.short
+    )
+
+
+def _near_notes(noded: Noded, lines: tuple[Line, ...]) -> tuple[Finding, ...]:
+    """One note for each pair of motifs, since lines that nearly coincide come in dozens."""
+    own = dict(zip(noded.edge_of.tolist()[::-1], noded.line_of.tolist()[::-1], strict=True))
+    counts: Counter[tuple[str, str]] = Counter()
+    where: dict[tuple[str, str], tuple[int, float]] = {}
+    for edge, line in noded.near.tolist():
+        pair = sorted((lines[own[edge]], lines[line]), key=lambda x: (x.motif, x.block))
+        names = (pair[0].motif or str(pair[0].role), pair[1].motif or str(pair[1].role))
+        counts[names] += 1
+        length = float(shapely.length(noded.edges[edge]))
+        if length > where.get(names, (0, 0.0))[1]:
+            where[names] = (edge, length)
+    return tuple(
+        Finding(
+            "near lines",
+            f"{a} and {b} run within 0.2 mm of each other on {count} stretches, the longest "
+            f"{format_length(where[a, b][1])}; sew them as one or move one",
+            tuple(
+                shapely.line_interpolate_point(noded.edges[where[a, b][0]], 0.5, normalized=True).coords[0]
+            ),
+        )
+        for (a, b), count in sorted(counts.items())
+    )
+
+
+def _middle(edge: LineString) -> tuple[float, float]:
+    point = edge.interpolate(0.5, normalized=True)
+    return float(point.x), float(point.y)

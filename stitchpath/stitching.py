@@ -1,0 +1,88 @@
+"""Trails over a network's edges become paths: coordinates, and spans that say sew or travel."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.network import Network
+from stitchpath.plan import Move, Span, StitchPath
+from stitchpath.postman.walks import Trail
+from stitchpath.router import Route
+from stitchpath.weights import Weights
+
+__all__ = ["stitch"]
+
+
+@dataclass(frozen=True, eq=False)
+class _Leg:
+    """A trail within one stage; several make a path where they run on."""
+
+    trail: Trail
+    stage: str
+    band: int
+    run_on: bool
+
+
+def stitch(
+    routes: Sequence[Route], network: Network, weights: Weights
+) -> tuple[tuple[StitchPath, ...], tuple[NDArray[np.intp], ...]]:
+    """Return the paths in sewing order, and the edges of each in order."""
+    legs = [
+        _Leg(trail, route.job.stage, route.job.band, i == 0 and route.routed.run_on)
+        for route in routes
+        for i, trail in enumerate(route.trails)
+    ]
+    walk = np.concatenate([leg.trail.edges for leg in legs]) if legs else np.empty(0, dtype=np.intp)
+    sews = _sews(walk, weights)
+    starts = np.cumsum([0] + [len(leg.trail) for leg in legs])
+    firsts = [i for i, leg in enumerate(legs) if not leg.run_on] + [len(legs)]
+    paths, walks = [], []
+    for a, b in pairwise(firsts):
+        steps = slice(starts[a], starts[b])
+        paths.append(_path(legs[a:b], sews[steps], network, weights))
+        walks.append(walk[steps])
+    return tuple(paths), tuple(walks)
+
+
+def _sews(walk: NDArray[np.intp], weights: Weights) -> NDArray[np.bool_]:
+    """Return which steps sew: an asked edge for the first time in the plan."""
+    first = np.zeros(len(walk), dtype=bool)
+    first[np.unique(walk, return_index=True)[1]] = True
+    return first & (weights.line[walk] >= 0)
+
+
+def _path(legs: Sequence[_Leg], sews: NDArray[np.bool_], network: Network, weights: Weights) -> StitchPath:
+    edges = np.concatenate([leg.trail.edges for leg in legs])
+    forward = np.concatenate([leg.trail.forward for leg in legs])
+    stage = np.repeat(np.arange(len(legs)), [len(leg.trail) for leg in legs])
+    steps = np.diff(network.first)[edges] - 1
+    at = np.concatenate(([0], np.cumsum(steps)))
+    line = weights.line[edges]
+    change = (np.diff(sews) != 0) | (np.diff(line) != 0) | (np.diff(stage) != 0)
+    begins = np.concatenate(([0], np.flatnonzero(change) + 1))
+    bounds = at[np.append(begins, len(edges))].tolist()
+    moves = [Move.SEW if sew else Move.TRAVEL for sew in sews[begins].tolist()]
+    lines = [number + 1 if number >= 0 else None for number in line[begins].tolist()]
+    stages = [legs[leg].stage for leg in stage[begins].tolist()]
+    spans = tuple(map(Span, moves, bounds[:-1], bounds[1:], lines, stages))
+    points = _points(network, edges, forward, steps, at, legs[0].trail.first)
+    thread = network.drawing.lines[int(line[line >= 0][0])].thread if (line >= 0).any() else ""
+    return StitchPath(points, spans, thread, legs[0].band)
+
+
+def _points(
+    network: Network,
+    edges: NDArray[np.intp],
+    forward: NDArray[np.bool_],
+    steps: NDArray[np.intp],
+    at: NDArray[np.intp],
+    start: int,
+) -> NDArray[np.float64]:
+    """Gather the points along a walk; each junction stands once."""
+    place = np.arange(at[-1]) - np.repeat(at[:-1], steps) + 1
+    begin = np.where(forward, network.first[edges], network.first[edges + 1] - 1)
+    index = np.repeat(begin, steps) + np.repeat(np.where(forward, 1, -1), steps) * place
+    return np.concatenate((network.junctions_mm[start][None], network.points_mm[index]))
