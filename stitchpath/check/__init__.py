@@ -2,8 +2,13 @@
 
 A certificate is checked by a simpler program than the one that made it: this room knows nothing of routing
 or of the network, has geometry of its own, and takes no line from a plan's own files as truth.
+
+Lines are straightened out along an axis (`rails`), stitching is taken apart into steps (`steps`) and laid
+beside the lines (`match`); every rule (`rules`) is then a question about intervals (`intervals`).
 """
 
+from stitchpath.check.folder import check_folder
 from stitchpath.check.paths import check_paths
+from stitchpath.check.plans import check_plan
 
-__all__ = ["check_paths"]
+__all__ = ["check_folder", "check_paths", "check_plan"]

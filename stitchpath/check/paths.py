@@ -54,15 +54,26 @@ def check_paths(
     broken = gather(broken_paths(paths))
     if broken:
         return broken
-    schedule = schedule or ScheduleSettings()
+    seen = look_at(paths, drawing, cost=cost or CostSettings(), schedule=schedule or ScheduleSettings())
+    return gather(told_by_rules(seen, paths))
+
+
+def look_at(
+    paths: Sequence[StitchPath], drawing: Drawing, *, cost: CostSettings, schedule: ScheduleSettings
+) -> Evidence:
+    """Lay unbroken paths beside a drawing's lines."""
     stages = tuple(stage.name for stage in schedule.stages)
     steps = take_steps(paths, stages=stages)
-    rails = lay_rails(drawing, cost=cost or CostSettings(), schedule=schedule)
+    rails = lay_rails(drawing, cost=cost, schedule=schedule)
     stretches = take_stretches(steps)
     matches = match(rails, stretches)
     cells = cut_cells(rails, stretches, matches)
-    seen = Evidence(rails, steps, stretches, matches, cells, stages, drawing.keep_outs)
-    return gather(chain(_order(steps, paths, stages), *(rule(seen) for rule in RULES)))
+    return Evidence(rails, steps, stretches, matches, cells, stages, drawing.keep_outs)
+
+
+def told_by_rules(seen: Evidence, paths: Sequence[StitchPath]) -> Iterable[Finding]:
+    """Ask every rule about the paths in evidence."""
+    return chain(_order(seen.steps, paths, seen.stages), *(rule(seen) for rule in RULES))
 
 
 def _order(steps: Steps, paths: Sequence[StitchPath], stages: Sequence[str]) -> Iterable[Finding]:

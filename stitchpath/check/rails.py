@@ -79,6 +79,10 @@ class Rails:
         """Return for each line how often it may be sewn."""
         return np.array([rule.most_times for rule in self.rules], dtype=np.int64)
 
+    def shows(self) -> Floats:
+        """Return for each line how much a second of travel over it counts."""
+        return np.array([rule.shows for rule in self.rules], dtype=np.float64)
+
     def piece(self, place: Floats) -> Ints:
         """Return on which piece places on the axis lie."""
         return np.maximum(np.searchsorted(self.at, place, side="right") - 1, 0)
@@ -152,11 +156,14 @@ class Strands:
         The greatest number of times that a line of the strand may be sewn.
     stage
         The earliest stage of a line of the strand that was asked for.
+    shows
+        How much travel shows on the least visible line of the strand.
     """
 
     place: Ints
     most_times: Ints
     stage: Ints
+    shows: Floats
 
     def allowed(self, count: int) -> Ints:
         """Return how often stitching may pass each of `count` places."""
@@ -189,10 +196,14 @@ def strands(rails: Rails, points: Points, along: Points) -> Strands:
     fresh[1:] = (np.diff(place) > 0) | (np.diff(offset) > _APART_MM)
     first = np.flatnonzero(fresh)
     if not len(first):
-        return Strands(place, place, place)
+        return Strands(place, place, place, offset)
     line = rails.line[piece]
-    most = np.maximum.reduceat(rails.most_times()[line], first)
-    return Strands(place[first], most, np.minimum.reduceat(rails.stage[line], first))
+    return Strands(
+        place[first],
+        np.maximum.reduceat(rails.most_times()[line], first),
+        np.minimum.reduceat(rails.stage[line], first),
+        np.minimum.reduceat(rails.shows()[line], first),
+    )
 
 
 def _crossing(rails: Rails, piece: Ints, points: Points, across: Points) -> Floats:

@@ -23,6 +23,8 @@ _NOISE_MM = 1e-4
 _FRACTIONS = np.array([0.02, 0.25, 0.5, 0.75, 0.98])
 """Where along a stretch gates are set up; lines that touch somewhere are apart at another of these."""
 
+GATES = len(_FRACTIONS)
+
 
 @dataclass(frozen=True, eq=False)
 class Evidence:
@@ -153,11 +155,12 @@ def _limits(seen: Evidence, cell: Ints, allowed: Callable[[Strands, int], Ints])
     place = bounds[cell][:, None] + np.outer(bounds[cell + 1] - bounds[cell], _FRACTIONS)
     points, along = seen.rails.locate(place.ravel())
     limits = allowed(strands(seen.rails, points, along), place.size).reshape(place.shape)
-    return limits.max(axis=1, initial=0)
+    most: Ints = limits.max(axis=1, initial=0)
+    return most
 
 
 def in_its_stage(seen: Evidence) -> Iterator[Finding]:
-    """A line is sewn in its stage: the earliest one of the lines that coincide there."""
+    """Lines are sewn in their stage: the earliest one of the lines that coincide there."""
     stretches, steps = seen.stretches, seen.steps
     sewn = np.flatnonzero(stretches.first_sew < NEVER)
     stage = steps.stage[stretches.first_sew[sewn]]
@@ -176,28 +179,35 @@ def _least_stage(seen: Evidence) -> Ints:
     matches = seen.matches
     begin, end = seen.stretches.extent
     low, high = matches.lies
-    whole = matches.follows & (low - begin[matches.stretch] < SHORT_MM) & (
-        end[matches.stretch] - high < SHORT_MM
+    whole = (
+        matches.follows & (low - begin[matches.stretch] < SHORT_MM) & (end[matches.stretch] - high < SHORT_MM)
     )
     least = np.full(len(begin), NO_STAGE)
     np.minimum.at(least, matches.stretch[whole], seen.rails.stage[matches.line[whole]])
     return least
 
 
-def _stages_near(seen: Evidence, stretch: Ints) -> list[set[int]]:
-    """Return for each stretch the stages of the strands along it, coinciding lines taken together."""
+def strands_beside(seen: Evidence, stretch: Ints) -> Strands:
+    """Count the strands at `GATES` places along each of some stretches."""
     start, along = seen.stretches.start[stretch], (seen.stretches.end - seen.stretches.start)[stretch]
     points = (start[:, None] + along[:, None] * _FRACTIONS[:, None]).reshape(-1, 2)
     unit = along / np.hypot(*along.T)[:, None]
-    found = strands(seen.rails, points, np.repeat(unit, len(_FRACTIONS), axis=0))
+    return strands(seen.rails, points, np.repeat(unit, GATES, axis=0))
+
+
+def _stages_near(seen: Evidence, stretch: Ints) -> list[set[int]]:
+    """Return for each stretch the stages of the strands along it, coinciding lines taken together."""
+    found = strands_beside(seen, stretch)
     near: list[set[int]] = [set() for _ in stretch]
-    for place, stage in zip((found.place // len(_FRACTIONS)).tolist(), found.stage.tolist(), strict=True):
+    for place, stage in zip((found.place // GATES).tolist(), found.stage.tolist(), strict=True):
         if stage < NO_STAGE:
             near[place].add(stage)
     return near
 
 
-def stages_in_order(steps: Steps, *, stages: Sequence[str], named_so: Sequence[str], bands: Ints) -> Iterator[Finding]:
+def stages_in_order(
+    steps: Steps, *, stages: Sequence[str], named_so: Sequence[str], bands: Ints
+) -> Iterator[Finding]:
     """Stages come in the schedule's order within each band, and bands from the first to the last.
 
     Parameters
@@ -211,7 +221,9 @@ def stages_in_order(steps: Steps, *, stages: Sequence[str], named_so: Sequence[s
     """
     for i in np.flatnonzero(steps.stage < 0)[:1].tolist():
         known = ", ".join(stages)
-        yield _finding("stage", f'the schedule has no stage "{named_so[i]}"; its stages are {known}', steps.start[i])
+        yield _finding(
+            "stage", f'the schedule has no stage "{named_so[i]}"; its stages are {known}', steps.start[i]
+        )
     back = np.flatnonzero((np.diff(bands) == 0) & (np.diff(steps.stage) < 0) & (steps.stage[1:] >= 0)) + 1
     for i in back.tolist():
         said = f'path {steps.path[i] + 1} goes back to stage "{named_so[i]}" after "{named_so[i - 1]}"'

@@ -166,7 +166,7 @@ def take_stretches(steps: Steps) -> Stretches:
 
 
 def _ends(steps: Steps) -> tuple[Ints, Ints]:
-    """Number the points, and return each step's lower and higher end."""
+    """Return the numbers of each step's lower and higher end; equal points have one number."""
     points = np.concatenate((steps.start, steps.end))
     order = np.lexsort(points.T)
     fresh = (np.diff(points[order], axis=0) != 0).any(axis=1)

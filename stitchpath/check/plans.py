@@ -1,0 +1,48 @@
+"""Prove a plan against a drawing."""
+
+from itertools import chain
+
+from stitchpath.check.paths import gather, look_at, told_by_rules
+from stitchpath.check.steps import broken_paths
+from stitchpath.check.totals import keeps_its_thread, names_its_lines, totals_hold
+from stitchpath.drawing import Drawing
+from stitchpath.errors import Finding
+from stitchpath.plan import Plan
+
+__all__ = ["check_plan"]
+
+
+def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
+    """Prove a plan against a drawing: the stitching, the lines it names, and what it states.
+
+    Parameters
+    ----------
+    plan
+        Its paths, settings and stated costs; its own drawing is not looked at.
+    drawing
+        What is to be sewn: the only truth.
+
+    Returns
+    -------
+    tuple of Finding
+        Empty if all holds.
+
+    Examples
+    --------
+    >>> check_plan(Plan(Drawing(lines=()), (), (), 0.0), Drawing(lines=()))
+    ()
+    >>> [finding.kind for finding in check_plan(Plan(Drawing(lines=()), (), (), 1.0), Drawing(lines=()))]
+    ['bound']
+    """
+    broken = gather(broken_paths(plan.paths))
+    if broken:
+        return broken
+    seen = look_at(plan.paths, drawing, cost=plan.cost_settings, schedule=plan.schedule)
+    return gather(
+        chain(
+            told_by_rules(seen, plan.paths),
+            names_its_lines(seen),
+            keeps_its_thread(seen, plan),
+            totals_hold(seen, plan),
+        )
+    )

@@ -1,0 +1,155 @@
+"""Add up again what a plan states, and see whether its spans name their lines."""
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from stitchpath.check.intervals import Floats, Interval, Ints
+from stitchpath.check.match import SHORT_MM
+from stitchpath.check.rules import GATES, Evidence, strands_beside
+from stitchpath.errors import Finding
+from stitchpath.lines import COVERED_MM
+from stitchpath.plan import Plan
+
+__all__ = ["keeps_its_thread", "names_its_lines", "totals_hold"]
+
+_MEETS_MM = 0.0015
+"""How far a line that meets a junction may be from it as drawn: noding, then rounding to 3 decimals."""
+
+_STEP_MM = 0.0015
+"""How much longer or shorter rounding to 3 decimals can make one step."""
+
+_SAME = 1e-9
+"""Relative error of adding up many floating-point numbers."""
+
+
+def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
+    """Paths and cost are as stated, and no bound is above its cost."""
+    yield from _counted(plan)
+    yield from _bounds(plan)
+    low, high = _cost_range(seen, plan)
+    if not low <= plan.cost <= high:
+        yield Finding(
+            "cost",
+            f"the stated cost is {plan.cost:.3f} s; ends and travel come to "
+            f"{low:.3f} s at least and {high:.3f} s at most",
+        )
+
+
+def _counted(plan: Plan) -> Iterator[Finding]:
+    stated = sum(job.paths for job in plan.jobs)
+    if stated != len(plan.paths):
+        yield Finding("totals", f"the jobs state {stated} paths together; there are {len(plan.paths)}")
+    for job in plan.jobs:
+        begun = sum((path.band, path.stage) == (job.band, job.stage) for path in plan.paths)
+        if begun != job.paths:
+            yield Finding(
+                "totals",
+                f'band {job.band}, stage "{job.stage}" states {job.paths} paths; {begun} begin in it',
+            )
+
+
+def _bounds(plan: Plan) -> Iterator[Finding]:
+    whole = [("the plan", plan.cost, plan.bound)]
+    jobs = [(f'band {job.band}, stage "{job.stage}"', job.cost, job.bound) for job in plan.jobs]
+    for name, cost, bound in whole + jobs:
+        if not (math.isfinite(cost) and math.isfinite(bound)):
+            yield Finding("bound", f"{name} states a cost of {cost} s and a bound of {bound} s: no numbers")
+        elif bound > cost + _SAME * abs(cost):
+            yield Finding("bound", f"{name} states a bound of {bound:.3f} s above its cost of {cost:.3f} s")
+
+
+def _cost_range(seen: Evidence, plan: Plan) -> Interval | tuple[float, float]:
+    """Return between what the cost must lie.
+
+    It is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
+    lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
+    (`_STEP_MM` a step) and of costs (half a job's unit for each end and each step travelled).
+    """
+    travelled = np.flatnonzero(seen.stretches.times > seen.stretches.sews)
+    times = (seen.stretches.times - seen.stretches.sews)[travelled]
+    first, last = seen.stretches.extent
+    speed = plan.machine.sewing_speed_mm_s
+    seconds = (last - first)[travelled] * times / speed
+    low, high = _shows_range(seen, travelled)
+    set_path_cost = plan.cost_settings.path_cost_s
+    path_cost = plan.machine.path_cost_s if set_path_cost is None else set_path_cost
+    least, most = _ends_range(seen, plan)
+    unit = max((job.unit_s for job in plan.jobs), default=0.0)
+    room = unit / 2 * (2 * len(plan.paths) + int(times.sum())) + _SAME * abs(plan.cost)
+    room += float((high * times).sum()) * _STEP_MM / speed
+    return (
+        float((seconds * low).sum()) + path_cost / 2 * float(least.sum()) - room,
+        float((seconds * high).sum()) + path_cost / 2 * float(most.sum()) + room,
+    )
+
+
+def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
+    """Return how much travel over each stretch shows, at least and at most."""
+    count = len(seen.stretches.times)
+    whole = _whole(seen)
+    near = seen.rails.shows()[seen.matches.line[whole]]
+    least, most = np.full(count, np.inf), np.zeros(count)
+    np.minimum.at(least, seen.matches.stretch[whole], near)
+    np.maximum.at(most, seen.matches.stretch[whole], near)
+    doubtful = stretch[least[stretch] < most[stretch]]
+    found = strands_beside(seen, doubtful)
+    dearest = np.zeros(len(doubtful) * GATES)
+    np.maximum.at(dearest, found.place, found.shows)
+    most[doubtful] = dearest.reshape(-1, GATES).min(axis=1, initial=np.inf)
+    lost = ~np.isfinite(least)
+    least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
+    return least[stretch], np.maximum(most, least)[stretch]
+
+
+def _whole(seen: Evidence) -> Ints:
+    """Return the matches in which the whole stretch lies along the line's piece."""
+    matches = seen.matches
+    first, last = seen.stretches.extent
+    low, high = matches.lies
+    ends = (low - first[matches.stretch] < SHORT_MM) & (last[matches.stretch] - high < SHORT_MM)
+    return np.flatnonzero(matches.follows & ends)
+
+
+def _ends_range(seen: Evidence, plan: Plan) -> tuple[Floats, Floats]:
+    """Return how much each path's end shows, at least and at most."""
+    none = np.zeros((0, 2))
+    places = np.concatenate([none, *(path.coordinates_mm[[0, -1]] for path in plan.paths)])
+    shows = np.array([rule.end_shows for rule in seen.rails.rules])
+    dearest = shows.max(initial=0.0)
+    least, most = np.full(len(places), dearest), np.full(len(places), dearest)
+    for value, within in ((least, COVERED_MM), (most, _MEETS_MM)):
+        end, piece = seen.rails.tree.query(shapely.points(places), predicate="dwithin", distance=within)
+        np.minimum.at(value, end, shows[seen.rails.line[piece]])
+    return least, most
+
+
+def names_its_lines(seen: Evidence) -> Iterator[Finding]:
+    """Every span lies on the line that it names; only travel on a hidden seam names none."""
+    steps, rails = seen.steps, seen.rails
+    hidden, strange = rails.asked, rails.asked + 1
+    follows = seen.matches.follows
+    line = np.minimum(seen.matches.line[follows], hidden)
+    on = np.unique(seen.matches.stretch[follows] * (strange + 1) + line)
+    named = np.where(steps.line < 0, hidden, np.where(steps.line < rails.asked, steps.line, strange))
+    lies = np.isin(seen.stretches.of * (strange + 1) + named, on)
+    wrong = np.flatnonzero(~lies | (steps.sew & (steps.line < 0)))
+    _, first = np.unique(steps.span[wrong], return_index=True)
+    for step in wrong[first].tolist():
+        line_id, (x, y) = int(steps.line[step]) + 1, steps.start[step].tolist()
+        said = (
+            f"names line {line_id} and is not on it" if line_id else "names no line and is on no hidden seam"
+        )
+        yield Finding("line", f"path {steps.path[step] + 1} {said}, at x {x:.2f} mm, y {y:.2f} mm", (x, y))
+
+
+def keeps_its_thread(seen: Evidence, plan: Plan) -> Iterator[Finding]:
+    """Each path has one thread, and all lines that it names ask for it."""
+    thread = [line.thread for line in seen.rails.lines[: seen.rails.asked]]
+    for number, path in enumerate(plan.paths, 1):
+        lines = {span.line for span in path.spans if span.line and span.line <= len(thread)}
+        for other in sorted({thread[line - 1] for line in lines} - {path.thread}):
+            said = f'path {number} has thread "{path.thread}" and sews a line that asks for "{other}"'
+            yield Finding("thread", said)
