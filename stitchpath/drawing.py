@@ -1,6 +1,6 @@
 """A design drawn: lines, keep-outs, hidden seams and the top's outline. It is the problem to solve."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -8,10 +8,13 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from stitchpath.design.drawn import draw_places
+from stitchpath.design.layout import Layout
+from stitchpath.design.model import Design
 from stitchpath.errors import DesignError, Finding
-from stitchpath.lines import HIDDEN_ROLES, KeepOut, Line, Role, Thread
+from stitchpath.lines import HIDDEN_ROLES, KeepOut, Line, Role, Thread, as_points
 
-__all__ = ["Drawing"]
+__all__ = ["Drawing", "draw"]
 
 
 @dataclass(frozen=True)
@@ -159,3 +162,69 @@ def _polygon(shape: BaseGeometry, key: str) -> BaseGeometry:
     if shape.is_empty or not shape.is_valid:
         raise DesignError("the polygon is empty or crosses itself", "give a valid polygon", key=key)
     return shape
+
+
+def draw(design: Design) -> Drawing:
+    """Draw a design: every motif in its place.
+
+    Parameters
+    ----------
+    design
+        The design.
+
+    Returns
+    -------
+    Drawing
+        The asked lines: those for the whole top, then block by block, sashing, cornerstones, borders; the
+        seams that nobody stitches as hidden ones; keep-outs; the finished top; what was left out.
+
+    Raises
+    ------
+    DesignError
+        If a motif does not fit its place, or nothing at all is asked for.
+    LimitError
+        If more would come than a plan can take.
+
+    Examples
+    --------
+    >>> from stitchpath.design import Design, Top
+    >>> from stitchpath.motifs import Basting
+    >>> top = Top(block_width="4 in", block_height="4 in")
+    >>> drawing = draw(Design(top=top, layout=[".."], motifs=[Basting()]))
+    >>> [line.role.value for line in drawing.lines + drawing.hidden]
+    ['baste', 'hidden']
+    >>> draw(Design(top=top, layout=[".."]))
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: kinds: the design asks for no line; give a kind of block a motif
+    """
+    layout, places = draw_places(design)
+    lines = tuple(line for drawn in places for line in drawn.lines)
+    if not lines:
+        raise _nothing_asked(design)
+    used = {line.thread for line in lines}
+    return Drawing(
+        lines,
+        tuple(_hidden_seams(design, layout)),
+        tuple(keep_out for drawn in places for keep_out in drawn.keep_outs),
+        shapely.box(*layout.whole.box_mm),
+        tuple(Thread(name, thread.tex) for name, thread in design.threads.items() if name in used),
+        tuple(note for drawn in places for note in drawn.notes),
+        design.name,
+        design.source.sha256 if design.source else "",
+    )
+
+
+def _nothing_asked(design: Design) -> DesignError:
+    file = design.source.file if design.source else ""
+    return DesignError("the design asks for no line", "give a kind of block a motif", key="kinds", file=file)
+
+
+def _hidden_seams(design: Design, layout: Layout) -> Iterator[Line]:
+    """Yield the seams that are not stitched, and the edge line where it is not basted."""
+    whole_top = {motif.motif for motif in design.motifs}
+    if "ditch" not in whole_top:
+        for seam in layout.whole.seams:
+            yield Line(as_points(seam), Role.HIDDEN, "", "seam")
+    if "basting" not in whole_top:
+        edge = shapely.box(*layout.whole.room_mm, ccw=False)
+        yield Line(shapely.get_coordinates(edge), Role.ALLOWANCE, "", "edge line")

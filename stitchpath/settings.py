@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
 from stitchpath.lines import HIDDEN_ROLES, ROLES, Role, RoleRule
@@ -24,17 +24,24 @@ Effort = Literal["quick", "standard", "proof"]
 class Frozen(BaseModel):
     """Base of everything that a design file can say: frozen, nothing unknown, nothing infinite."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, validate_default=True)
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, allow_inf_nan=False, validate_default=True, strict=True
+    )
 
     @model_validator(mode="before")
     @classmethod
     def _all_known(cls, data: Any) -> Any:
-        """Say which keys there are, so that whoever tells the fault can name the nearest."""
+        """Say which keys there are, for whoever names the nearest; take lists, strict as the rest is."""
         unknown = [key for key in data if key not in cls.model_fields] if isinstance(data, dict) else []
         if unknown:
             told = {"key": str(unknown[0]), "known": tuple(cls.model_fields)}
             raise PydanticCustomError("unknown_key", 'there is no key "{key}" here', told)
-        return data
+        if not isinstance(data, dict):
+            return data
+        return {key: tuple(value) if isinstance(value, list) else value for key, value in data.items()}
+
+
+_RoleName = Annotated[Role, Strict(strict=False)]
 
 
 class RoleChange(Frozen):
@@ -51,7 +58,9 @@ class CostSettings(Frozen):
     path_cost_s: float | None = Field(
         None, gt=0, le=1e5, description="what a path's two ends cost, in seconds; left out: the machine's"
     )
-    roles: dict[Role, RoleChange] = Field(default_factory=dict, description="changes to the table of roles")
+    roles: dict[_RoleName, RoleChange] = Field(
+        default_factory=dict, description="changes to the table of roles"
+    )
 
     def rules(self) -> Mapping[Role, RoleRule]:
         """Return the table of roles with these changes made."""
@@ -95,7 +104,7 @@ class Stage(Frozen):
     """Lines, by their roles, that are finished before the next stage starts."""
 
     name: str = Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _-]*$")
-    roles: tuple[Role, ...] = Field(min_length=1)
+    roles: tuple[_RoleName, ...] = Field(min_length=1)
 
 
 _DEFAULT_STAGES = tuple(
@@ -137,7 +146,7 @@ class ScheduleSettings(Frozen):
     @model_validator(mode="after")
     def _each_once(self) -> Self:
         names = [stage.name for stage in self.stages]
-        roles = [role for stage in self.stages for role in stage.roles]
+        roles = [str(role) for stage in self.stages for role in stage.roles]
         for word, said in (("stage", names), ("role", roles)):
             twice = next((x for x in said if said.count(x) > 1), None)
             if twice is not None:

@@ -145,6 +145,8 @@ def _path(details: ErrorDetails, data: Any) -> Path:
             path.append(part)
     if details["type"] == "missing":
         path.append(details["loc"][-1])
+    if details["type"].startswith("union_tag"):
+        path.append(str(details["ctx"]["discriminator"]).strip("'"))
     return tuple(path)
 
 

@@ -146,6 +146,7 @@ def _whole(design: Design, across: _Axis, down: _Axis) -> Place:
         thread=next(iter(design.threads)),
         clearance_mm=design.clearance_mm,
         tolerance_mm=design.tolerance,
+        unit=design.unit,
         top_middle_mm=((x0 + x1) / 2, (y0 + y1) / 2),
     )
 

@@ -70,20 +70,25 @@ def read_design(file: str | os.PathLike[str]) -> Design:
 
 def _bytes(name: str) -> bytes:
     try:
-        if not stat.S_ISREG(FilePath(name).stat().st_mode):
-            raise DesignError("this is a folder or no plain file", "give a design file", file=name)
-        with FilePath(name).open("rb") as stream:
-            raw = stream.read(LARGEST_FILE + 1)
+        plain = stat.S_ISREG(FilePath(name).stat().st_mode)
+        raw = _first_bytes(FilePath(name)) if plain else b""
     except FileNotFoundError:
         raise DesignError("there is no such file", "give the name of a design file", file=name) from None
     except (OSError, ValueError) as error:
         why = error.strerror if isinstance(error, OSError) else "the name will not do"
         raise DesignError(f"it cannot be read ({why})", "give a file that you may read", file=name) from None
+    if not plain:
+        raise DesignError("this is a folder or no plain file", "give a design file", file=name)
     if len(raw) > LARGEST_FILE:
         raise LimitError(
             f"it is larger than {LARGEST_FILE} bytes", "a design needs a few thousand", file=name
         )
     return raw
+
+
+def _first_bytes(file: FilePath) -> bytes:
+    with file.open("rb") as stream:
+        return stream.read(LARGEST_FILE + 1)
 
 
 def _text(raw: bytes, name: str) -> str:

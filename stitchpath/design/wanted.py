@@ -143,7 +143,7 @@ def _check_thread(design: Design, motif: Motif, path: Path) -> None:
 def _read(design: Design, motif: Motif, key: str, change: Change, path: Path) -> Any:
     """Read one changed value in the unit of its file, apart from those that are millimetres already."""
     info = type(motif).model_fields[key]
-    reader: TypeAdapter[Any] = TypeAdapter(Annotated[info.annotation, *info.metadata])  # type: ignore[arg-type]
+    reader: TypeAdapter[Any] = TypeAdapter(Annotated[info.annotation, info])  # type: ignore[arg-type]
     try:
         return reader.validate_python(change.to[key], context={"unit": change.unit})
     except ValidationError as error:
