@@ -1,9 +1,9 @@
 """The one place that calls PyMatching: minimum-weight joins by the sparse blossom method.
 
-What it must be given (measured): a sparse matrix, since its other way in drops too large a weight with a mere
-warning; whole weights from 1 to 2**24 - 1, since one fraction rescales them all and zeros are slow; no distance
-of 2**30 or more, near which it hangs; no parallel columns. A large case runs in a child process that can be
-killed, since its time has a heavy tail.
+What it must be given (measured): a sparse matrix, since its other way in drops too large a weight with a
+mere warning; whole weights from 1 to 2**24 - 1, since one fraction rescales them all and zeros are slow; no
+distance of 2**30 or more, near which it hangs; no parallel columns. A large case runs in a child process
+that can be killed, since its time has a heavy tail.
 """
 
 import os
@@ -92,7 +92,11 @@ def _match_in_child(
         command = [sys.executable, "-m", "stitchpath.postman._child", folder]
         try:
             subprocess.run(
-                command, check=True, timeout=BUDGET_S, capture_output=True, env=os.environ | {"PYTHONPATH": paths}
+                command,
+                check=True,
+                timeout=BUDGET_S,
+                capture_output=True,
+                env=os.environ | {"PYTHONPATH": paths},
             )
         except subprocess.TimeoutExpired:
             return None

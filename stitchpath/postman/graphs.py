@@ -10,7 +10,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Forest", "Ways", "cheapest", "components", "forest_join", "parity", "rooted", "shortest", "spanning"]
+__all__ = [
+    "Forest",
+    "Ways",
+    "cheapest",
+    "components",
+    "forest_join",
+    "parity",
+    "rooted",
+    "shortest",
+    "spanning",
+]
 
 Ints = NDArray[np.intp]
 Flags = NDArray[np.bool_]
@@ -94,23 +104,23 @@ def _matrix(size: int, tails: Ints, heads: Ints, data: NDArray[Any]) -> Any:
     return csr_array((np.concatenate([data, data]), both), shape=(size, size))
 
 
-def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, NDArray[np.int32]]:
+def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, Ints]:
     """Return how many components the edges `index` make of all vertices, and each vertex's component.
 
     Examples
     --------
     >>> components(3, np.array([0]), np.array([2]), np.array([0]))
-    (2, array([0, 1, 0], dtype=int32))
+    (2, array([0, 1, 0]))
     >>> components(0, np.array([], np.intp), np.array([], np.intp), np.array([], np.intp))
-    (0, array([], dtype=int32))
+    (0, array([], dtype=int64))
     """
     from scipy.sparse.csgraph import connected_components
 
     if size == 0:
-        return 0, np.zeros(0, np.int32)
+        return 0, np.zeros(0, np.intp)
     graph = _matrix(size, tails[index], heads[index], np.ones(len(index), np.int8))
     count, label = connected_components(graph, directed=False)
-    return int(count), label
+    return int(count), label.astype(np.intp)
 
 
 def shortest(

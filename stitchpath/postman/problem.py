@@ -146,6 +146,8 @@ def _check_ranges(problem: Problem) -> None:
         if array is not None and array.size and not least <= array.min() <= array.max() <= most:
             wrong = int(np.flatnonzero((array < least) | (array > most))[0])
             raise PostmanError(f"{name}[{wrong}] is {array[wrong]}; it must be from {least} to {most}")
-    ends = 0.0 if problem.end_cost is None else float(np.clip(problem.end_cost, 0, None).sum(dtype=np.float64))
+    ends = (
+        0.0 if problem.end_cost is None else float(np.clip(problem.end_cost, 0, None).sum(dtype=np.float64))
+    )
     if float(problem.cost.sum(dtype=np.float64)) + ends > MOST_TOTAL:
         raise PostmanError("the costs add up to over 2**50 whole units; choose a coarser unit")

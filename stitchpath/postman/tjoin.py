@@ -1,7 +1,8 @@
 """Minimum T-joins (Edmonds and Johnson 1973): the cheapest edges that make just the asked vertices odd.
 
 Ranges that the matching cannot take are shifted down: the join is then cheapest by the shifted costs, and
-their sum, shifted back, is a bound from below. Edges that come to zero are contracted first and expanded after.
+their sum, shifted back, is a bound from below. Edges that come to zero are contracted first, and expanded
+after.
 """
 
 from dataclasses import dataclass
@@ -12,7 +13,16 @@ from numpy.typing import NDArray
 
 from stitchpath.postman import blossom
 from stitchpath.postman.errors import OddComponentError, PromiseError
-from stitchpath.postman.graphs import Forest, cheapest, components, forest_join, parity, rooted, shortest, spanning
+from stitchpath.postman.graphs import (
+    Forest,
+    cheapest,
+    components,
+    forest_join,
+    parity,
+    rooted,
+    shortest,
+    spanning,
+)
 
 __all__ = ["Join", "Web", "min_join", "prepare"]
 
@@ -52,7 +62,7 @@ class Web:
     free: int
 
     @cached_property
-    def component(self) -> NDArray[np.int32]:
+    def component(self) -> NDArray[np.intp]:
         """Each vertex's component."""
         return components(self.size, self.tails, self.heads, self.index)[1]
 
@@ -80,10 +90,10 @@ class Web:
         return spanning(self.size, self.tails, self.heads, self.cost[zero], index=zero)
 
     @cached_property
-    def cluster(self) -> NDArray[np.int32]:
+    def cluster(self) -> NDArray[np.intp]:
         """Each vertex's cluster: what zero edges contract to."""
         if len(self.zeros) == 0:
-            return np.arange(self.size, dtype=np.int32)
+            return np.arange(self.size)
         return components(self.size, self.tails, self.heads, self.zeros)[1]
 
     @cached_property
@@ -99,8 +109,8 @@ class Web:
     @cached_property
     def ends(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         """The clusters that each kept edge joins; the free vertex's cluster stands second, as -1."""
-        one = self.cluster[self.tails[self.kept]].astype(np.intp)
-        other = self.cluster[self.heads[self.kept]].astype(np.intp)
+        one = self.cluster[self.tails[self.kept]]
+        other = self.cluster[self.heads[self.kept]]
         if self.free < 0:
             return one, other
         hub = self.cluster[self.free]

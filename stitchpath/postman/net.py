@@ -1,0 +1,183 @@
+"""The network that plans are made on: the problem's edges, then the hub's.
+
+With trail ends the hub is one more vertex, joined to every vertex where a trail may end by an optional edge
+at the cost of that end. A trail that begins free at `start` is one required edge of cost 0 from the hub. A
+plan says how many copies of each edge it takes beyond the required first one; what it must hang together
+with is every required edge and the anchor: the hub, or a closed walk's start.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.errors import OddComponentError
+from stitchpath.postman.graphs import components, parity, spanning
+from stitchpath.postman.problem import Problem
+from stitchpath.postman.tjoin import Web, min_join, prepare
+
+__all__ = ["Net", "capped", "complete", "is_plan", "make_net", "price", "stripped"]
+
+Copies = NDArray[np.int8]
+
+
+@dataclass(frozen=True)
+class Net:
+    """A network; see the module. `asked` is the number of the problem's own edges, which come first."""
+
+    size: int
+    tails: NDArray[np.intp]
+    heads: NDArray[np.intp]
+    cost: NDArray[np.int64]
+    required: NDArray[np.bool_]
+    extra: NDArray[np.int8]
+    hub: int
+    anchor: int
+    asked: int
+
+    @cached_property
+    def open(self) -> NDArray[np.intp]:
+        """The edges that copies can be taken of."""
+        return np.flatnonzero(self.extra > 0)
+
+    @cached_property
+    def must(self) -> NDArray[np.bool_]:
+        """The vertices that a plan must hang together with."""
+        must = np.zeros(self.size, bool)
+        must[self.tails[self.required]] = must[self.heads[self.required]] = True
+        if self.anchor >= 0:
+            must[self.anchor] = True
+        return must
+
+    @cached_property
+    def part(self) -> NDArray[np.intp]:
+        """Each vertex's component under the required edges."""
+        return components(self.size, self.tails, self.heads, np.flatnonzero(self.required))[1]
+
+    @cached_property
+    def web(self) -> Web:
+        """All open edges, ready for joins."""
+        return prepare(self.size, self.tails, self.heads, self.cost, index=self.open, free=self.hub)
+
+
+def make_net(problem: Problem, *, start: int = -1) -> Net:
+    """Add the hub to a problem.
+
+    Examples
+    --------
+    >>> edge = np.array([0]), np.array([1]), np.array([4]), np.array([True]), np.array([1])
+    >>> net = make_net(Problem(2, *edge, np.array([3, -1])))
+    >>> net.tails, net.heads, net.cost
+    (array([0, 0]), array([1, 2]), array([4, 3]))
+    >>> make_net(Problem(2, *edge, None)).anchor
+    -1
+    """
+    own = problem.tails, problem.heads, problem.cost, problem.required, problem.extra
+    asked = len(problem.tails)
+    if problem.end_cost is None:
+        return Net(problem.size, *own, hub=-1, anchor=start, asked=asked)
+    hub, doors = problem.size, np.flatnonzero(problem.end_cost >= 0)
+    begin = [start] if start >= 0 else []
+    free = np.repeat([False, True], [len(doors), len(begin)])
+    return Net(
+        size=hub + 1,
+        tails=np.concatenate([problem.tails, doors, np.array(begin, np.intp)]),
+        heads=np.append(problem.heads, np.full(len(free), hub)),
+        cost=np.concatenate([problem.cost, problem.end_cost[doors], np.zeros(len(begin), np.int64)]),
+        required=np.append(problem.required, free),
+        extra=np.append(problem.extra, np.where(free, 0, 2).astype(np.int8)),
+        hub=hub,
+        anchor=hub,
+        asked=asked,
+    )
+
+
+def price(net: Net, copies: Copies) -> int:
+    """Return what copies cost, beyond the required edges' first traversals."""
+    return int(copies.astype(np.int64) @ net.cost)
+
+
+def capped(net: Net, times: NDArray[np.int64]) -> Copies:
+    """Drop pairs of copies that are never needed: a required edge takes one at most, another edge two."""
+    most = np.where(net.required, 1, 2)
+    return np.where(times > most, most - (times - most) % 2, times).astype(np.int8)
+
+
+def is_plan(net: Net, copies: Copies) -> bool:
+    """Tell whether copies are within limits, leave no odd vertex but the hub, and hang together."""
+    taken = net.required | (copies > 0)
+    odd = parity(net.size, net.tails, net.heads, net.required + copies)
+    if net.hub >= 0:
+        odd[net.hub] = False
+    touched = net.must.copy()
+    touched[net.tails[taken]] = touched[net.heads[taken]] = True
+    label = components(net.size, net.tails, net.heads, np.flatnonzero(taken))[1][touched]
+    return bool((copies <= net.extra).all()) and not odd.any() and bool((label == label[:1]).all())
+
+
+def complete(net: Net, tree: NDArray[np.intp]) -> Copies | None:
+    """Make a plan of optional edges that hold everything together: a join over them, then strip.
+
+    Parameters
+    ----------
+    net
+        The network.
+    tree
+        Optional open edges that, with the required ones, hang together.
+
+    Returns
+    -------
+    array or None
+        Copies of each edge; None where edges with one copy left stand in the way.
+    """
+    single = tree[net.extra[tree] == 1]
+    web = net.web
+    if len(single):
+        index = np.setdiff1d(net.open, single)
+        web = prepare(net.size, net.tails, net.heads, net.cost, index=index, free=net.hub)
+    copies = np.zeros(len(net.tails), np.int64)
+    copies[tree] = 1
+    try:
+        join = min_join(web, parity(net.size, net.tails, net.heads, copies + net.required))
+    except OddComponentError:
+        return None
+    return stripped(net, capped(net, copies + join.edges))
+
+
+def stripped(net: Net, copies: Copies) -> Copies:
+    """Drop pairs of copies, and closed walks over optional edges, that nothing needs to hang together."""
+    pairs = np.flatnonzero(~net.required & (copies == 2))
+    single = np.flatnonzero(net.required | (copies == 1))
+    count, label = components(net.size, net.tails, net.heads, single)
+    must = np.bincount(label[net.must], minlength=count) > 0
+    ends = label[net.tails], label[net.heads]
+    tree = pruned(*ends, spanning(count, *ends, net.cost[pairs], index=pairs), must)
+    kept = np.zeros(len(copies), bool)
+    kept[tree] = True
+    needed = must.copy()
+    needed[ends[0][tree]] = needed[ends[1][tree]] = True
+    kept[single] = needed[ends[0][single]]
+    return np.where(kept, copies, 0).astype(np.int8)
+
+
+def pruned(
+    tails: NDArray[np.intp], heads: NDArray[np.intp], tree: NDArray[np.intp], must: NDArray[np.bool_]
+) -> NDArray[np.intp]:
+    """Cut the twigs of a forest that lead to no vertex that must be reached.
+
+    Examples
+    --------
+    >>> path = np.arange(3), np.arange(1, 4)
+    >>> pruned(*path, np.arange(3), np.array([True, False, True, False]))
+    array([0, 1])
+    >>> pruned(*path, np.arange(0), np.array([True]))
+    array([], dtype=int64)
+    """
+    while True:
+        degree = np.bincount(tails[tree], minlength=len(must)) + np.bincount(heads[tree], minlength=len(must))
+        tip = (degree == 1) & ~must
+        twig = tip[tails[tree]] | tip[heads[tree]]
+        if not twig.any():
+            return tree
+        tree = tree[~twig]

@@ -1,0 +1,226 @@
+"""The public door: a networkx graph in, walks out, checked before they are returned."""
+
+import math
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import dataclass
+from numbers import Real
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.errors import NoPlanError, PostmanError
+from stitchpath.postman.problem import Problem, to_whole, whole_unit
+from stitchpath.postman.solve import Effort, Solution, solve
+from stitchpath.postman.verify import verify
+
+__all__ = ["Result", "Step", "rural_postman"]
+
+Step = tuple[Hashable, Hashable, Hashable]
+"""One traversal (u, v, key) from u to v; key is None in a simple graph."""
+
+
+@dataclass(frozen=True)
+class Result:
+    """A solution of a rural postman problem.
+
+    Attributes
+    ----------
+    cost
+        In the caller's unit: every traversal, the required first ones too, and the trails' ends.
+    bound
+        Proven: no solution costs less.
+    optimal
+        Whether cost and bound are equal as whole numbers of `unit`.
+    walks
+        Each a tuple of (u, v, key) steps, key None in a simple graph: one closed walk, or as many trails as
+        pay. With `start` the first begins there; it is empty where the free beginning gains nothing.
+    unit
+        Costs were rounded to whole multiples of this.
+    copies
+        Traversals of each edge beyond the required first one, by (u, v, key) as the graph lists it.
+    """
+
+    cost: float
+    bound: float
+    optimal: bool
+    walks: tuple[tuple[Step, ...], ...]
+    unit: float
+    copies: Mapping[Step, int]
+
+
+def rural_postman(
+    graph: Any,
+    *,
+    trail_cost: float | Mapping[Any, float] | None = None,
+    start: Hashable | None = None,
+    effort: Effort = "standard",
+    seed: int = 0,
+    progress: Callable[[float, float], bool] | None = None,
+) -> Result:
+    """Traverse every required edge at least cost.
+
+    Parameters
+    ----------
+    graph
+        An undirected networkx Graph or MultiGraph. Edge attributes: `cost`, a finite number >= 0; `required`,
+        a bool; `extra`, the most copies beyond the required traversal: 0, 1 or 2 (by default 1 on a required
+        edge, 2 on another).
+    trail_cost
+        None: one closed walk. A number, or {node: number}: as many trails as pay, where each end costs half
+        its node's value, and no trail ends at a node left out.
+    start
+        A node: the first trail begins there free, or the closed walk begins there.
+    effort
+        ``"quick"``, ``"standard"`` or ``"proof"``; they do the same as yet.
+    seed
+        Of all that is random. The same input gives the same result.
+    progress
+        Called with (cost, bound) now and then; if it returns False, the best so far is the result.
+
+    Returns
+    -------
+    Result
+        Frozen, and checked step by step against the graph.
+
+    Raises
+    ------
+    PostmanError
+        If the graph is wrong, or has no solution; the message names the place.
+
+    Examples
+    --------
+    >>> import networkx as nx
+    >>> square = nx.cycle_graph(4)
+    >>> nx.set_edge_attributes(square, {e: {"cost": 1, "required": e != (0, 3)} for e in square.edges})
+    >>> result = rural_postman(square)
+    >>> result.cost, result.optimal, len(result.walks[0])
+    (4.0, True, 4)
+    >>> rural_postman(nx.Graph())
+    Traceback (most recent call last):
+    stitchpath.postman.errors.PostmanError: no edge is required, so there is nothing to traverse
+    """
+    steps = _steps(graph)
+    nodes = {node: place for place, node in enumerate(graph.nodes)}
+    problem = _problem(graph, nodes, steps, trail_cost)
+    place = None if start is None else _place(nodes, start, "start")
+    unit = problem.unit
+    told = None if progress is None else lambda cost, bound: progress(cost * unit, bound * unit)
+    try:
+        found = solve(problem, start=place, effort=effort, seed=seed, progress=told)
+    except NoPlanError as error:
+        raise _in_words(error, list(nodes)) from error
+    walks = _walks(problem, found, list(nodes), steps)
+    verify(problem, found, walks, nodes, steps)
+    copies = dict(zip(steps, found.copies.tolist(), strict=True))
+    return Result(found.cost * unit, found.bound * unit, found.optimal, walks, unit, MappingProxyType(copies))
+
+
+def _steps(graph: Any) -> list[Step]:
+    """List the edges, key None in a simple graph."""
+    if graph.is_directed():
+        raise PostmanError("the graph is directed; give an undirected Graph or MultiGraph")
+    if graph.is_multigraph():
+        return list(graph.edges(keys=True))
+    return [(u, v, None) for u, v in graph.edges]
+
+
+def _place(nodes: dict[Hashable, int], node: Hashable, name: str) -> int:
+    if node not in nodes:
+        raise PostmanError(f"{name} names {node!r}, which is no node of the graph")
+    return nodes[node]
+
+
+def _problem(
+    graph: Any, nodes: dict[Hashable, int], steps: list[Step], trail_cost: float | Mapping[Any, float] | None
+) -> Problem:
+    data = [entry for *_, entry in graph.edges(data=True)]
+    costs = np.array([_cost(step, entry) for step, entry in zip(steps, data, strict=True)], float)
+    required = np.array([_required(step, entry) for step, entry in zip(steps, data, strict=True)], bool)
+    most = np.where(required, 1, 2).tolist()
+    extra = np.array([_extra(*each) for each in zip(steps, data, most, strict=True)], np.int8)
+    ends = None if trail_cost is None else _end_costs(nodes, trail_cost)
+    unit = whole_unit(costs if ends is None else np.concatenate([costs, ends[ends >= 0]]))
+    whole = None if ends is None else np.where(ends >= 0, to_whole(np.maximum(ends, 0), unit), -1)
+    tails = np.array([nodes[u] for u, _, _ in steps], np.intp)
+    heads = np.array([nodes[v] for _, v, _ in steps], np.intp)
+    return Problem(len(nodes), tails, heads, to_whole(costs, unit), required, extra, whole, unit)
+
+
+def _named(step: Step) -> str:
+    u, v, key = step
+    return f"edge ({u!r}, {v!r})" if key is None else f"edge ({u!r}, {v!r}, {key!r})"
+
+
+def _cost(step: Step, data: Mapping[str, Any]) -> float:
+    if "cost" not in data:
+        raise PostmanError(f"{_named(step)} has no cost; set the attribute to a number >= 0")
+    return _number(data["cost"], f"the cost of {_named(step)}")
+
+
+def _number(value: Any, name: str) -> float:
+    if isinstance(value, bool | np.bool_) or not isinstance(value, Real):
+        raise PostmanError(f"{name} is {value!r}; it must be a number")
+    number = float(value)
+    if not (math.isfinite(number) and number >= 0):
+        raise PostmanError(f"{name} is {value}; it must be finite and >= 0")
+    return number
+
+
+def _required(step: Step, data: Mapping[str, Any]) -> bool:
+    value = data.get("required")
+    if not isinstance(value, bool | np.bool_):
+        raise PostmanError(f"{_named(step)} has required = {value!r}; set the attribute to True or False")
+    return bool(value)
+
+
+def _extra(step: Step, data: Mapping[str, Any], most: int) -> int:
+    value = data.get("extra", most)
+    if isinstance(value, bool) or value not in (0, 1, 2):
+        raise PostmanError(f"{_named(step)} has extra = {value!r}; it must be 0, 1 or 2")
+    return int(value)
+
+
+def _end_costs(nodes: dict[Hashable, int], trail_cost: float | Mapping[Any, float]) -> NDArray[np.float64]:
+    if not isinstance(trail_cost, Mapping):
+        return np.full(len(nodes), _number(trail_cost, "trail_cost") / 2)
+    ends = np.full(len(nodes), -1.0)
+    for node, value in trail_cost.items():
+        ends[_place(nodes, node, "trail_cost")] = _number(value, f"the trail_cost of node {node!r}") / 2
+    return ends
+
+
+def _in_words(error: NoPlanError, nodes: list[Hashable]) -> NoPlanError:
+    """Put the node's own name where the arrays have a number."""
+    if error.vertex < 0:
+        return error
+    text = str(error).replace(f"vertex {error.vertex}", f"node {nodes[error.vertex]!r}")
+    return type(error)(text, vertex=error.vertex)
+
+
+def _walks(
+    problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]
+) -> tuple[tuple[Step, ...], ...]:
+    from stitchpath.postman.walks import rotate_closed, trace
+
+    closed = problem.end_cost is None
+    trails = trace(
+        size=problem.size,
+        tails=problem.tails,
+        heads=problem.heads,
+        times=problem.required + found.copies,
+        ends=found.ends,
+        start=-1 if closed else found.start,
+    )
+    if closed and found.start >= 0:
+        trails = tuple(
+            rotate_closed(trail, found.start, tails=problem.tails, heads=problem.heads) for trail in trails
+        )
+    ends = problem.tails.tolist(), problem.heads.tolist()
+
+    def step(edge: int, forward: bool) -> Step:  # noqa: FBT001 - a pair from the arrays, not an option
+        one, other = ends if forward else ends[::-1]
+        return nodes[one[edge]], nodes[other[edge]], steps[edge][2]
+
+    return tuple(tuple(map(step, trail.edges.tolist(), trail.forward.tolist())) for trail in trails)

@@ -1,0 +1,77 @@
+"""A first plan: a tree over shortest ways joins what is required, then a T-join (Frederickson 1979)."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.graphs import Ways, components, shortest, spanning
+from stitchpath.postman.net import Copies, Net, capped, complete, is_plan, price, pruned, stripped
+
+__all__ = ["cheaper", "first_plan", "joining", "tree_in"]
+
+
+def first_plan(net: Net, relaxed: NDArray[np.int64]) -> Copies | None:
+    """Return the best of two plans: a tree over the required parts alone, and one that grows `relaxed`.
+
+    Parameters
+    ----------
+    net
+        The network.
+    relaxed
+        (m,) copies that the relaxed problem takes of each edge.
+
+    Returns
+    -------
+    array or None
+        Copies of each edge; None where limits stand in the way of all that was tried.
+    """
+    copies = stripped(net, capped(net, relaxed))
+    if is_plan(net, copies):
+        return copies
+    best = None
+    for held in (np.zeros(len(net.tails), bool), ~net.required & (copies > 0)):
+        grown = np.union1d(np.flatnonzero(held), joining(net, held))
+        rank = np.where(held[grown], -1, net.cost[grown])
+        best = cheaper(net, best, complete(net, tree_in(net, grown, rank)))
+    return best
+
+
+def cheaper(net: Net, one: Copies | None, other: Copies | None) -> Copies | None:
+    """Return the cheaper of two sets of copies, those that are no plan left out."""
+    plans = [copies for copies in (one, other) if copies is not None and is_plan(net, copies)]
+    return min(plans, key=lambda copies: price(net, copies), default=None)
+
+
+def joining(net: Net, held: NDArray[np.bool_]) -> NDArray[np.intp]:
+    """Return open edges that, with the required and the held ones, make everything hang together.
+
+    They are a cheapest tree among the ways that lead over two neighbouring parts' borders, a part being the
+    vertices nearest to one component.
+    """
+    count, label = components(net.size, net.tails, net.heads, np.flatnonzero(net.required | held))
+    wanted = np.zeros(count, bool)
+    wanted[label[net.must]] = True
+    edges = net.tails, net.heads, net.cost
+    ways = shortest(net.size, *edges, index=net.open, sources=np.flatnonzero(wanted[label]))
+    near = np.where(ways.source >= 0, label[ways.source], -1)
+    one, other = near[net.tails], near[net.heads]
+    border = net.open[(one[net.open] != other[net.open]) & (one[net.open] >= 0) & (other[net.open] >= 0)]
+    length = ways.distance[net.tails[border]] + net.cost[border] + ways.distance[net.heads[border]]
+    bridges = spanning(count, one, other, length, index=border)
+    return np.union1d(bridges, _back(ways, np.concatenate([net.tails[bridges], net.heads[bridges]])))
+
+
+def _back(ways: Ways, vertices: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Collect the edges of the ways that lead to some vertices."""
+    used = np.zeros(len(ways.edge), bool)
+    while len(vertices := np.unique(vertices[(ways.edge[vertices] >= 0) & ~used[vertices]])):
+        used[vertices] = True
+        vertices = ways.before[vertices]
+    return ways.edge[used]
+
+
+def tree_in(net: Net, edges: NDArray[np.intp], rank: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Return the tree of some edges, cheapest by rank, that holds the required parts together."""
+    ends = net.part[net.tails], net.part[net.heads]
+    must = np.zeros(net.size, bool)
+    must[net.part[net.must]] = True
+    return pruned(*ends, spanning(net.size, *ends, rank, index=edges), must)
