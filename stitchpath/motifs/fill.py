@@ -182,11 +182,10 @@ class Fill(Asked):
 
     def _offsets(self, zone: Zone, angle: float, place: Place) -> Floats:
         """Return the offsets of its lines that may meet a zone, rising."""
-        if zone.part == "outside":
-            finished, reach = extent(place.box_mm, angle), extent(place.room_mm, angle)
-        else:
+        finished, reach = extent(place.box_mm, angle), extent(place.room_mm, angle)
+        if self.where == "inside":
             across = frame(shapely.get_coordinates(zone.within), angle)[:, 1]
-            finished = reach = (float(across.min()), float(across.max()))
+            finished = float(across.min()), float(across.max())
         if self.counted_from == "strip":
             return self._from_strip(finished, reach, angle, place)
         if self.even:

@@ -70,8 +70,8 @@ class Rule(Frozen, Generic[T]):
 
         Examples
         --------
-        >>> SizeRule(top="2 in", bottom="4 in").at(row=2, column=1, rows=3, columns=9)
-        76.2
+        >>> SizeRule(top=50, bottom="8 cm").at(row=2, column=1, rows=3, columns=9)
+        65.0
         >>> SizeRule(middle=50, edge=30).at(row=1, column=1, rows=5, columns=5)
         30.0
         """
