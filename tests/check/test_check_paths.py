@@ -4,6 +4,7 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -295,7 +296,7 @@ def walk_points(walk):
 
 
 def edges(points: Sequence):
-    return [frozenset({tuple(a), tuple(b)}) for a, b in zip(points, points[1:], strict=False)]
+    return [frozenset({tuple(a), tuple(b)}) for a, b in pairwise(points)]
 
 
 def oracle(lines, paths):
@@ -320,11 +321,7 @@ def oracle(lines, paths):
                 found |= {"sew"} if not asked or edge in sewings else set()
                 first = edge not in sewings
                 sewings.add(edge)
-                if (
-                    first
-                    and asked
-                    and stage not in {min((STAGE[r] for r in asked), key=("seams", "detail").index)}
-                ):
+                if first and asked and stage != min((STAGE[r] for r in asked), key=("seams", "detail").index):
                     found.add("stage")
             elif Role.HIDDEN not in here and edge not in sewings:
                 found.add("travel")

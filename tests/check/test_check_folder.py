@@ -1,0 +1,193 @@
+"""Written files, and every way of spoiling them that comes to mind."""
+
+import json
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from stitchpath.check import check_folder
+from stitchpath.design import read_design
+from stitchpath.drawing import draw
+from stitchpath.export.document import plan_document
+from stitchpath.export.svg import sewing_svg
+from stitchpath.export.table import stitch_table
+from stitchpath.files import manifest_name, write_files
+from stitchpath.lines import Role
+from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.settings import ScheduleSettings
+
+DESIGN = """
+name = "Two leaves"
+unit = "mm"
+layout = ["LL"]
+motifs = [{ motif = "ditch" }]
+[top]
+block_width = 100
+block_height = 100
+[kinds.leaf]
+letter = "L"
+[[kinds.leaf.motifs]]
+motif = "ellipse"
+applique = true
+height = 60
+ratio = "3:2"
+"""
+
+# The seam ends on the edge line (half a seam's end), the four outlines on themselves: 30 s an end.
+SEAMS_COST, DETAIL_COST = 30 * (0.5 + 0.5), 4 * 30 * (2 + 2)
+
+
+@pytest.fixture
+def design(tmp_path):
+    file = tmp_path / "leaves.toml"
+    file.write_text(DESIGN, encoding="utf-8")
+    return file
+
+
+def made(design, *, one_stage=False):
+    """A plan by hand: every line by itself."""
+    drawing = draw(read_design(design))
+    assert [line.role for line in drawing.lines] == [Role.DITCH, *[Role.OUTLINE] * 4]
+    names = ["everything"] * 5 if one_stage else ["seams", *["detail"] * 4]
+    paths = tuple(
+        StitchPath(x.points_mm, (Span(Move.SEW, 0, len(x.points_mm) - 1, i, name),), x.thread)
+        for i, (x, name) in enumerate(zip(drawing.lines, names, strict=True), 1)
+    )
+    parts = [("seams", SEAMS_COST, 1), ("detail", DETAIL_COST, 4)]
+    parts = [("everything", SEAMS_COST + DETAIL_COST, 5)] if one_stage else parts
+    jobs = tuple(RoutedJob(1, stage, cost, cost, 0.0, count, False, 0.001) for stage, cost, count in parts)
+    settings = {}
+    if one_stage:
+        roles = [role for role in Role if role not in (Role.HIDDEN, Role.ALLOWANCE)]
+        settings["schedule"] = ScheduleSettings(stages=[{"name": "everything", "roles": roles}])
+    return Plan(drawing, paths, jobs, bound=100.0, **settings)
+
+
+def write(plan, folder, *, unit="mm", spoil=None, **svg):
+    contents = {
+        "leaves.svg": sewing_svg(plan, **svg),
+        "leaves.csv": stitch_table(plan, unit=unit),
+        "leaves.json": plan_document(plan),
+    }
+    contents = {name: (spoil or {}).get(name, lambda text: text)(text) for name, text in contents.items()}
+    write_files(folder, contents, manifest=manifest_name("leaves"), design_sha256=plan.drawing.design_sha256)
+
+
+def kinds(design, folder):
+    return {finding.kind for finding in check_folder(design, folder, "leaves")}
+
+
+@pytest.mark.parametrize(
+    "options",
+    [{}, {"unit": "in"}, {"y_up": True}, {"origin": "middle"}, {"y_up": True, "origin": "sewn corner"}],
+)
+def test_files_as_written_hold(design, tmp_path, options):
+    write(made(design), tmp_path / "out", **options)
+    assert check_folder(design, tmp_path / "out", "leaves") == ()
+
+
+def test_other_stages_asked_for_hold(design, tmp_path):
+    write(made(design, one_stage=True), tmp_path / "out")
+    assert check_folder(design, tmp_path / "out", "leaves") == ()
+
+
+FIRST_PATH = re.compile(r"<path [^>]*/>")
+
+
+@pytest.mark.parametrize(
+    ("name", "spoil", "found"),
+    [
+        ("leaves.svg", lambda t: t.replace("</svg>", "<text>1</text></svg>"), {"svg"}),
+        ("leaves.svg", lambda t: t.replace("</svg>", '<line x1="0" y1="0" x2="9" y2="9"/></svg>'), {"svg"}),
+        ("leaves.svg", lambda t: t.replace("</svg>", f"{FIRST_PATH.search(t)[0]}</svg>"), {"svg"}),
+        ("leaves.svg", lambda t: FIRST_PATH.sub("", t, count=1), {"svg"}),
+        ("leaves.svg", lambda t: t.replace("L 100.000,103.175", "L 100.002,103.175"), {"svg"}),
+        ("leaves.csv", lambda t: t.replace("103.175", "103.174"), {"csv"}),
+        ("leaves.csv", lambda t: t.replace("103.175", "103.165"), {"csv", "svg", "covered"}),
+        ("leaves.csv", lambda t: t.replace("sew,100", "travel,100"), {"csv", "covered", "travel"}),
+        ("leaves.csv", lambda t: t.replace("seams", "detail"), {"csv", "stage"}),
+        ("leaves.csv", lambda t: t.replace("sew,100", "jump,100"), {"csv"}),
+        ("leaves.csv", lambda t: t[: t.index("1,detail,5")], {"csv", "svg", "covered"}),
+        ("leaves.json", lambda t: t.replace('"paths":5', '"paths":6'), {"json"}),
+        ("leaves.json", lambda t: t.replace(f'"cost":{SEAMS_COST}', '"cost":31.0'), {"json"}),
+        ("leaves.json", lambda t: t.replace('"bound": 100.0', '"bound": 1000.0'), {"bound"}),
+        (
+            "leaves.json",
+            lambda t: t.replace('"sewing_speed_mm_s":50.0', '"sewing_speed_mm_s":60.0'),
+            {"settings"},
+        ),
+        ("leaves.json", lambda t: t.replace('"motif":"ditch"', '"motif":"itch"'), {"lines"}),
+        ("leaves.json", lambda t: t[:-20], {"json"}),
+    ],
+)
+def test_a_file_changed_before_its_hash_was_taken_is_found(design, tmp_path, name, spoil, found):
+    changed = []
+
+    def checked(text):
+        changed.append(spoil(text) != text)
+        return spoil(text)
+
+    write(made(design), tmp_path / "out", spoil={name: checked})
+    assert changed == [True]
+    assert kinds(design, tmp_path / "out") == found
+
+
+@pytest.mark.parametrize("name", ["leaves.svg", "leaves.csv", "leaves.json"])
+def test_a_file_changed_afterwards_is_found(design, tmp_path, name):
+    write(made(design), tmp_path / "out")
+    file = tmp_path / "out" / name
+    file.write_bytes(file.read_bytes() + b"\n")
+    assert "manifest" in kinds(design, tmp_path / "out")
+    file.unlink()
+    assert {"manifest", name[-3:].replace("son", "json")} <= kinds(design, tmp_path / "out")
+
+
+def test_a_hash_changed_in_the_manifest_is_found(design, tmp_path):
+    write(made(design), tmp_path / "out")
+    file = tmp_path / "out" / manifest_name("leaves")
+    document = json.loads(file.read_text(encoding="utf-8"))
+    sha = document["files"]["leaves.csv"]
+    document["files"]["leaves.csv"] = sha[:-1] + ("0" if sha[-1] != "0" else "1")
+    file.write_text(json.dumps(document), encoding="utf-8")
+    assert kinds(design, tmp_path / "out") == {"manifest"}
+    del document["files"]["leaves.csv"]
+    file.write_text(json.dumps(document), encoding="utf-8")
+    assert kinds(design, tmp_path / "out") == {"manifest"}
+    file.unlink()
+    assert kinds(design, tmp_path / "out") == {"manifest"}
+
+
+def test_a_design_changed_afterwards_is_found(design, tmp_path):
+    write(made(design), tmp_path / "out")
+    design.write_text(DESIGN.replace("height = 60", "height = 61"), encoding="utf-8")
+    assert {"manifest", "design", "lines", "covered", "open cloth"} <= kinds(design, tmp_path / "out")
+
+
+def test_files_that_agree_with_each_other_and_not_with_the_design_are_found(design, tmp_path):
+    plan = made(design)
+    moved = np.array(plan.paths[1].coordinates_mm)
+    moved[5] += (0.05, 0.05)
+    spoilt = replace(plan.paths[1], coordinates_mm=moved)
+    write(replace(plan, paths=(plan.paths[0], spoilt, *plan.paths[2:])), tmp_path / "out")
+    assert kinds(design, tmp_path / "out") >= {"covered", "open cloth"}
+    fewer = replace(
+        plan,
+        paths=plan.paths[:4],
+        jobs=(plan.jobs[0], replace(plan.jobs[1], paths=3, cost=360.0, bound=360.0)),
+    )
+    write(fewer, tmp_path / "out")
+    assert kinds(design, tmp_path / "out") == {"covered"}
+
+
+def test_a_path_through_an_applique_is_found(design, tmp_path):
+    plan = made(design)
+    seam = plan.paths[0]
+    through = replace(
+        seam,
+        coordinates_mm=[(100, -3.175), (50, 83.175), (100, 103.175)],
+        spans=(replace(seam.spans[0], last=2),),
+    )
+    write(replace(plan, paths=(through, *plan.paths[1:])), tmp_path / "out")
+    assert kinds(design, tmp_path / "out") >= {"keep-out", "open cloth", "covered", "line"}

@@ -1,0 +1,151 @@
+"""Plans made by hand, whose cost is added up by hand, and what spoils them."""
+
+from dataclasses import replace
+
+import pytest
+
+from stitchpath.check import check_plan
+from stitchpath.drawing import Drawing
+from stitchpath.lines import Line, Role
+from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.settings import CostSettings, MachineSettings, RoleChange
+
+SEAM = Line([(0, 0), (100, 0), (100, 100), (0, 100), (0, 0)], Role.DITCH, motif="ditch")
+FILL = Line([(0, 50), (100, 50)], Role.FILL, motif="fill")
+LOOSE = Line([(20, 20), (80, 20)], Role.OUTLINE, motif="leaf")
+HIDDEN = Line([(100, 0), (160, 0)], Role.HIDDEN)
+DRAWING = Drawing(lines=(SEAM, FILL, LOOSE), hidden=(HIDDEN,))
+
+SEAMS = StitchPath(SEAM.points_mm, (Span(Move.SEW, 0, 4, 1, "seams"),))
+FILLS = StitchPath(
+    [(0, 50), (100, 50), (90, 50)],
+    (Span(Move.SEW, 0, 1, 2, "detail"), Span(Move.TRAVEL, 1, 2, 2, "detail")),
+)
+LEAF = StitchPath(LOOSE.points_mm, (Span(Move.SEW, 0, 1, 3, "detail"),))
+
+# A frame that does not cut its thread: 30 s an end. Ends: two on a seam (1), one on a seam and one on a
+# fill (4), two on an outline (2). Travel: 10 mm of fill (20) at 50 mm/s.
+SEAMS_COST = 30 * (1 + 1)
+DETAIL_COST = 30 * (1 + 4) + 10 / 50 * 20 + 30 * (2 + 2)
+
+
+def job(stage, cost, paths, **others):
+    return RoutedJob(**{"band": 1, "stage": stage, "cost": cost, "bound": cost - 1.0, "forced": 0.0,
+                        "paths": paths, "run_on": False, "unit_s": 0.001} | others)  # fmt: skip
+
+
+PLAN = Plan(
+    Drawing(lines=()),
+    (SEAMS, FILLS, LEAF),
+    (job("seams", SEAMS_COST, 1), job("detail", DETAIL_COST, 2)),
+    bound=200.0,
+)
+
+
+def kinds(plan, drawing=DRAWING):
+    return {finding.kind for finding in check_plan(plan, drawing)}
+
+
+def test_a_true_plan_holds_whatever_its_own_drawing_says():
+    assert check_plan(PLAN, DRAWING) == ()
+
+
+def test_travel_over_a_hidden_seam_names_no_line_and_is_counted():
+    seams = StitchPath(
+        [*SEAM.points_mm[1:].tolist(), (100, 0), (160, 0)],
+        (Span(Move.SEW, 0, 4, 1, "seams"), Span(Move.TRAVEL, 4, 5, None, "seams")),
+    )
+    cost = 30 * (1 + 1) + 60 / 50 * 1
+    plan = replace(PLAN, paths=(seams, FILLS, LEAF), jobs=(job("seams", cost, 1), PLAN.jobs[1]))
+    assert check_plan(plan, DRAWING) == ()
+    assert kinds(replace(plan, jobs=PLAN.jobs)) == {"cost"}
+    named = replace(seams, spans=(seams.spans[0], replace(seams.spans[1], line=1)))
+    assert kinds(replace(plan, paths=(named, FILLS, LEAF))) == {"line"}
+
+
+@pytest.mark.parametrize("off", [0.5, -0.5, 60.0])
+def test_a_cost_that_does_not_add_up_is_found(off):
+    plan = replace(PLAN, jobs=(job("seams", SEAMS_COST + off, 1), PLAN.jobs[1]), bound=100.0)
+    (finding,) = check_plan(plan, DRAWING)
+    assert finding.kind == "cost"
+    assert f"the stated cost is {SEAMS_COST + DETAIL_COST + off:.3f} s" in finding.message
+
+
+def test_the_cost_follows_the_settings():
+    cost = CostSettings(path_cost_s=10, roles={Role.FILL: RoleChange(shows=2, end_shows=1)})
+    detail = 5 * (1 + 1) + 10 / 100 * 2 + 5 * (2 + 2)
+    plan = replace(
+        PLAN,
+        cost_settings=cost,
+        machine=MachineSettings(sewing_speed_mm_s=100),
+        jobs=(job("seams", 10.0, 1), job("detail", detail, 2)),
+        bound=20.0,
+    )
+    assert check_plan(plan, DRAWING) == ()
+    assert kinds(replace(plan, machine=MachineSettings())) == {"cost"}
+
+
+def test_an_end_counts_by_the_least_visible_line_that_meets_there():
+    back = replace(FILLS, coordinates_mm=[(0, 50), (100, 50), (0, 50)])
+    detail = 30 * (1 + 1) + 100 / 50 * 20 + 30 * (2 + 2)
+    plan = replace(PLAN, paths=(SEAMS, back, LEAF), jobs=(PLAN.jobs[0], job("detail", detail, 2)))
+    assert check_plan(plan, DRAWING) == ()
+
+
+def test_travel_counts_by_the_least_visible_of_lines_that_coincide():
+    both = replace(DRAWING, lines=(*DRAWING.lines, Line([(100, 50), (90, 50)], Role.STRIP)))
+    detail = 30 * (1 + 2) + 10 / 50 * 5 + 30 * (2 + 2)
+    plan = replace(PLAN, jobs=(PLAN.jobs[0], job("detail", detail, 2)))
+    assert check_plan(plan, both) == ()
+    assert kinds(PLAN, both) == {"cost"}
+
+
+@pytest.mark.parametrize(
+    ("jobs", "bound", "found"),
+    [
+        ((job("seams", SEAMS_COST, 2), job("detail", DETAIL_COST, 1)), 200.0, {"totals"}),
+        ((job("seams", SEAMS_COST, 1), job("detail", DETAIL_COST, 3)), 200.0, {"totals"}),
+        (PLAN.jobs, 1000.0, {"bound"}),
+        (PLAN.jobs, float("nan"), {"bound"}),
+        ((job("seams", SEAMS_COST, 1, bound=SEAMS_COST + 0.001), PLAN.jobs[1]), 200.0, {"bound"}),
+        ((job("seams", float("nan"), 1), PLAN.jobs[1]), 200.0, {"bound", "cost"}),
+    ],
+)
+def test_statements_that_contradict_the_paths_are_found(jobs, bound, found):
+    assert kinds(replace(PLAN, jobs=jobs, bound=bound)) == found
+
+
+@pytest.mark.parametrize("line", [2, 3, None, 4, 5, 999])
+def test_a_span_that_names_another_line_is_found(line):
+    seams = replace(SEAMS, spans=(Span(Move.SEW, 0, 4, line, "seams"),))
+    (finding,) = check_plan(replace(PLAN, paths=(seams, FILLS, LEAF)), DRAWING)
+    assert finding.kind == "line"
+    assert "path 1 names" in finding.message
+
+
+def test_a_path_keeps_to_its_thread():
+    green = replace(DRAWING, lines=(SEAM, replace(FILL, thread="green"), LOOSE))
+    (finding,) = check_plan(PLAN, green)
+    assert finding.kind == "thread"
+    assert finding.message == 'path 2 has thread "" and sews a line that asks for "green"'
+
+
+@pytest.mark.parametrize("missing", range(3))
+def test_a_span_left_out_is_missed(missing):
+    paths = tuple(path for i, path in enumerate(PLAN.paths) if i != missing)
+    assert {"covered", "totals", "cost"} <= kinds(replace(PLAN, paths=paths))
+
+
+def test_moves_exchanged_are_found():
+    exchanged = tuple(
+        replace(span, move=Move.TRAVEL if span.move is Move.SEW else Move.SEW) for span in FILLS.spans
+    )
+    assert {"travel", "covered"} <= kinds(replace(PLAN, paths=(SEAMS, replace(FILLS, spans=exchanged), LEAF)))
+
+
+def test_paths_in_reverse_order_are_found():
+    assert kinds(replace(PLAN, paths=PLAN.paths[::-1])) == {"stage"}
+
+
+def test_a_broken_path_is_told_before_anything_else():
+    assert kinds(replace(PLAN, paths=(replace(SEAMS, spans=()), FILLS, LEAF))) == {"path"}
