@@ -100,7 +100,7 @@ def pair_costs(halves: HalfEdges, a: Ints, b: Ints) -> Floats:
     """
     key_a, key_b = halves.key[a], halves.key[b]
     turn = turning(halves.angle[a], halves.angle[b])
-    cost = turn + _NOT_STRAIGHT * (turn >= STRAIGHT) + _TURN_BACK * (key_a == key_b)
+    cost: Floats = turn + _NOT_STRAIGHT * (turn >= STRAIGHT) + _TURN_BACK * (key_a == key_b)
     lower, upper = np.minimum(key_a, key_b), np.maximum(key_a, key_b)
     cost[lower < 0] = 0.0
     cost[upper < 0] = np.where(lower[upper < 0] == START, _EMPTY_START, _END_TO_END)
@@ -125,7 +125,8 @@ def _exact(costs: Floats, degree: int) -> Ints:
     """Return the cheapest pairing of each row of `costs` (n, degree, degree), as (n, degree / 2, 2)."""
     table = np.array(_matchings(degree), dtype=np.intp)
     total = costs[:, table[:, :, 0], table[:, :, 1]].sum(axis=2)
-    return table[total.argmin(axis=1)]
+    chosen: Ints = table[total.argmin(axis=1)]
+    return chosen
 
 
 def _greedy(cost: list[list[float]], degree: int) -> list[tuple[int, int]]:

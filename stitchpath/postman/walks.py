@@ -8,133 +8,30 @@ the turn was forced before.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from stitchpath.postman.pairing import (
-    END, START, STRAIGHT, HalfEdges, best_pairs, by_degree, pair_costs, turning,
+    END,
+    START,
+    STRAIGHT,
+    HalfEdges,
+    best_pairs,
+    by_degree,
+    pair_costs,
+    turning,
 )
+from stitchpath.postman.trails import Trail, from_departures, reverse, rotate_closed
 
 __all__ = ["Trail", "reverse", "rotate_closed", "straight_share", "trace"]
 
 Ints = NDArray[np.intp]
-Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
-
-@dataclass(frozen=True, eq=False)
-class Trail:
-    """One unbroken walk.
-
-    Attributes
-    ----------
-    edges
-        (k,) the edges in order, read-only; an empty trail stays at its first vertex.
-    forward
-        (k,) True: from the edge's tail to its head; read-only.
-    first, last
-        The vertices where it begins and ends.
-    """
-
-    edges: Ints
-    forward: Bools
-    first: int
-    last: int
-
-    def __post_init__(self) -> None:
-        for name, kind in (("edges", np.intp), ("forward", np.bool_)):
-            array: NDArray[np.generic] = np.array(getattr(self, name), dtype=kind)
-            array.setflags(write=False)
-            object.__setattr__(self, name, array)
-
-    def __len__(self) -> int:
-        return len(self.edges)
-
-    @property
-    def closed(self) -> bool:
-        """Whether it ends where it begins."""
-        return self.first == self.last
-
-    def departures(self) -> Ints:
-        """Return (k,) the end of its edge by which each step departs: 2 x edge, plus 1 at the head."""
-        return 2 * self.edges + ~self.forward
-
-
-def from_departures(departures: ArrayLike, *, tails: Ints, heads: Ints, first: int = -1) -> Trail:
-    """Make a trail of the ends by which its steps depart; `first` is where an empty one stays.
-
-    Examples
-    --------
-    >>> trail = from_departures([0, 3], tails=np.array([5, 7]), heads=np.array([6, 6]))
-    >>> trail.first, trail.last, trail.forward.tolist()
-    (5, 7, [True, False])
-    >>> from_departures([], tails=np.array([5]), heads=np.array([6]), first=5).last
-    5
-    """
-    steps = np.asarray(departures, dtype=np.intp)
-    edges, forward = steps >> 1, (steps & 1) == 0
-    if not len(steps):
-        return Trail(edges, forward, first, first)
-    begin = tails[edges[0]] if forward[0] else heads[edges[0]]
-    end = heads[edges[-1]] if forward[-1] else tails[edges[-1]]
-    return Trail(edges, forward, int(begin), int(end))
-
-
-def reverse(trail: Trail) -> Trail:
-    """Return the trail walked the other way.
-
-    Examples
-    --------
-    >>> back = reverse(Trail(np.array([0, 1]), np.array([True, False]), 5, 7))
-    >>> back.edges.tolist(), back.forward.tolist(), back.first
-    ([1, 0], [True, False], 7)
-    >>> len(reverse(Trail(np.array([]), np.array([]), 3, 3)))
-    0
-    """
-    return Trail(trail.edges[::-1], ~trail.forward[::-1], trail.last, trail.first)
-
-
-def vertices_of(trail: Trail, *, tails: Ints, heads: Ints) -> Ints:
-    """Return the (k + 1,) vertices that a trail comes through.
-
-    Examples
-    --------
-    >>> trail = Trail(np.array([0, 1]), np.array([True, False]), 5, 7)
-    >>> vertices_of(trail, tails=np.array([5, 7]), heads=np.array([6, 6])).tolist()
-    [5, 6, 7]
-    >>> empty = Trail(np.array([]), np.array([]), 3, 3)
-    >>> vertices_of(empty, tails=np.array([5]), heads=np.array([6])).tolist()
-    [3]
-    """
-    ends = np.where(trail.forward, heads[trail.edges], tails[trail.edges])
-    return np.concatenate((np.array([trail.first], dtype=np.intp), ends))
-
-
-def rotate_closed(trail: Trail, vertex: int, *, tails: Ints, heads: Ints) -> Trail:
-    """Start a closed trail at another of its vertices, where it first comes there.
-
-    Raises
-    ------
-    ValueError
-        If the trail is not closed or does not come through the vertex.
-
-    Examples
-    --------
-    >>> tails, heads = np.array([0, 1, 2]), np.array([1, 2, 0])
-    >>> round_ = Trail(np.array([0, 1, 2]), np.array([True, True, True]), 0, 0)
-    >>> rotate_closed(round_, 2, tails=tails, heads=heads).edges.tolist()
-    [2, 0, 1]
-    """
-    if not trail.closed:
-        raise ValueError(f"the trail runs from {trail.first} to {trail.last}; only a closed one can be rotated")
-    places = np.flatnonzero(vertices_of(trail, tails=tails, heads=heads) == vertex)
-    if not len(places):
-        raise ValueError(f"the trail does not come through vertex {vertex}; choose one of its own")
-    by = -int(places[0])
-    return Trail(np.roll(trail.edges, by), np.roll(trail.forward, by), vertex, vertex)
+_Chain = tuple[bool, list[int]]
+"""A trail as it is followed: whether it has ends, and the half-edges by which its steps depart."""
 
 
 def trace(
@@ -191,7 +88,7 @@ def trace(
     mate = _mates(halves, passages)
     count = int(often.sum())
     chains = _follow(mate, count)
-    if _merge(halves, passages, mate, chains, count):
+    if _merge(halves, passages, mate, chains):
         chains = _follow(mate, count)
     keys = halves.key
     return tuple(
@@ -217,7 +114,7 @@ def _half_edges(
 def _check_parity(at: Ints, size: int) -> None:
     odd = np.flatnonzero(np.bincount(at, minlength=size) & 1)
     if len(odd):
-        raise ValueError(f"vertex {odd[0]} has an odd number of half-edges and ends; give it one end more or less")
+        raise ValueError(f"vertex {odd[0]} has an odd number of half-edges and ends; give it one end more")
 
 
 def _mates(halves: HalfEdges, passages: Sequence[Ints]) -> list[int]:
@@ -228,24 +125,24 @@ def _mates(halves: HalfEdges, passages: Sequence[Ints]) -> list[int]:
         mate[a], mate[b] = b, a
         wrong = np.flatnonzero((halves.key[a] == END) & (halves.key[b] == END))
         if len(wrong):
-            raise ValueError(f"vertex {halves.at[a[wrong[0]]]} has more ends than half-edges; give it fewer ends")
+            vertex = halves.at[a[wrong[0]]]
+            raise ValueError(f"vertex {vertex} has more ends than half-edges; give it fewer ends")
     listed: list[int] = mate.tolist()
     return listed
 
 
-def _follow(mate: list[int], count: int) -> list[tuple[bool, list[int]]]:
-    """Return (open, half-edges by which each step departs) of every trail: with ends first, then closed."""
+def _follow(mate: list[int], count: int) -> list[_Chain]:
+    """Return every trail, those with ends first."""
     seen = bytearray(count)
     ended = bytearray(len(mate))
-    chains: list[tuple[bool, list[int]]] = []
+    chains: list[_Chain] = []
     for end in range(2 * count, len(mate)):
         if not ended[end]:
             chain, other = _chain(mate, mate[end], 2 * count, seen)
             ended[other] = 1
             chains.append((True, chain))
-    for copy in range(count):
-        if not seen[copy]:
-            chains.append((False, _chain(mate, 2 * copy, 2 * count, seen)[0]))
+    unseen = (copy for copy in range(count) if not seen[copy])
+    chains.extend((False, _chain(mate, 2 * copy, 2 * count, seen)[0]) for copy in unseen)
     return chains
 
 
@@ -263,8 +160,7 @@ def _merge(
     halves: HalfEdges,
     passages: Sequence[Ints],
     mate: list[int],
-    chains: list[tuple[bool, list[int]]],
-    count: int,
+    chains: list[_Chain],
 ) -> bool:
     """Swap partners in `mate` until no closed trail meets another one; say whether any was swapped.
 
@@ -284,7 +180,7 @@ def _merge(
     return swapped
 
 
-def _groups(chains: list[tuple[bool, list[int]]], n: int) -> Ints:
+def _groups(chains: list[_Chain], n: int) -> Ints:
     """Return each half-edge's trail: 0 on all trails with ends, else counted from 1."""
     group = np.zeros(n, dtype=np.intp)
     for number, (is_open, chain) in enumerate(chains, start=1):
@@ -301,8 +197,10 @@ def _root(parent: list[int], x: int) -> int:
     return x
 
 
-def _meetings(halves: HalfEdges, passages: Sequence[Ints], group: Ints) -> list[tuple[int, int, list[list[int]]]]:
-    """Return where two trails meet, with that junction's passages: the best place of each two, cheapest first."""
+def _meetings(
+    halves: HalfEdges, passages: Sequence[Ints], group: Ints
+) -> list[tuple[int, int, list[list[int]]]]:
+    """Return each two trails that meet, with the passages where joining them loses least; cheapest first."""
     found: list[tuple[Floats, Ints, Ints, Ints, Ints]] = []
     for which, rows in enumerate(passages):
         labels = group[rows[:, :, 0]]
@@ -332,10 +230,12 @@ def _loss(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
 
 def _swaps(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
     """Return (2, n) the costs of pairing first with first and last with last, and of the crossed way."""
-    return np.stack((
-        pair_costs(halves, p[:, 0], q[:, 0]) + pair_costs(halves, p[:, 1], q[:, 1]),
-        pair_costs(halves, p[:, 0], q[:, 1]) + pair_costs(halves, p[:, 1], q[:, 0]),
-    ))
+    return np.stack(
+        (
+            pair_costs(halves, p[:, 0], q[:, 0]) + pair_costs(halves, p[:, 1], q[:, 1]),
+            pair_costs(halves, p[:, 0], q[:, 1]) + pair_costs(halves, p[:, 1], q[:, 0]),
+        )
+    )
 
 
 def _swap(
@@ -403,7 +303,7 @@ def straight_share(
 
 def _most_straight(angles: Floats) -> Ints:
     """Return (n,) the most pairs of each row of (n, degree) directions that go straight on."""
-    import networkx as nx  # noqa: PLC0415 - for measuring only
+    import networkx as nx
 
     straight = turning(angles[:, :, None], angles[:, None, :]) < STRAIGHT
     kinds, which = np.unique(straight.reshape(len(straight), -1), axis=0, return_inverse=True)

@@ -2,15 +2,15 @@
 
 import math
 from collections import Counter
-from itertools import pairwise
 
 import networkx as nx
 import numpy as np
 import pytest
-import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from stitchpath.postman.walks import Trail, reverse, rotate_closed, straight_share, trace, vertices_of
+
+from stitchpath.postman.trails import Trail, vertices_of
+from stitchpath.postman.walks import reverse, rotate_closed, straight_share, trace
 
 
 def random_problem(seed):
@@ -29,8 +29,13 @@ def random_problem(seed):
     ends = np.where(ends > degree, half % 2, ends)
     headings = rng.uniform(-math.pi, math.pi, (2, m))
     return {
-        "size": size, "tails": tails, "heads": heads, "times": times, "ends": ends,
-        "start": start, "headings": headings if rng.random() < 0.8 else None,
+        "size": size,
+        "tails": tails,
+        "heads": heads,
+        "times": times,
+        "ends": ends,
+        "start": start,
+        "headings": headings if rng.random() < 0.8 else None,
     }
 
 
@@ -60,9 +65,7 @@ def check_cover(trails, *, tails, heads, times):
 
 def turn_backs(trails):
     """Count passages that leave by the same end of the edge by which they came."""
-    return sum(
-        int((trail.departures()[1:] == (trail.departures()[:-1] ^ 1)).sum()) for trail in trails
-    )
+    return sum(int((trail.departures()[1:] == (trail.departures()[:-1] ^ 1)).sum()) for trail in trails)
 
 
 def forced_turn_backs(problem):
@@ -78,7 +81,8 @@ def forced_turn_backs(problem):
         total[vertex] += often
     stops = problem["ends"] + (np.arange(problem["size"]) == problem["start"])
     return sum(
-        max(0, (2 * often - total[vertex] - int(stops[vertex])) // 2) for (vertex, _, _), often in sides.items()
+        max(0, (2 * often - total[vertex] - int(stops[vertex])) // 2)
+        for (vertex, _, _), often in sides.items()
     )
 
 
@@ -135,8 +139,12 @@ def star(directions, times=None):
     angle = np.radians(directions)
     times = np.ones(m, int) if times is None else np.asarray(times)
     return {
-        "size": m + 1, "tails": np.zeros(m, int), "heads": np.arange(1, m + 1), "times": times,
-        "ends": np.concatenate(([0], times % 2)), "headings": np.stack((angle, angle + math.pi)),
+        "size": m + 1,
+        "tails": np.zeros(m, int),
+        "heads": np.arange(1, m + 1),
+        "times": times,
+        "ends": np.concatenate(([0], times % 2)),
+        "headings": np.stack((angle, angle + math.pi)),
     }
 
 
