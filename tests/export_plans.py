@@ -31,8 +31,8 @@ def orchard(*, rows=2, columns=2, name="Winter Orchard"):
         x = column * BLOCK_MM
         points, spans = sew([(x, y * BLOCK_MM) for y in range(rows + 1)], Role.DITCH, stage="seams")
         paths.append(StitchPath(points, spans, "cream"))
-    for row in range(1, rows):
-        hidden.append(Line([(0, row * BLOCK_MM), (columns * BLOCK_MM, row * BLOCK_MM)], Role.HIDDEN))
+    ends = np.array([(0, 0), (columns * BLOCK_MM, 0)])
+    hidden.extend(Line(ends + np.array([0, row * BLOCK_MM]), Role.HIDDEN) for row in range(1, rows))
     for row in range(rows):
         for column in range(columns):
             block = f"row {row + 1}, column {column + 1}"
@@ -41,7 +41,11 @@ def orchard(*, rows=2, columns=2, name="Winter Orchard"):
             points, spans = sew(pear, Role.OUTLINE, block)
             paths.append(StitchPath(points, spans, "cream"))
             keep_outs.append(
-                KeepOut(shapely.Polygon(pear).buffer(-3).difference(shapely.Polygon(pear).buffer(-8)), "pear", block)
+                KeepOut(
+                    shapely.Polygon(pear).buffer(-3).difference(shapely.Polygon(pear).buffer(-8)),
+                    "pear",
+                    block,
+                )
             )
             paths.append(serpentine(sew, middle, shapely.Polygon(pear), block))
     return Plan(
@@ -123,7 +127,8 @@ def plans(draw):
         Drawing(
             lines, lines[:1], (KeepOut(outline.difference(hole), draw(NAMES), draw(NAMES)),),
             draw(st.none() | st.just(outline)), (Thread(draw(NAMES), draw(st.floats(1, 100))),),
-            (Finding("note", draw(NAMES), draw(st.none() | st.tuples(NUMBERS, NUMBERS))),), draw(NAMES), "0" * 64,
+            (Finding("note", draw(NAMES), draw(st.none() | st.tuples(NUMBERS, NUMBERS))),), draw(NAMES),
+            "0" * 64,
         ),
         paths,
         (RoutedJob(1, "all", cost, draw(st.floats(0, 1e9)), 0.0, len(paths), draw(st.booleans()), 0.125),),

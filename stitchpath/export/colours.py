@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 __all__ = ["order_colours"]
 
-_CONTROL_LAB = np.array([[20.0, 23.0, -48.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
+_CONTROL_LAB = np.array([[20.0, 22.0, -42.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
 _WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])
 _RGB_FROM_XYZ = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])
 

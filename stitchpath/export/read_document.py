@@ -5,7 +5,7 @@ from typing import Annotated, Any, Literal
 
 import numpy as np
 import shapely
-from pydantic import ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import FileError, Finding
@@ -13,7 +13,7 @@ from stitchpath.export.document import FORMAT, totals
 from stitchpath.files import StrPath, read_bytes
 from stitchpath.lines import KeepOut, Line, Role, Thread
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.settings import CostSettings, Effort, Frozen, MachineSettings, ScheduleSettings
+from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = ["read_plan"]
 
@@ -26,9 +26,8 @@ Count = Annotated[int, Field(ge=0)]
 CountedFromOne = Annotated[int, Field(ge=1)]
 
 
-class _Part(Frozen):
-    # Not for the settings within: what people write there is read more freely.
-    model_config = ConfigDict(strict=True)
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
 
 
 class _Settings(_Part):
