@@ -1,8 +1,9 @@
 """A plan's figures as tables of text, beside what the same lines cost without a plan."""
 
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Sequence
 
-from stitchpath.cli.say import aligned
+from stitchpath.cli.say import aligned, wrapped
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import Figures, gap_less_forced, plan_figures
@@ -12,6 +13,10 @@ from stitchpath.units import Unit, format_length
 __all__ = ["duration", "figures_text", "length", "notes_text", "share"]
 
 _FIRST_NOTES = 5
+_WORDS = (
+    "One by one: each line is tied off at both ends, in the order asked. Nearest end next: from each end on "
+    "to the nearest end of a line not yet sewn. Cost weighs what shows, in seconds; it is not the time."
+)
 
 
 def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
@@ -22,7 +27,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
             [("", "this plan", "one by one", "nearest end next"), *_rows(figures, _unplanned(plan), unit)]
         ),
         aligned([_JOB_HEAD, *map(_job_row, figures.jobs)]),
-        "Cost weighs what shows, in seconds; it is not the time. " + _assumptions(figures.times.assumptions),
+        wrapped(f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}."),
     ]
     return "\n\n".join(tables)
 
@@ -57,7 +62,6 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("cost of travel", _cost(figures.travel_cost_s), *(_cost(0.0) for _ in ways)),
         ("proven bound", _cost(figures.bound_s), *blank),
         ("gap", share(figures.gap), *blank),
-        ("gap over cost less forced", share(figures.gap_less_forced), *blank),
         ("time", duration(figures.times.total_s), *(duration(way.time_s) for way in ways)),
     ]
 
@@ -75,10 +79,6 @@ def _job_row(job: RoutedJob) -> tuple[str, ...]:
         share(gap_less_forced(job.cost, job.bound, job.forced)),
         "proven cheapest" if job.optimal else "not proven",
     )
-
-
-def _assumptions(assumptions: Iterable[str]) -> str:
-    return f"Time: {'; '.join(assumptions)}."
 
 
 def _cost(cost_s: float) -> str:
@@ -130,15 +130,20 @@ def notes_text(notes: Sequence[Finding | str]) -> str:
 
     Examples
     --------
-    >>> print(notes_text([Finding("short piece", "a fill piece of 5 mm is left out")]))
-    1 thing to know:
-      a fill piece of 5 mm is left out
+    >>> print(notes_text([Finding("short piece", "a piece of 5 mm is left out")] * 2))
+    2 things to know:
+      a piece of 5 mm is left out (2 times)
     >>> notes_text([])
     ''
     """
     if not notes:
         return ""
-    shown = [f"  {note if isinstance(note, str) else note.message}" for note in notes[:_FIRST_NOTES]]
-    more = [f"  and {len(notes) - len(shown):,} more"] if len(notes) > len(shown) else []
+    texts = Counter(note if isinstance(note, str) else note.message for note in notes).most_common()
+    first = texts[:_FIRST_NOTES]
+    shown = [
+        wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ") for text, times in first
+    ]
+    left = len(notes) - sum(times for _, times in first)
+    more = [f"  and {left:,} more"] if left else []
     head = "1 thing to know:" if len(notes) == 1 else f"{len(notes):,} things to know:"
     return "\n".join([head, *shown, *more])

@@ -1,10 +1,11 @@
 """Text that any terminal, pipe or locale can take."""
 
 import sys
+import textwrap
 from collections.abc import Sequence
 from typing import TextIO
 
-__all__ = ["aligned", "complain", "put", "say"]
+__all__ = ["aligned", "complain", "put", "say", "wrapped"]
 
 
 def say(text: str) -> None:
@@ -38,6 +39,27 @@ def aligned(rows: Sequence[Sequence[str]]) -> str:
     """
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
     return "\n".join("  ".join(_cells(row, widths)).rstrip() for row in rows)
+
+
+def wrapped(text: str, *, indent: str = "") -> str:
+    """Break text into lines that a terminal shows whole; words are never cut.
+
+    Examples
+    --------
+    >>> print(wrapped("left out " * 12, indent="  "))
+      left out left out left out left out left out left out left out left out left out left out left
+        out left out
+    >>> wrapped("")
+    ''
+    """
+    return textwrap.fill(
+        text,
+        100,
+        initial_indent=indent,
+        subsequent_indent=indent * 2,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:

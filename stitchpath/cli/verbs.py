@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stitchpath.cli.progress import steps
-from stitchpath.cli.say import complain, put, say
+from stitchpath.cli.say import complain, put, say, wrapped
 from stitchpath.errors import FileError, Finding
 
 if TYPE_CHECKING:
@@ -35,10 +35,13 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.check import check_folder
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
+    from stitchpath.files import manifest_name, write_files
     from stitchpath.planner import make_plan
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
-    _refuse_folder(folder)
+    writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
+    names = (*writers, manifest_name(stem))
+    _refuse_before_work(arguments.design, folder, names)
     with steps(5) as step:
         step("reading")
         design = read_design(arguments.design)
@@ -53,15 +56,13 @@ def plan(arguments: Namespace) -> int:
         step("measuring")
         told = figures_text(made, unit=arguments.unit or design.unit)
         step("writing")
-        written = _write(made, stem, arguments)
+        contents = {name: write(made) for name, write in writers.items()}
+        write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
         step("checking what was written")
         findings = check_folder(arguments.design, folder, stem)
-    parts = (
-        told,
-        notes_text((*made.drawing.notes, *made.notes)),
-        f"Written into {folder}: {written}.",
-        CAUTION,
-    )
+    notes = notes_text((*made.drawing.notes, *made.notes))
+    written = wrapped(f"Written into {folder}: {', '.join(names)}.")
+    parts = (told, notes, written, wrapped(CAUTION))
     say("\n\n".join(part for part in parts if part))
     return _tell(findings)
 
@@ -73,17 +74,6 @@ def _schedule(design: Design, arguments: Namespace) -> ScheduleSettings:
     asked = design.schedule
     stages = arguments.stages.replace("-", " ") if arguments.stages else asked.stages
     return ScheduleSettings(stages=stages, laps=arguments.laps or asked.laps)
-
-
-def _write(made: Plan, stem: str, arguments: Namespace) -> str:
-    """Write all files; return their names."""
-    from stitchpath.files import manifest_name, write_files
-
-    contents = {f"{stem}{ending}": write(made) for ending, write in _formats(arguments).items()}
-    names = (*contents, manifest_name(stem))
-    _refuse_overwriting(arguments.design, [Path(arguments.out) / name for name in names])
-    write_files(arguments.out, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
-    return ", ".join(names)
 
 
 def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
@@ -107,6 +97,7 @@ def check(arguments: Namespace) -> int:
     """Prove written files against their design."""
     from stitchpath.check import check_folder
 
+    _refuse_no_folder(Path(arguments.folder))
     with steps(1) as step:
         step("checking")
         findings = check_folder(arguments.design, arguments.folder, safe_stem(arguments.design))
@@ -156,28 +147,29 @@ def safe_stem(design: str | os.PathLike[str]) -> str:
     return re.sub(r"[^A-Za-z0-9.-]+", "_", Path(design).stem)[:60].strip("._-") or "design"
 
 
-def _refuse_folder(folder: Path) -> None:
+def _refuse_before_work(design: str, folder: Path, names: Iterable[str]) -> None:
     """Say before the long work what would fail after it."""
     nearest = next((path for path in (folder, *folder.absolute().parents) if path.exists()), folder)
     if not nearest.is_dir():
         raise FileError(f"{folder} cannot be written into: {nearest} is no folder; give another --out")
     if not os.access(nearest, os.W_OK | os.X_OK):
         raise FileError(f"{folder} cannot be written into: {nearest} is read-only; give another --out")
-
-
-def _refuse_overwriting(design: str, files: Iterable[Path]) -> None:
-    if Path(design).resolve() in [file.resolve() for file in files]:
+    if Path(design).resolve() in [(folder / name).resolve() for name in names]:
         raise FileError(f"{design} would be overwritten by the plan's own files; give another --out")
 
 
 def _plan_files(folder: Path) -> list[Path]:
     """Return the plans in a folder by their manifests."""
-    if not folder.is_dir():
-        raise FileError(f"{folder} is no folder; name the folder that a plan was written into")
+    _refuse_no_folder(folder)
     manifests = sorted(folder.glob(f"*{_MANIFEST}"))
     if not manifests:
         raise FileError(f'{folder} holds no plan; make one with "stitchpath plan DESIGN --out {folder}"')
     return [manifest.with_name(f"{manifest.name.removesuffix(_MANIFEST)}.json") for manifest in manifests]
+
+
+def _refuse_no_folder(folder: Path) -> None:
+    if not folder.is_dir():
+        raise FileError(f"{folder} is no folder; name the folder that a plan was written into")
 
 
 def _tell(findings: Sequence[Finding]) -> int:
