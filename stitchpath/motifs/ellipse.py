@@ -213,7 +213,7 @@ class Ellipse(Asked):
         lines += [self._oval(curve, -d, place, f"oval {n}") for n, d in enumerate(self.nested, start=2)]
         stop = Polygon(lines[0].points_mm)
         core = Polygon(parallel(curve, -deepest, place.tolerance_mm)) if deepest else stop
-        return Drawn(tuple(lines), (), (Shape(self.title, curve, stop, core, None, 0.0, -deepest),))
+        return Drawn(tuple(lines), (), (Shape(self.title, curve, stop, core, None, 0.0, 0.0 - deepest),))
 
     def _oval(self, curve: Curve, distance: float, place: Place, part: str) -> Line:
         ring = parallel(curve, distance, place.tolerance_mm)

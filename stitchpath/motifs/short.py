@@ -38,7 +38,8 @@ def curved_lines(asked: Asked, curves: Any, role: Role, place: Place, part: str,
     Pieces that meet at the ends of two are one line; points are dropped.
     """
     parts = shapely.get_parts(curves)
-    merged = shapely.line_merge(shapely.MultiLineString(list(parts[shapely.get_dimensions(parts) == 1])))
+    parts = parts[(shapely.get_dimensions(parts) == 1) & ~shapely.is_empty(parts)]
+    merged = shapely.line_merge(shapely.multilinestrings(parts))
     pieces = shapely.get_parts(merged)
     length = shapely.length(pieces)
     short = length < least - _ROUNDING_MM
