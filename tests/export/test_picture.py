@@ -1,0 +1,160 @@
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from export_plans import orchard, plans
+from hypothesis import given, settings
+
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+from stitchpath.export.colours import order_colours
+from stitchpath.export.picture import picture_svg, write_picture
+from stitchpath.lines import KeepOut
+from stitchpath.plan import Move, Plan, Span, StitchPath
+
+SPACE = "{http://www.w3.org/2000/svg}"
+
+
+def elements(plan, tag):
+    return list(ET.fromstring(picture_svg(plan)).iter(f"{SPACE}{tag}"))
+
+
+def words(plan):
+    return [element.text for element in elements(plan, "text")]
+
+
+def test_every_path_has_its_number_once_and_in_its_colour():
+    plan = orchard()
+    shown = [word for word in words(plan) if word.isdigit()]
+    assert shown[: len(plan)] == [str(number) for number in range(1, len(plan) + 1)]
+    strokes = [element.get("stroke") for element in elements(plan, "path")]
+    for colour in order_colours(len(plan)):
+        assert colour in strokes
+
+
+def test_travel_is_told_without_colour():
+    plan = orchard()
+    by_colour = {}
+    for element in elements(plan, "path"):
+        by_colour.setdefault(element.get("stroke"), []).append(element)
+    for path, colour in zip(plan, order_colours(len(plan)), strict=True):
+        dashed = [e for e in by_colour[colour] if e.get("stroke-dasharray")]
+        solid = [e for e in by_colour[colour] if not e.get("stroke-dasharray")]
+        assert len(dashed) == (path.travel_mm > 0)
+        assert all(float(d.get("stroke-width")) < float(solid[0].get("stroke-width")) for d in dashed)
+
+
+def test_legend_says_the_figures():
+    plan = orchard()
+    said = " ".join(words(plan))
+    sewn = sum(path.length_mm - path.travel_mm for path in plan) / 1000
+    assert "9 paths, 18 tie-offs" in said
+    assert f"sewn {sewn:.1f} m" in said
+    assert "540.5" in said
+    assert "530.2" in said
+    assert f"gap {100 * (540.5 - 530.25) / 530.25:.2f} %" in said
+    assert "seams: path 1" in said
+    assert "detail: paths 2 to 9" in said
+    assert "needle up" in said
+    assert "manual" in said
+    assert "none is cheaper" not in said
+    assert "none is cheaper" in " ".join(words(replace(plan, bound=plan.cost)))
+
+
+def test_the_title_is_the_drawings_name_and_cannot_break_out():
+    plan = orchard(name='<script>"&\x00')
+    root = ET.fromstring(picture_svg(plan))
+    assert root.find(f"{SPACE}title").text == '<script>"&'
+    assert words(plan)[0] == '<script>"&'
+    assert {child.tag.removeprefix(SPACE) for child in root} == {"title", "rect", "text", "path", "circle"}
+
+
+def test_it_prints_on_a4_and_on_letter():
+    # A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in; printers leave 5 mm and more.
+    for rows, columns in ((1, 6), (6, 1), (3, 3)):
+        root = ET.fromstring(picture_svg(orchard(rows=rows, columns=columns)))
+        width, height = (float(root.get(key).removesuffix("mm")) for key in ("width", "height"))
+        assert root.get("viewBox") == f"0 0 {width:.3f} {height:.3f}"
+        assert width <= 210 - 10
+        assert height <= 11 * 25.4 - 10
+
+
+def test_words_can_be_read_at_arms_length():
+    # 16 minutes of arc at 0.6 m (ISO 9241-303, from memory) are 2.8 mm; a capital is some 0.73 of the type.
+    sizes = [float(element.get("font-size")) for element in elements(orchard(rows=6, columns=4), "text")]
+    assert min(sizes) * 0.73 >= 0.6 * np.tan(np.radians(16 / 60)) * 1000 * 0.8
+
+
+def test_all_that_is_drawn_lies_on_the_sheet():
+    root = ET.fromstring(picture_svg(orchard(rows=2, columns=3)))
+    width, height = (float(root.get(key).removesuffix("mm")) for key in ("width", "height"))
+    for element in root.iter(f"{SPACE}path"):
+        numbers = np.array(re.findall(r"-?\d+\.\d+", element.get("d")), dtype=float).reshape(-1, 2)
+        assert (numbers >= 0).all()
+        assert (numbers <= (width, height)).all()
+    for element in root.iter(f"{SPACE}rect"):
+        x, y, w, h = (float(element.get(key, 0)) for key in ("x", "y", "width", "height"))
+        assert min(x, y) >= 0
+        assert x + w <= width + 1e-9
+        assert y + h <= height + 1e-9
+
+
+def test_keep_outs_keep_their_holes():
+    ring = shapely.box(0, 0, 100, 100).difference(shapely.box(20, 20, 80, 80))
+    plan = replace(orchard(), drawing=Drawing((), keep_outs=(KeepOut(ring),)))
+    (shade,) = [
+        e for e in elements(plan, "path") if e.get("fill-rule") == "evenodd" and e.get("d").count("M") == 2
+    ]
+    assert shade.get("fill") not in {"none", "#ffffff"}
+
+
+@pytest.mark.parametrize("outline", [None, shapely.box(0, 0, 100, 50)])
+def test_a_plan_without_paths(outline):
+    said = words(Plan(Drawing((), outline=outline), (), (), 0.0))
+    assert "0 paths, 0 tie-offs" in said
+    assert said[0] == "Stitch plan"
+
+
+def test_a_path_that_stays_where_it_is():
+    path = StitchPath([(1, 1), (1, 1)], (Span(Move.SEW, 0, 1),))
+    assert "1 path, 2 tie-offs" in words(Plan(Drawing(()), (path,), (), 0.0))
+
+
+def test_what_cannot_be_drawn(tmp_path):
+    path = StitchPath([(1, 1), (np.nan, 1)], (Span(Move.SEW, 0, 1),))
+    with pytest.raises(DesignError, match="path 1 has a point"):
+        write_picture(Plan(Drawing(()), (path,), (), 0.0), tmp_path / "a.svg")
+    assert list(tmp_path.iterdir()) == []
+
+
+@settings(deadline=None, derandomize=True, max_examples=30)
+@given(plans())
+def test_every_plan_can_be_drawn(plan):
+    text = picture_svg(plan)
+    ET.fromstring(text)
+    assert not re.search(r"\bnan\b|\binf\b|-0\.000\b", re.sub(r"<t.*?</t\w+>", "", text))
+
+
+def test_same_bytes_in_processes_with_other_hash_seeds():
+    code = (
+        "import hashlib; from export_plans import orchard; from stitchpath.export import texts;"
+        "print(hashlib.sha256(repr(texts(orchard(), 'a')).encode()).hexdigest())"
+    )
+    paths = [path for path in sys.path if path]
+    outputs = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={"PYTHONHASHSEED": seed, "PYTHONPATH": ":".join(paths)},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for seed in ("1", "2")
+    }
+    assert len(outputs) == 1
+    assert len(outputs.pop().strip()) == 64
