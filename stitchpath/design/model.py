@@ -20,6 +20,7 @@ __all__ = ["Border", "Change", "Design", "Kind", "Sashing", "ThreadKind", "Top"]
 MOST_BLOCKS = 10_000
 LEAST_PIECE_MM = 1.0
 MOST_ACROSS_MM = 100_000.0
+FINEST_CHORDS_MM, COARSEST_CHORDS_MM = 0.001, 1.0
 EDGE_LINE_FROM_RAW_MM = 25.4 / 8
 """Where the edge line runs in the binding allowance, counted from the raw edge."""
 
@@ -31,6 +32,12 @@ def _piece(size_mm: float) -> float:
         raise ValueError(f"{size_mm:g} mm is too narrow for a piece of cloth; write at least 1 mm")
     if size_mm > MOST_ACROSS_MM:
         raise ValueError(f"{size_mm:g} mm is too large for a quilt; write at most 100 m")
+    return size_mm
+
+
+def _tolerance(size_mm: float) -> float:
+    if not FINEST_CHORDS_MM <= size_mm <= COARSEST_CHORDS_MM:
+        raise ValueError(f"{size_mm:g} mm is no tolerance for chords; write 0.001 mm to 1 mm")
     return size_mm
 
 
@@ -96,9 +103,9 @@ class Top(Frozen):
     sashing: Sashing | None = Field(None, description="strips between the blocks")
     borders: tuple[Border, ...] = Field((), max_length=20, description="from the inside outwards")
     binding_allowance: Length = Field(
-        25.4 / 4,
-        validate_default=False,
-        description="what the binding will hide outside the finished edge: 1/4 in if left out; 0 for none",
+        "1/4 in",
+        validate_default=True,
+        description="what the binding will hide outside the finished edge; 0 for none",
     )
 
     @model_validator(mode="after")
@@ -214,11 +221,8 @@ class Design(Frozen):
         None,
         description="outlines keep so far from an appliqué's edge; left out: 1/8 in on a frame, 1/16 by hand",
     )
-    tolerance: PositiveLength = Field(
-        0.02,
-        le=1.0,
-        validate_default=False,
-        description="how far chords may lie from a curve: 0.02 mm if left out",
+    tolerance: Annotated[PositiveLength, AfterValidator(_tolerance)] = Field(
+        "0.02 mm", validate_default=True, description="how far chords may lie from a curve"
     )
     cost: CostSettings = Field(default_factory=CostSettings, description="what a plan's cost is made of")
     machine: MachineSettings = Field(default_factory=MachineSettings, description="who sews")
@@ -248,6 +252,12 @@ class Design(Frozen):
     def source(self) -> Source | None:
         """The file that it was read from, if any."""
         return self._source
+
+    def read_from(self, source: Source) -> Self:
+        """Return the same design with the file that it was read from."""
+        design = self.model_copy()
+        design._source = source  # noqa: SLF001  (its own)
+        return design
 
     @property
     def clearance_mm(self) -> float:

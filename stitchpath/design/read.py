@@ -126,12 +126,10 @@ def _not_toml(message: str, source: Source) -> DesignError:
 def _validated(data: dict[str, Any], source: Source) -> Design:
     unit = data.get("unit") if data.get("unit") in get_args(Unit) else "mm"
     try:
-        design = Design.model_validate(data, context={"unit": unit})
+        return Design.model_validate(data, context={"unit": unit}).read_from(source)
     except ValidationError as error:
         path, fault = explain(error, data)
         raise located(fault, path, source) from None
-    design.__pydantic_private__["_source"] = source  # type: ignore[index]
-    return design
 
 
 def design_schema() -> dict[str, Any]:

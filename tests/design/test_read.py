@@ -96,6 +96,8 @@ BAD = [
     ("width = 1\n", "width = -1\n", "kinds.pear.motifs[1].width", "not a size", "above zero"),
     ('    ".P",', '    ".P.",', "layout[1]", "row 2 has 3 blocks and row 1 has 2", "draw 2 letters"),
     ('    ".P",', '    ".Q",', "layout[1]", '"Q" in row 2', "(P)"),
+    ('name = "Small"', 'tolerance = "2 mm"', "tolerance", "2 mm is no tolerance", "0.001 mm to 1 mm"),
+    ('name = "Small"', 'clearance = "0 mm"', "clearance", "0 mm is not a size", "above zero"),
     ("tex = 40", "tex = -1", "threads.cotton.tex", "-1 is too small", "above 0"),
     ("tex = 40", 'tex = "40"', "threads.cotton.tex", '"40" is not a number', "without quotes"),
     (
