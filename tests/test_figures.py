@@ -2,11 +2,15 @@
 
 import numpy as np
 import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import gap_less_forced, path_ends_mm, plan_figures, shows_at_ends, times_of
 from stitchpath.lines import Line, Role
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.planner import make_plan
 from stitchpath.settings import CostSettings, MachineSettings
 
 SEW, TRAVEL = Move.SEW, Move.TRAVEL
@@ -165,3 +169,34 @@ def test_path_ends_in_turn():
 def test_buried_tails_take_their_time():
     hand = MachineSettings(sewn_by="hand", tails="buried")
     assert times_of(hand, sewn_mm=0, travel_mm=0, lifts_mm=0, paths=3).ends_s == 450
+
+
+_GRID = st.integers(0, 4)
+_PIECES = st.tuples(_GRID, _GRID, _GRID, _GRID).filter(lambda p: p[:2] != p[2:])
+_ASKED = st.sampled_from([Role.BASTE, Role.DITCH, Role.STRIP, Role.OUTLINE, Role.FILL, Role.ECHO])
+
+
+def _lines(pieces, roles):
+    return tuple(
+        Line([(10 * a, 10 * b), (10 * c, 10 * d)], role)
+        for (a, b, c, d), role in zip(pieces, roles, strict=False)
+    )
+
+
+@given(
+    st.lists(_PIECES, min_size=1, max_size=9),
+    st.lists(_ASKED, min_size=9, max_size=9),
+    st.lists(_PIECES, max_size=3),
+    st.lists(st.sampled_from([Role.HIDDEN, Role.ALLOWANCE]), min_size=3, max_size=3),
+)
+@settings(deadline=None, derandomize=True, max_examples=60)
+def test_real_plans_add_up(pieces, roles, seams, seam_roles):
+    """What is sewn first is the union of the lines (by GEOS); the parts counted again are the stated cost."""
+    drawing = Drawing(_lines(pieces, roles), hidden=_lines(seams, seam_roles))
+    plan = make_plan(drawing)
+    figures = plan_figures(plan)
+    union = shapely.union_all([shapely.LineString(line.points_mm) for line in drawing.lines])
+    assert figures.sewn_mm == pytest.approx(union.length, abs=0.05)
+    assert figures.ends_cost_s + figures.travel_cost_s == pytest.approx(plan.cost, abs=0.02)
+    assert figures.bound_s <= figures.cost_s
+    assert figures.longest_visible_retrace_mm <= figures.travel_lines_mm + 1e-9

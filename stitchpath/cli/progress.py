@@ -27,7 +27,7 @@ class Steps:
 
     def progress(self, cost: float, bound: float, *_: object) -> bool:
         """Say how a plan is coming on; never stops it."""
-        self._show(f"{self._text}: cost {cost:,.1f} s, proven bound {bound:,.1f} s", 0)
+        self._show(f"{self._text}: a stage at cost {cost:,.1f} s, proven bound {bound:,.1f} s", 0)
         return True
 
 

@@ -21,7 +21,7 @@ def test_each_step_ends_the_one_before():
     assert shown == [
         ("drawing", 0),
         ("planning", 1),
-        ("planning: cost 120.0 s, proven bound 100.0 s", 0),
+        ("planning: a stage at cost 120.0 s, proven bound 100.0 s", 0),
         ("writing", 1),
     ]
 
