@@ -61,7 +61,8 @@ def insert_laps(
     rounds = _rounds([np.asarray(edges, dtype=np.intp) for edges in laps_edges], tail, head, angle)
     result = tuple(trails)
     left = dict(enumerate(vertices_of(r, tails=tail, heads=head)[:-1] for r in rounds))
-    hangs_on = np.ones(len(sides.at) and int(sides.at.max()) + 1, dtype=np.bool_)
+    size = 1 + max((int(sides.at.max(initial=-1)), *(trail.first for trail in trails)))
+    hangs_on = np.ones(size, dtype=np.bool_)
     while left:
         places = _arrivals(result, left, hangs_on, tail, head)
         if not places:
@@ -75,7 +76,7 @@ def insert_laps(
             for number, trail in enumerate(result)
         )
         now = {lap: left.pop(lap) for _, laps in chain.from_iterable(places.values()) for lap in laps}
-        hangs_on = _carriers(now, left, len(hangs_on)) if left else hangs_on
+        hangs_on = _carriers(now, left, size)
     return result
 
 
@@ -117,8 +118,8 @@ def _arrivals(
     through = [vertices_of(trail, tails=tails, heads=heads) for trail in trails]
     begins = np.cumsum([0, *map(len, through)])
     walked = np.concatenate((np.zeros(0, np.intp), *through))
-    first = np.full(max(len(hangs_on), int(walked.max(initial=-1)) + 1), len(walked), dtype=np.intp)
-    at = np.flatnonzero(hangs_on[walked] if len(hangs_on) else walked < 0)[::-1]
+    first = np.full(len(hangs_on), len(walked), dtype=np.intp)
+    at = np.flatnonzero(hangs_on[walked])[::-1]
     first[walked[at]] = at
     found: dict[int, list[int]] = {}
     for lap, vertices in visits.items():

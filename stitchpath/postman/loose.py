@@ -60,11 +60,8 @@ def loose_laps(
     count = int(lap.max(initial=-1)) + 1
     whole = _can_be_whole(size, tail, head, often, np.asarray(required, dtype=np.bool_), lap, count)
     begins = (np.arange(size) == start).astype(np.intp)
-    out = _of_laps(lap, whole)
     # The start may take one end at its vertex: an empty trail.
-    degree = np.bincount(np.concatenate((tail, head)), np.tile(often - out, 2), minlength=size)
-    crowded = stops - begins > degree
-    whole[lap[(crowded[tail] | crowded[head]) & out]] = False
+    _keep_at_crowded_ends(whole, stops - begins, tail, head, often, lap)
     out = _of_laps(lap, whole)
     component = _components(size, tail[often > 0], head[often > 0])
     parts = _parts(size, tail, head, often - out, stops + begins, component)
@@ -77,6 +74,20 @@ def loose_laps(
     result = np.array(loose, dtype=np.bool_)
     result.setflags(write=False)
     return result
+
+
+def _keep_at_crowded_ends(
+    whole: Bools, ends: Ints, tails: Ints, heads: Ints, times: Ints, laps: Ints
+) -> None:
+    """Take laps from `whole` that must stay in so that no vertex has more ends than half-edges."""
+    out = _of_laps(laps, whole)
+    both = np.concatenate((tails, heads))
+    short = ends - np.bincount(both, np.tile(times - out, 2), minlength=len(ends))
+    at = np.flatnonzero(np.tile(out, 2) & (short[both] > 0))
+    for vertex, lap in sorted(set(zip(both[at].tolist(), np.tile(laps, 2)[at].tolist(), strict=True))):
+        if short[vertex] > 0 and whole[lap]:
+            whole[lap] = False
+            np.subtract.at(short, both[np.tile(laps == lap, 2)], 1)
 
 
 def _of_laps(laps: Ints, chosen: Bools) -> Bools:

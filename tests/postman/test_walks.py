@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from postman_cases import check_cover, turn_backs
 
 from stitchpath.postman.trails import Trail, vertices_of
 from stitchpath.postman.walks import reverse, rotate_closed, straight_share, trace
@@ -47,25 +48,6 @@ def support(problem):
     for tail, head, often in zip(problem["tails"], problem["heads"], problem["times"], strict=True):
         graph.add_edges_from([(int(tail), int(head))] * int(often))
     return graph
-
-
-def check_cover(trails, *, tails, heads, times):
-    """Each trail hangs together, and together they walk each edge as often as asked."""
-    walked = Counter()
-    for trail in trails:
-        at = trail.first
-        for edge, forward in zip(trail.edges.tolist(), trail.forward.tolist(), strict=True):
-            begin, end = (tails[edge], heads[edge]) if forward else (heads[edge], tails[edge])
-            assert at == begin
-            at = end
-            walked[edge] += 1
-        assert at == trail.last
-    assert [walked[edge] for edge in range(len(tails))] == np.asarray(times).tolist()
-
-
-def turn_backs(trails):
-    """Count passages that leave by the same end of the edge by which they came."""
-    return sum(int((trail.departures()[1:] == (trail.departures()[:-1] ^ 1)).sum()) for trail in trails)
 
 
 def forced_turn_backs(problem):
