@@ -14,7 +14,7 @@ from stitchpath.motifs.base import Asked
 from stitchpath.motifs.names import Name
 from stitchpath.motifs.place import Drawn, Place, Shape
 from stitchpath.motifs.short import curved_lines
-from stitchpath.motifs.zones import container, holds, keep_outs, polygons_of
+from stitchpath.motifs.zones import container, holds, polygons_of
 from stitchpath.units import PositiveLength
 
 __all__ = ["MOST_ECHOES", "Echo"]
@@ -127,13 +127,13 @@ class Echo(Asked):
         return Drawn(echoed=polygons_of(covered))
 
     def _cloth(self, group: list[Shape], place: Place) -> Any:
-        """Return where a group's echoes may run: clear of keep-outs, strips and other ovals."""
+        """Return where a group's echoes may run: clear of strips and other ovals."""
         outwards = self.direction == "outwards"
         around = container(group[0], place.shapes) or shapely.box(*place.room_mm)
         room = around if outwards else group[0].core or Polygon()
         stops = [shape.stop for shape in place.shapes if self._stops_at(shape, group)]
         strips = [] if self.through_strips else [p for strip in place.strips for p in strip.cloth]
-        return room.difference(shapely.union_all([*stops, *strips, *keep_outs(place.shapes)]))
+        return room.difference(shapely.union_all([*stops, *strips]))
 
     def _stops_at(self, shape: Shape, group: list[Shape]) -> bool:
         if any(shape is one for one in group):

@@ -145,14 +145,15 @@ class Fill(Asked):
             zones.append(Zone(zone.part, zone.within, zone.without + taken))
         if self.where != "outside":
             zone = inside_zone(place, taken)
-            wide = tuple(room for room in zone.within if width_of(room) >= self.least_room)
-            narrow = [room for room in zone.within if width_of(room) < self.least_room]
-            notes = tuple(self._left_empty(room, place) for room in narrow)
+            width = {room: width_of(room) for room in zone.within}
+            wide = tuple(room for room in zone.within if width[room] >= self.least_room)
+            narrow = [room for room in zone.within if width[room] < self.least_room]
+            notes = tuple(self._left_empty(room, width[room], place) for room in narrow)
             zones.append(Zone(zone.part, wide, zone.without))
         return zones, notes
 
-    def _left_empty(self, room: shapely.Polygon, place: Place) -> Finding:
-        sizes = [format_length(size, place.unit) for size in (width_of(room), self.least_room)]
+    def _left_empty(self, room: shapely.Polygon, width: float, place: Place) -> Finding:
+        sizes = [format_length(size, place.unit) for size in (width, self.least_room)]
         middle = room.representative_point()
         return Finding(
             "left out",

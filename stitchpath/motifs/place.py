@@ -27,7 +27,7 @@ class Shape:
         The ellipse that was typed (of the appliqué's edge, or of the outermost sewn line).
     stop
         What a line from outside stops at: the polygon inside the outside outline (or the keep-out's outer
-        edge, or the outermost oval).
+        edge, or the outermost oval). It holds the keep-out.
     core
         What a line inside stays in: the polygon inside the inside outline (or inside the innermost oval);
         None where nothing inside may be sewn.

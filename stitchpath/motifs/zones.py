@@ -14,7 +14,6 @@ __all__ = [
     "container",
     "holds",
     "inside_zone",
-    "keep_outs",
     "outside_zone",
     "polygons_of",
     "width_of",
@@ -28,11 +27,6 @@ class Zone:
     part: str
     within: tuple[Polygon, ...]
     without: tuple[Polygon, ...]
-
-
-def keep_outs(shapes: Sequence[Shape]) -> tuple[Polygon, ...]:
-    """Return the keep-outs of shapes."""
-    return tuple(shape.keep_out for shape in shapes if shape.keep_out is not None)
 
 
 def holds(shape: Shape, other: Shape) -> bool:
@@ -61,16 +55,17 @@ def container(shape: Shape, shapes: Sequence[Shape]) -> Polygon | None:
 def outside_zone(place: Place) -> Zone:
     """Return the place's room outside its ovals."""
     stops = tuple(shape.stop for shape in place.shapes)
-    return Zone("outside", (shapely.box(*place.room_mm),), stops + keep_outs(place.shapes))
+    return Zone("outside", (shapely.box(*place.room_mm),), stops)
 
 
 def inside_zone(place: Place, without: Sequence[Polygon] = ()) -> Zone:
     """Return the cloth in the place's ovals, less ovals that lie in others, and less `without`.
 
-    The core of an oval in an oval counts again, so `within` has the rooms with all of that cut out.
+    The core of an oval in an oval counts again, so `within` has the rooms with all of that cut out. No
+    core reaches into a keep-out.
     """
     rooms = [room for shape in place.shapes for room in _rooms(shape, place.shapes, without)]
-    return Zone("inside", tuple(rooms), keep_outs(place.shapes))
+    return Zone("inside", tuple(rooms), ())
 
 
 def _rooms(shape: Shape, shapes: Sequence[Shape], without: Sequence[Polygon]) -> tuple[Polygon, ...]:

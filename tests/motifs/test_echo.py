@@ -49,6 +49,16 @@ def test_until_the_room_is_full():
     assert shapely.distance(sewn, corners).max() < 2 * 6 + 1
 
 
+def test_a_round_that_leaves_the_room_is_cut_there_alone():
+    drawn, _ = drawn_in(block(), [PEAR, Echo(spacing=6, least_piece=0.01)])
+    x0, y0, x1, y1 = block().box_mm
+    opened = [line.points_mm for line in echoes(drawn) if not line.closed]
+    assert opened
+    ends = np.concatenate([points[[0, -1]] for points in opened])
+    on_side = np.isclose(ends, (x0, y0)) | np.isclose(ends, (x1, y1))
+    assert on_side.any(axis=1).all()
+
+
 def test_echoes_of_a_pair_run_together():
     drawn, _ = drawn_in(block(), [*LEAVES, Echo(spacing=5, count=4)])
     stops = [shape.stop.buffer(-COVERED_MM) for shape in drawn.shapes]

@@ -66,6 +66,14 @@ def test_counted_from_a_seam():
     assert near == pytest.approx(0, abs=1e-9)
 
 
+def test_counted_from_the_seam_nearest_to_the_middle():
+    near = ((100.0, 97.0), (200.0, 97.0))
+    drawn, _ = drawn_in(
+        block(100, seams=(*block(100).seams, near)), [Fill(spacing=12, angle=0, counted_from="seam")]
+    )
+    assert heights(drawn) == [61, 73, 85, 109, 121, 133]
+
+
 def test_counted_from_a_strips_lines_on_either_side():
     strip = Strip(width=30, angle=0)
     drawn, _ = drawn_in(block(200), [strip, Fill(spacing=20, counted_from="strip")])
@@ -179,6 +187,15 @@ def test_stops_where_echoes_and_nested_ovals_are():
     assert sewn.intersects(ring)  # inside the leaf it goes on
     between = drawn.shapes[1].stop.buffer(15.9).difference(drawn.shapes[1].stop.buffer(0.1))
     assert sewn.intersection(between).length < 1e-6
+
+
+def test_no_line_of_the_outer_oval_enters_one_that_lies_in_it():
+    big = Ellipse(name="big", height=200, width=200)
+    bud = Ellipse(name="bud", height=60, width=40, tilt=20, applique=True, keep_out="whole")
+    drawn, _ = drawn_in(block(), [big, bud, Fill(spacing=5, angle=0, where="inside")])
+    sewn = shapely.MultiLineString([line.points_mm for line in fills(drawn)])
+    assert sewn.intersection(drawn.shapes[1].stop.buffer(-COVERED_MM)).is_empty
+    assert sewn.intersects(drawn.shapes[1].stop.buffer(1e-6))
 
 
 def test_no_line_says_so():
