@@ -7,8 +7,8 @@ left than the numbers force: half the ends, and one for each component without e
 the turn was forced before.
 """
 
-from collections.abc import Sequence
-from itertools import combinations
+from collections.abc import Iterator, Sequence
+from itertools import chain, combinations, product
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -32,6 +32,9 @@ Floats = NDArray[np.float64]
 
 _Chain = tuple[bool, list[int]]
 """A trail as it is followed: whether it has ends, and the half-edges by which its steps depart."""
+
+_Passages = list[list[int]]
+"""Pairs of half-edges at one junction."""
 
 
 def trace(
@@ -90,11 +93,8 @@ def trace(
     chains = _follow(mate, count)
     if _merge(halves, passages, mate, chains):
         chains = _follow(mate, count)
-    keys = halves.key
-    return tuple(
-        from_departures(keys[np.array(chain, dtype=np.intp)], tails=tail, heads=head, first=start)
-        for _, chain in chains
-    )
+    departures = (halves.key[np.array(steps, dtype=np.intp)] for _, steps in chains)
+    return tuple(from_departures(d, tails=tail, heads=head, first=start) for d in departures)
 
 
 def _half_edges(
@@ -138,9 +138,9 @@ def _follow(mate: list[int], count: int) -> list[_Chain]:
     chains: list[_Chain] = []
     for end in range(2 * count, len(mate)):
         if not ended[end]:
-            chain, other = _chain(mate, mate[end], 2 * count, seen)
+            steps, other = _chain(mate, mate[end], 2 * count, seen)
             ended[other] = 1
-            chains.append((True, chain))
+            chains.append((True, steps))
     unseen = (copy for copy in range(count) if not seen[copy])
     chains.extend((False, _chain(mate, 2 * copy, 2 * count, seen)[0]) for copy in unseen)
     return chains
@@ -148,12 +148,12 @@ def _follow(mate: list[int], count: int) -> list[_Chain]:
 
 def _chain(mate: list[int], half: int, limit: int, seen: bytearray) -> tuple[list[int], int]:
     """Walk on from a departing half-edge to an end or back to a walked one; return the steps and the end."""
-    chain: list[int] = []
+    steps: list[int] = []
     while half < limit and not seen[half >> 1]:
         seen[half >> 1] = 1
-        chain.append(half)
+        steps.append(half)
         half = mate[half ^ 1]
-    return chain, half
+    return steps, half
 
 
 def _merge(
@@ -167,26 +167,33 @@ def _merge(
     Trails with ends count as one: they need not be merged, and the rest is a cheapest spanning forest.
     """
     group = _groups(chains, len(mate))
-    if not any(not is_open for is_open, _ in chains):
+    if not group.any():
         return False
     labels = group.tolist()
     parent = list(range(len(chains) + 1))
     swapped = False
-    for a, b, row in _meetings(halves, passages, group):
-        if _root(parent, a) != _root(parent, b):
-            _swap(halves, row, mate, labels, parent, (_root(parent, a), _root(parent, b)))
-            parent[_root(parent, a)] = _root(parent, b)
-            swapped = True
+    for a, b, row, crossed in _meetings(halves, passages, group):
+        mine, theirs = _root(parent, a), _root(parent, b)
+        if mine == theirs:
+            continue
+        if len(row) == 2:
+            _swap(mate, *row, crossed=crossed)
+        else:  # partners may have been swapped here before
+            now = _now(row, mate)
+            sides = ([p for p in now if _root(parent, labels[p[0]]) == root] for root in (mine, theirs))
+            _swap_cheapest(halves, mate, *sides)
+        parent[mine] = theirs
+        swapped = True
     return swapped
 
 
 def _groups(chains: list[_Chain], n: int) -> Ints:
     """Return each half-edge's trail: 0 on all trails with ends, else counted from 1."""
     group = np.zeros(n, dtype=np.intp)
-    for number, (is_open, chain) in enumerate(chains, start=1):
+    for number, (is_open, steps) in enumerate(chains, start=1):
         if not is_open:
-            steps = np.array(chain, dtype=np.intp)
-            group[steps] = group[steps ^ 1] = number
+            halves = np.array(steps, dtype=np.intp)
+            group[halves] = group[halves ^ 1] = number
     return group
 
 
@@ -199,64 +206,55 @@ def _root(parent: list[int], x: int) -> int:
 
 def _meetings(
     halves: HalfEdges, passages: Sequence[Ints], group: Ints
-) -> list[tuple[int, int, list[list[int]]]]:
-    """Return each two trails that meet, with the passages where joining them loses least; cheapest first."""
-    found: list[tuple[Floats, Ints, Ints, Ints, Ints]] = []
+) -> Iterator[tuple[int, int, _Passages, bool]]:
+    """Yield each two trails that meet, where joining them loses least; those that lose least first.
+
+    With the junction's passages, and whether to swap partners crossed if there are two of them.
+    """
+    found = [(np.zeros(0), *np.zeros((5, 0), dtype=np.intp))]
     for which, rows in enumerate(passages):
         labels = group[rows[:, :, 0]]
         for p, q in combinations(range(rows.shape[1]), 2):
             at = np.flatnonzero(labels[:, p] != labels[:, q])
-            a, b = labels[at, p], labels[at, q]
-            loss = _loss(halves, rows[at, p], rows[at, q])
-            found.append((loss, np.minimum(a, b), np.maximum(a, b), np.full(len(at), which), at))
-    if not found:
-        return []
-    loss, low, high, which_, row = (np.concatenate(part) for part in zip(*found, strict=True))
-    order = np.lexsort((loss, high, low))
-    new = np.diff(low[order], prepend=-1) | np.diff(high[order], prepend=-1)
-    best = order[new != 0]
+            low, high = np.sort(np.stack((labels[at, p], labels[at, q])), axis=0)
+            losses = _losses(halves, rows[at, p], rows[at, q])
+            found.append((losses.min(axis=0), low, high, losses.argmin(axis=0), np.full(len(at), which), at))
+    loss, *rest = (np.concatenate(part) for part in zip(*found, strict=True))
+    order = np.lexsort((loss, rest[1], rest[0]))
+    best = order[np.diff(rest[0][order], prepend=-1) | np.diff(rest[1][order], prepend=-1) != 0]
     best = best[np.argsort(loss[best], kind="stable")]
-    return [
-        (a, b, passages[w][r].tolist())
-        for a, b, w, r in zip(*(x[best].tolist() for x in (low, high, which_, row)), strict=True)
-    ]
+    for a, b, crossed, which, at in zip(*(x[best].tolist() for x in rest), strict=True):
+        yield a, b, passages[which][at].tolist(), bool(crossed)
 
 
-def _loss(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
-    """Return what the better swap of partners between passages `p` and `q` (n, 2) loses."""
-    now = pair_costs(halves, p[:, 0], p[:, 1]) + pair_costs(halves, q[:, 0], q[:, 1])
-    return np.asarray(_swaps(halves, p, q).min(axis=0) - now)
+def _losses(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
+    """Return (2, n) what it loses to swap partners between passages `p` and `q` (n, 2).
+
+    First with first and last with last, then the crossed way.
+    """
+    (a, b), (c, d) = p.T, q.T
+    now = pair_costs(halves, a, b) + pair_costs(halves, c, d)
+    straight = pair_costs(halves, a, c) + pair_costs(halves, b, d)
+    crossed = pair_costs(halves, a, d) + pair_costs(halves, b, c)
+    return np.stack((straight, crossed)) - now
 
 
-def _swaps(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
-    """Return (2, n) the costs of pairing first with first and last with last, and of the crossed way."""
-    return np.stack(
-        (
-            pair_costs(halves, p[:, 0], q[:, 0]) + pair_costs(halves, p[:, 1], q[:, 1]),
-            pair_costs(halves, p[:, 0], q[:, 1]) + pair_costs(halves, p[:, 1], q[:, 0]),
-        )
-    )
+def _now(row: _Passages, mate: list[int]) -> _Passages:
+    """Return the passages at a junction as they are by now."""
+    return [[half, mate[half]] for half in sorted(chain.from_iterable(row)) if half < mate[half]]
 
 
-def _swap(
-    halves: HalfEdges,
-    row: list[list[int]],
-    mate: list[int],
-    labels: list[int],
-    parent: list[int],
-    roots: tuple[int, int],
-) -> None:
-    """Join two trails at a junction by the cheapest swap between a passage of each, in `mate`."""
-    now = sorted({(min(h, mate[h]), max(h, mate[h])) for pair in row for h in pair})
-    mine = [pair for pair in now if _root(parent, labels[pair[0]]) == roots[0]]
-    theirs = [pair for pair in now if _root(parent, labels[pair[0]]) == roots[1]]
-    choices = [(p, q) for p in mine for q in theirs]
-    p, q = (np.array(side, dtype=np.intp) for side in zip(*choices, strict=True))
-    loss = _swaps(halves, p, q) - pair_costs(halves, p[:, 0], p[:, 1]) - pair_costs(halves, q[:, 0], q[:, 1])
-    crossed, k = divmod(int(loss.argmin()), len(choices))
-    (a, b), (c, d) = choices[k]
-    for x, y in ((a, d), (b, c)) if crossed else ((a, c), (b, d)):
-        mate[x], mate[y] = y, x
+def _swap_cheapest(halves: HalfEdges, mate: list[int], mine: _Passages, theirs: _Passages) -> None:
+    """Join the two passages, one of each side, that it loses least to join."""
+    choices = list(product(mine, theirs))
+    losses = _losses(halves, *np.array(choices, dtype=np.intp).transpose(1, 0, 2))
+    crossed, k = divmod(int(losses.argmin()), len(choices))
+    _swap(mate, *choices[k], crossed=bool(crossed))
+
+
+def _swap(mate: list[int], p: list[int], q: list[int], *, crossed: bool) -> None:
+    (a, b), (c, d) = p, q[::-1] if crossed else q
+    mate[a], mate[c], mate[b], mate[d] = c, a, d, b
 
 
 def straight_share(

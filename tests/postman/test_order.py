@@ -111,14 +111,14 @@ def test_against_held_karp():
 
 @pytest.mark.parametrize("k", [2, 7, 40, 150])
 def test_never_worse_than_nearest_neighbour(k):
-    for seed in range(5):
+    for seed in range(3):
         ends, closed, _ = random_case(seed, k)
         order, turned = order_trails(ends, closed=closed, start_xy=(0, 0))
         assert lifts(ends, order, turned, (0, 0)) <= nearest_neighbour(ends, np.zeros(2)) + 1e-6
 
 
 def test_many_paths_are_well_below_nearest_neighbour():
-    ends, closed, _ = random_case(3, 600)
+    ends, closed, _ = random_case(3, 400)
     order, turned = order_trails(ends, closed=closed, start_xy=(0, 0))
     # 2-opt with neighbour lists is said to win about 15 to 20 % over nearest neighbour on random points
     # (Johnson and McGeoch 1997, from memory); 10 % is asked.
@@ -152,7 +152,7 @@ def test_results_are_read_only():
 
 
 @given(st.integers(0, 10**6), st.integers(0, 30))
-@settings(deadline=None, derandomize=True, max_examples=60)
+@settings(deadline=None, derandomize=True, max_examples=40)
 def test_any_case_is_an_order(seed, k):
     ends, closed, start = random_case(seed, k)
     if seed % 3 == 0:
