@@ -20,8 +20,8 @@ Floats = NDArray[np.float64]
 _NEAR = 7
 _ROUNDS = 100
 _LONGEST_MOVED = 3
-_KICKS = 40
-_KICK_WORK = 6_000
+_KICKS = 8
+_KICK_WORK = 1_000
 _LEAST_GAIN = 1e-9
 
 
