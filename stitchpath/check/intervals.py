@@ -1,15 +1,22 @@
-"""Where straight pieces run beside each other, and what a set of intervals leaves open: numpy only."""
+"""Where straight pieces run beside each other, and what a set of intervals leaves open."""
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-__all__ = ["Floats", "Interval", "Ints", "Points", "gaps", "near", "runs"]
+__all__ = ["Floats", "Interval", "Ints", "Points", "gaps", "near", "pieces", "runs"]
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Points = NDArray[np.float64]
 Interval = tuple[Floats, Floats]
 """The lower and the upper ends of many intervals; empty where the lower end is above the upper one."""
+
+
+def pieces(start: Points, end: Points) -> NDArray[np.object_]:
+    """Return straight pieces as shapely linestrings."""
+    drawn: NDArray[np.object_] = shapely.linestrings(np.stack((start, end), axis=1))
+    return drawn
 
 
 def near(p: Points, q: Points, a: Points, b: Points, *, within_mm: float, caps: bool = True) -> Interval:

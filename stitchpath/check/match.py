@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.check.intervals import Floats, Interval, Ints, near
-from stitchpath.check.rails import Rails, pieces
+from stitchpath.check.rails import Rails
 from stitchpath.check.steps import NEVER, Stretches
 from stitchpath.lines import COVERED_MM
 
@@ -51,8 +51,7 @@ class Matches:
 
 def match(rails: Rails, stretches: Stretches) -> Matches:
     """Find the lines on which each stretch lies."""
-    drawn = pieces(stretches.start, stretches.end)
-    stretch, piece = _pairs(rails, drawn)
+    stretch, piece = _pairs(rails, stretches.drawn)
     p, q = stretches.start[stretch], stretches.end[stretch]
     a, b = rails.start[piece], rails.end[piece]
     beside = near(a, b, p, q, within_mm=COVERED_MM, caps=False)

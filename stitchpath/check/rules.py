@@ -8,9 +8,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from stitchpath.check.gates import Gates, set_gates
 from stitchpath.check.intervals import Floats, Ints, Points, gaps, runs
 from stitchpath.check.match import SHORT_MM, Cells, Matches, spread
-from stitchpath.check.rails import NO_STAGE, Rails, Strands, named, pieces, strands
+from stitchpath.check.rails import NO_STAGE, Rails, named
 from stitchpath.check.steps import NEVER, Steps, Stretches
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM, KeepOut
@@ -110,7 +111,7 @@ def not_too_often(seen: Evidence) -> Iterator[Finding]:
     """Nothing is sewn more often than its role allows; where lines run side by side their numbers add."""
     cells, rails = seen.cells, seen.rails
     yield from _excess(
-        seen, cells.times, rails.most_times(), Strands.allowed, "times",
+        seen, cells.times, rails.most_times(), Gates.allowed, "times",
         lambda name, mm, count, most: f"{name} is sewn {count} times over {mm}; {most} is the most",
     )  # fmt: skip
 
@@ -118,7 +119,7 @@ def not_too_often(seen: Evidence) -> Iterator[Finding]:
 def sewn_once(seen: Evidence) -> Iterator[Finding]:
     """Sewing is for the first time only; afterwards it is travel."""
     yield from _excess(
-        seen, seen.cells.sews, np.ones(len(seen.rails.lines), dtype=np.int64), Strands.asked, "sew",
+        seen, seen.cells.sews, np.ones(len(seen.rails.lines), dtype=np.int64), Gates.asked, "sew",
         lambda name, mm, count, most: f"{name} is called sewn {count} times over {mm}; "
         f"after {'once' if most < 2 else f'{most} times'} it is travel",
     )  # fmt: skip
@@ -128,7 +129,7 @@ def _excess(
     seen: Evidence,
     count: Ints,
     most: Ints,
-    allowed: Callable[[Strands, int], Ints],
+    allowed: Callable[[Gates], Ints],
     kind: str,
     words: Callable[[str, str, int, int], str],
 ) -> Iterator[Finding]:
@@ -149,12 +150,12 @@ def _excess(
             yield _finding(kind, said, rails.locate(np.array([(low + high) / 2]))[0][0])
 
 
-def _limits(seen: Evidence, cell: Ints, allowed: Callable[[Strands, int], Ints]) -> Ints:
+def _limits(seen: Evidence, cell: Ints, allowed: Callable[[Gates], Ints]) -> Ints:
     """Return how much each cell bears, at the place along it where lines are most apart."""
     bounds = seen.cells.bounds
     place = bounds[cell][:, None] + np.outer(bounds[cell + 1] - bounds[cell], _FRACTIONS)
     points, along = seen.rails.locate(place.ravel())
-    limits = allowed(strands(seen.rails, points, along), place.size).reshape(place.shape)
+    limits = allowed(set_gates(seen.rails, seen.stretches, points, along)).reshape(place.shape)
     most: Ints = limits.max(axis=1, initial=0)
     return most
 
@@ -187,22 +188,18 @@ def _least_stage(seen: Evidence) -> Ints:
     return least
 
 
-def strands_beside(seen: Evidence, stretch: Ints) -> Strands:
-    """Count the strands at `GATES` places along each of some stretches."""
+def gates_beside(seen: Evidence, stretch: Ints) -> Gates:
+    """Set up `GATES` gates along each of some stretches."""
     start, along = seen.stretches.start[stretch], (seen.stretches.end - seen.stretches.start)[stretch]
     points = (start[:, None] + along[:, None] * _FRACTIONS[:, None]).reshape(-1, 2)
     unit = along / np.hypot(*along.T)[:, None]
-    return strands(seen.rails, points, np.repeat(unit, GATES, axis=0))
+    return set_gates(seen.rails, seen.stretches, points, np.repeat(unit, GATES, axis=0))
 
 
 def _stages_near(seen: Evidence, stretch: Ints) -> list[set[int]]:
-    """Return for each stretch the stages of the strands along it, coinciding lines taken together."""
-    found = strands_beside(seen, stretch)
-    near: list[set[int]] = [set() for _ in stretch]
-    for place, stage in zip((found.place // GATES).tolist(), found.stage.tolist(), strict=True):
-        if stage < NO_STAGE:
-            near[place].add(stage)
-    return near
+    """Return for each stretch in which stages it may be sewn."""
+    found = gates_beside(seen, stretch).stages()
+    return [set().union(*found[i : i + GATES]) for i in range(0, len(found), GATES)]
 
 
 def stages_in_order(
@@ -239,12 +236,11 @@ def kept_out(seen: Evidence) -> Iterator[Finding]:
     if not seen.keep_outs or not len(stretches.times):
         return
     whole = np.array([keep_out.polygon for keep_out in seen.keep_outs], dtype=object)
-    drawn = pieces(stretches.start, stretches.end)
-    keep_out, stretch = shapely.STRtree(drawn).query(
-        shapely.buffer(whole, -COVERED_MM), predicate="intersects"
-    )
+    for k in np.flatnonzero(~shapely.is_valid(whole)).tolist():
+        yield Finding("keep-out", f"the outline of keep-out {k + 1} crosses itself: nothing is proven there")
+    keep_out, stretch = stretches.tree.query(shapely.buffer(whole, -COVERED_MM), predicate="intersects")
     for k, s in zip(keep_out.tolist(), stretch.tolist(), strict=True):
-        inside = shapely.intersection(drawn[s], whole[k])
+        inside = shapely.intersection(stretches.drawn[s], whole[k])
         edge = shapely.boundary(whole[k])
         middle = shapely.line_interpolate_point(shapely.get_geometry(inside, 0), 0.5, normalized=True)
         deep = max(float(shapely.distance(middle, edge)), COVERED_MM)

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from stitchpath.check.intervals import Floats, Interval, Ints, Points
+from stitchpath.check.intervals import Floats, Interval, Ints, Points, pieces
 from stitchpath.errors import Finding
 from stitchpath.plan import Move, StitchPath
 
@@ -121,6 +123,8 @@ class Stretches:
         How often it is passed, and how often that is called sewing.
     first_sew, first_travel
         The times of the first of each; `NEVER` if there is none.
+    drawn, tree
+        The stretches as shapely linestrings, and their STRtree.
     """
 
     of: Ints
@@ -131,6 +135,8 @@ class Stretches:
     sews: Ints
     first_sew: Ints
     first_travel: Ints
+    drawn: NDArray[np.object_]
+    tree: Any
 
     def locate(self, place: Floats) -> tuple[Ints, Points]:
         """Return the stretches and the points at places on the axis."""
@@ -152,6 +158,7 @@ def take_stretches(steps: Steps) -> Stretches:
     _, first, of = np.unique(low * (high.max(initial=0) + 1) + high, return_index=True, return_inverse=True)
     count = len(first)
     length = steps.length[first]
+    drawn = pieces(steps.start[first], steps.end[first])
     begin = np.cumsum(length + 1.0) - length
     return Stretches(
         of,
@@ -162,6 +169,8 @@ def take_stretches(steps: Steps) -> Stretches:
         np.bincount(of[steps.sew], minlength=count),
         _earliest(of, count, steps.sew),
         _earliest(of, count, ~steps.sew),
+        drawn,
+        shapely.STRtree(drawn),
     )
 
 

@@ -8,7 +8,7 @@ import shapely
 
 from stitchpath.check.intervals import Floats, Interval, Ints
 from stitchpath.check.match import SHORT_MM
-from stitchpath.check.rules import GATES, Evidence, strands_beside
+from stitchpath.check.rules import GATES, Evidence, gates_beside
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
 from stitchpath.plan import Plan
@@ -95,10 +95,7 @@ def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
     np.minimum.at(least, seen.matches.stretch[whole], near)
     np.maximum.at(most, seen.matches.stretch[whole], near)
     doubtful = stretch[least[stretch] < most[stretch]]
-    found = strands_beside(seen, doubtful)
-    dearest = np.zeros(len(doubtful) * GATES)
-    np.maximum.at(dearest, found.place, found.shows)
-    most[doubtful] = dearest.reshape(-1, GATES).min(axis=1, initial=np.inf)
+    most[doubtful] = gates_beside(seen, doubtful).shows().reshape(-1, GATES).min(axis=1, initial=np.inf)
     lost = ~np.isfinite(least)
     least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
     return least[stretch], np.maximum(most, least)[stretch]

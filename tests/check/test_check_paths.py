@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from stitchpath.check import check_paths
 from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
 from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings, Stage
@@ -261,6 +262,36 @@ def test_many_findings_of_a_kind_are_counted():
     findings = check_paths((), Drawing(lines=lines))
     assert len(findings) == 21
     assert findings[-1].message == "and at 30 more places"
+
+
+def test_a_keep_out_that_crosses_itself_proves_nothing():
+    bow_tie = KeepOut(shapely.Polygon([(0, 0), (10, 10), (10, 0), (0, 10)]))
+    line = Line([(20, 20), (30, 20)])
+    findings = check_paths([sewn(line.points_mm)], Drawing(lines=(line,), keep_outs=(bow_tie,)))
+    assert kinds(findings) == {"keep-out"}
+
+
+def test_a_line_that_is_no_place_is_refused():
+    with pytest.raises(DesignError, match="not finite"):
+        check_paths(TRUE, Drawing(lines=(Line([(0, 0), (math.nan, 1)]),)))
+
+
+def test_lines_a_hair_apart_are_sewn_each_and_one_line_is_not_sewn_twice_beside_itself():
+    low, high = Line([(0, 0), (100, 0)], Role.FILL), Line([(0, 0.002), (100, 0.002)], Role.FILL)
+    both = [sewn(low.points_mm), sewn(high.points_mm)]
+    again = [mixed(line.points_mm[::-1], [TRAVEL]) for line in (low, high)]
+    assert check_paths([*both, *again], Drawing(lines=(low, high))) == ()
+    assert kinds(check_paths([*both, *again, *again], Drawing(lines=(low, high)))) == {"times"}
+    assert kinds(check_paths(both, Drawing(lines=(low,)))) == {"sew"}
+    assert kinds(check_paths([both[0], *again], Drawing(lines=(low,)))) == {"times"}
+
+
+def test_a_line_drawn_there_and_back_is_sewn_once():
+    line = Line([(0, 0), (100, 0), (0, 0)], Role.FILL)
+    assert check_paths([sewn([(0, 0), (100, 0)])], Drawing(lines=(line,))) == ()
+    back = mixed([(0, 0), (100, 0), (0, 0)], [SEW, TRAVEL])
+    assert check_paths([back], Drawing(lines=(line,))) == ()
+    assert kinds(check_paths([sewn([(0, 0), (100, 0), (0, 0)])], Drawing(lines=(line,)))) == {"sew"}
 
 
 # A lattice: every rule is a statement about whole unit edges, so that a few sets and counters say what a
