@@ -10,7 +10,7 @@ There is no green for start nor red for stop. Conversion to sRGB: IEC 61966-2-1.
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["order_colours"]
+__all__ = ["colours_at", "order_colours"]
 
 _CONTROL_LAB = np.array([[20.0, 22.0, -42.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
 _WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])
@@ -27,7 +27,17 @@ def order_colours(count: int) -> tuple[str, ...]:
     >>> len(order_colours(60))
     60
     """
-    along = np.linspace(0.0, 1.0, count) if count != 1 else np.zeros(1)
+    return colours_at(np.linspace(0.0, 1.0, count))
+
+
+def colours_at(along: NDArray[np.float64]) -> tuple[str, ...]:
+    """Return the colours at places along the scale, 0 first and 1 last, as ``#rrggbb``.
+
+    Examples
+    --------
+    >>> colours_at(np.array([0.0, 1.0])) == order_colours(2), colours_at(np.empty(0))
+    (True, ())
+    """
     weights = np.column_stack([(1 - along) ** 2, 2 * along * (1 - along), along**2])
     channels = np.round(_srgb(weights @ _CONTROL_LAB) * 255).astype(int)
     return tuple(f"#{r:02x}{g:02x}{b:02x}" for r, g, b in channels.tolist())

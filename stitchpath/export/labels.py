@@ -35,14 +35,14 @@ def place_labels(
     (0, 2)
     """
     dots = np.column_stack([points - _DOT_MM, points + _DOT_MM])
-    taken = np.empty((0, 4))
+    taken = np.vstack([dots, np.full_like(dots, np.inf)])
     middles = np.empty_like(points)
     for index, (point, size) in enumerate(zip(points, sizes, strict=True)):
         places = _kept_in(_candidates(point, size), size, room)
         boxes = np.column_stack([places - size / 2, places + size / 2])
-        best = int(_covered(boxes, np.vstack([taken, dots])).argmin())
+        best = int(_covered(boxes, _near(boxes, taken)).argmin())
         middles[index] = places[best]
-        taken = np.vstack([taken, boxes[best]])
+        taken[len(points) + index] = boxes[best]
     return middles
 
 
@@ -57,6 +57,12 @@ def _kept_in(
 ) -> NDArray[np.float64]:
     low, high = np.array(room[:2]) + size / 2, np.array(room[2:]) - size / 2
     return np.clip(places, low, np.maximum(low, high))
+
+
+def _near(boxes: NDArray[np.float64], taken: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return what is taken where any of the boxes lies."""
+    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+    return np.asarray(taken[((taken[:, :2] < high) & (taken[:, 2:] > low)).all(axis=1)])
 
 
 def _covered(boxes: NDArray[np.float64], taken: NDArray[np.float64]) -> NDArray[np.float64]:

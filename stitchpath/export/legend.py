@@ -24,7 +24,7 @@ _CAUTION = (
 _TEXT_MM, _ROW_MM = 3.3, 5.0
 _COLUMNS_MM = (5.0, 75.0, 131.0)
 _BAR_MM, _MOST_BLOCKS = 53.0, 27
-_MOST_STAGES = 5
+_MOST_STAGES, _MOST_LETTERS = 5, 30
 _MM_PER_YARD = 914.4
 
 Sign = Callable[[float, float], tuple[Mark, ...]]
@@ -37,7 +37,7 @@ def legend(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
     for number, (_, sign) in enumerate(_signs(plan), 1):
         yield from sign(_COLUMNS_MM[0], top + number * _ROW_MM - 1.2)
     yield from _rows("What it comes to", _figures(plan), _COLUMNS_MM[1], top)
-    yield from _rows("Sewn in this order", ["", *_stages(plan)], _COLUMNS_MM[2], top)
+    yield from _rows("Sewn from dark to light", ["", *_stages(plan)], _COLUMNS_MM[2], top)
     yield from _colour_bar(len(plan), _COLUMNS_MM[2], top + 2.0)
     foot = sheet.height_mm - _ROW_MM - 2.5
     for number, words in enumerate(_CAUTION):
@@ -84,13 +84,13 @@ def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
 
 def _start_sign(x: float, y: float) -> tuple[Mark, ...]:
     at, middle = np.array([x + 1.5, y]), np.array([x + 7.0, y])
-    return (*strokes.tag(middle, at, "7", strokes.BLACK, _TEXT_MM), strokes.dot(at, strokes.BLACK))
+    return (*strokes.tag(middle, at, "7", strokes.BLACK, _TEXT_MM), strokes.dot(at, strokes.BLACK, _TEXT_MM))
 
 
 def _end_sign(x: float, y: float) -> tuple[Mark, ...]:
     end = np.array([x + 8.0, y])
     line = strokes.solid([np.array([[x, y], end])], strokes.BLACK, 0.45)
-    return line, strokes.bar(end, np.array([1.0, 0.0]), strokes.BLACK)
+    return line, strokes.bar(end, np.array([1.0, 0.0]), strokes.BLACK, _TEXT_MM)
 
 
 def _keep_out_sign(x: float, y: float) -> tuple[Mark, ...]:
@@ -133,11 +133,11 @@ def _length(length_mm: float) -> str:
 
 
 def _stages(plan: Plan) -> list[str]:
-    numbered = groupby(enumerate(plan.paths, 1), key=lambda item: (item[1].band, item[1].stage))
+    numbered = groupby(enumerate(plan.paths, 1), key=lambda item: (item[1].band, _stage_names(item[1])))
     bands = len({path.band for path in plan})
     rows = [_stage_row(list(group), bands) for _, group in numbered]
     if len(rows) > _MOST_STAGES:
-        rows = [*rows[: _MOST_STAGES - 1], f"and {len(rows) - _MOST_STAGES + 1} more stages"]
+        rows = [*rows[: _MOST_STAGES - 1], f"and so on, {len(rows) - _MOST_STAGES + 1} more"]
     return ["", *rows]
 
 
@@ -145,7 +145,13 @@ def _stage_row(group: list[tuple[int, StitchPath]], bands: int) -> str:
     (first, path), (last, _) = group[0], group[-1]
     band = f"band {path.band}, " if bands > 1 else ""
     numbers = f"path {first}" if first == last else f"paths {first} to {last}"
-    return f"{band}{path.stage[:20]}: {numbers}" if path.stage else f"{band}{numbers}"
+    row = f"{band}{numbers}: {_stage_names(path)}".removesuffix(": ")
+    return row if len(row) <= _MOST_LETTERS else f"{row[: _MOST_LETTERS - 3]}..."
+
+
+def _stage_names(path: StitchPath) -> str:
+    """Return the stages that a path sews in: more than one where it runs on."""
+    return ", ".join(dict.fromkeys(span.stage for span in path.spans))
 
 
 def _colour_bar(count: int, x: float, y: float) -> Iterator[Mark]:

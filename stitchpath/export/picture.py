@@ -1,10 +1,11 @@
 """The picture, for people: which path comes when, where it starts, which way it goes, and where it travels.
 
-It prints on A4 and on Letter. Order shows by number and by a scale of colours that keeps its order in grey
-print and for every eye; travel is dashed, thinner, and drawn beside its line.
+It prints on A4 and on Letter. Order shows by number and by a scale of colours, along a path too, that keeps
+its order in grey print and for every eye; travel is dashed, thinner, and drawn beside its line.
 """
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -12,18 +13,19 @@ from numpy.typing import NDArray
 
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark, printable, svg_text
-from stitchpath.export.colours import order_colours
+from stitchpath.export.colours import colours_at
 from stitchpath.export.labels import place_labels
 from stitchpath.export.legend import LEGEND_MM, legend
 from stitchpath.export.numbers import check_paths, fixed
 from stitchpath.export.pages import Sheet, sheet_for
-from stitchpath.export.runs import aside, heads, runs
+from stitchpath.export.runs import aside, fresh, heads, parts, runs
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Move, Plan, StitchPath
 
 __all__ = ["picture_svg", "write_picture"]
 
 _TITLE_MM, _MOST_LETTERS = 5.2, 60
+_SHADES = 60
 
 
 def write_picture(plan: Plan, file: StrPath) -> None:
@@ -60,10 +62,11 @@ def _marks(plan: Plan, sheet: Sheet, title: str) -> Iterator[Mark]:
     yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
     yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_MM, font_weight="bold")
     yield from _cloth(plan, sheet)
-    colours = order_colours(len(plan))
-    for path, colour in zip(plan, colours, strict=True):
-        yield from _path(path, colour, sheet)
-    yield from _ends(plan, colours, sheet)
+    painted = _painted(plan)
+    for paint in painted:
+        for part, colour in paint:
+            yield from _part(part, colour, sheet)
+    yield from _ends(painted, sheet)
     yield from legend(plan, sheet)
 
 
@@ -82,8 +85,27 @@ def _rings(polygon: object, sheet: Sheet) -> list[NDArray[np.float64]]:
     return [sheet.place(shapely.get_coordinates(ring)) for ring in rings]
 
 
-def _path(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
-    placed = [(move, sheet.place(points)) for move, points in runs(path)]
+def _painted(plan: Plan) -> list[list[tuple[StitchPath, str]]]:
+    """Return each path's parts with their colours.
+
+    A path takes a share of the scale for its length and one for being a path, half the scale for each, so
+    that a long path shows the way it takes and many short ones their order.
+    """
+    lengths = np.array([path.length_mm for path in plan])
+    shares = 0.5 * lengths / max(lengths.sum(), 1.0) + 0.5 / max(len(plan), 1)
+    ends = np.concatenate(([0.0], np.cumsum(shares / max(shares.sum(), 1e-9))))
+    return [_paint(path, low, high) for path, (low, high) in zip(plan, pairwise(ends.tolist()), strict=True)]
+
+
+def _paint(path: StitchPath, low: float, high: float) -> list[tuple[StitchPath, str]]:
+    cut = list(parts(path, max(round((high - low) * _SHADES), 1)))
+    places = low + (high - low) * (np.arange(len(cut)) + 0.5) / len(cut)
+    return list(zip(cut, colours_at(places), strict=True))
+
+
+def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
+    placed = [(move, fresh(sheet.place(points))) for move, points in runs(path)]
+    placed = [(move, points) for move, points in placed if len(points) > 1]
     sewn = [points for move, points in placed if move is Move.SEW]
     travelled = [aside(points, sheet.aside_mm) for move, points in placed if move is Move.TRAVEL]
     if sewn:
@@ -95,26 +117,26 @@ def _path(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
         yield strokes.head_marks(arrows, colour)
 
 
-def _ends(plan: Plan, colours: tuple[str, ...], sheet: Sheet) -> Iterator[Mark]:
-    starts = np.array([sheet.place(path.coordinates_mm[0]) for path in plan]).reshape(-1, 2)
-    numbers = [str(number) for number in range(1, len(plan) + 1)]
+def _ends(painted: list[list[tuple[StitchPath, str]]], sheet: Sheet) -> Iterator[Mark]:
+    starts = np.array([sheet.place(paint[0][0].coordinates_mm[0]) for paint in painted]).reshape(-1, 2)
+    numbers = [str(number) for number in range(1, len(painted) + 1)]
     sizes = np.array([strokes.tag_size(number, sheet.number_mm) for number in numbers]).reshape(-1, 2)
     room = (1.0, 9.0, sheet.width_mm - 1.0, sheet.legend_y_mm - 2.0)
     middles = place_labels(starts, sizes, room=room)
     tags = [
-        strokes.tag(middle, start, number, colour, sheet.number_mm)
-        for middle, start, number, colour in zip(middles, starts, numbers, colours, strict=True)
+        strokes.tag(middle, start, number, paint[0][1], sheet.number_mm)
+        for middle, start, number, paint in zip(middles, starts, numbers, painted, strict=True)
     ]
     yield from (leader for leader, _, _ in tags)
-    for path, colour, start in zip(plan, colours, starts, strict=True):
-        points = sheet.place(path.coordinates_mm)
-        yield strokes.bar(points[-1], _last_step(points), colour)
-        yield strokes.dot(start, colour)
+    for paint, start in zip(painted, starts, strict=True):
+        last, colour = paint[-1]
+        points = sheet.place(last.coordinates_mm)
+        yield strokes.bar(points[-1], _last_step(points), colour, sheet.number_mm)
+        yield strokes.dot(start, paint[0][1], sheet.number_mm)
     for _, frame, words in tags:
         yield from (frame, words)
 
 
 def _last_step(points: NDArray[np.float64]) -> NDArray[np.float64]:
-    steps = np.diff(points, axis=0)
-    moving = np.flatnonzero((steps != 0).any(axis=1))
-    return np.asarray(steps[moving[-1]] if len(moving) else np.array([1.0, 0.0]))
+    moving = fresh(points)
+    return moving[-1] - moving[-2] if len(moving) > 1 else np.array([1.0, 0.0])

@@ -1,20 +1,47 @@
-"""A path as a picture shows it: runs of sewing and of travel, and arrow heads along them."""
+"""A path as a picture shows it: parts of it, runs of sewing and of travel, arrow heads along them."""
 
-from itertools import groupby
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import groupby, pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.plan import Move, StitchPath
 
-__all__ = ["aside", "heads", "runs"]
+__all__ = ["aside", "fresh", "heads", "parts", "runs"]
 
 _APART_MM = 20.0
 _SHARPEST = 0.35
 
 
+def parts(path: StitchPath, count: int) -> Iterator[StitchPath]:
+    """Cut a path at points of its own into at most `count` parts that are about equally long.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Span
+    >>> path = StitchPath([(0, 0), (1, 0), (2, 0), (3, 0)], (Span(Move.SEW, 0, 3),))
+    >>> [len(part.coordinates_mm) for part in parts(path, 2)], [part == path for part in parts(path, 1)]
+    ([3, 2], [True])
+    """
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path.coordinates_mm, axis=0).T))))
+    places = np.searchsorted(along, np.linspace(0.0, along[-1], count + 1)[1:-1])
+    for start, end in pairwise(np.unique([0, *places, len(along) - 1]).tolist()):
+        yield _part(path, start, end)
+
+
+def _part(path: StitchPath, start: int, end: int) -> StitchPath:
+    spans = tuple(
+        replace(span, first=max(span.first, start) - start, last=min(span.last, end) - start)
+        for span in path.spans
+        if span.first < end and span.last > start
+    )
+    return replace(path, coordinates_mm=path.coordinates_mm[start : end + 1], spans=spans)
+
+
 def runs(path: StitchPath) -> list[tuple[Move, NDArray[np.float64]]]:
-    """Return a path's runs of one move, with points that repeat left out.
+    """Return a path's runs of one move.
 
     Examples
     --------
@@ -24,14 +51,23 @@ def runs(path: StitchPath) -> list[tuple[Move, NDArray[np.float64]]]:
     >>> [(move.value, len(points)) for move, points in runs(path)]
     [('sew', 3), ('travel', 2)]
     """
-    found = []
-    for move, group in groupby(path.spans, key=lambda span: span.move):
-        spans = list(group)
-        points = path.coordinates_mm[spans[0].first : spans[-1].last + 1]
-        fresh = np.concatenate(([True], (np.diff(points, axis=0) != 0).any(axis=1)))
-        if fresh.sum() > 1:
-            found.append((move, points[fresh]))
-    return found
+    grouped = ((move, list(spans)) for move, spans in groupby(path.spans, key=lambda span: span.move))
+    return [(move, path.coordinates_mm[spans[0].first : spans[-1].last + 1]) for move, spans in grouped]
+
+
+def fresh(points: NDArray[np.float64], *, decimals: int = 4) -> NDArray[np.float64]:
+    """Return a run rounded, without points that repeat the one before.
+
+    Examples
+    --------
+    >>> fresh(np.array([[0.0, 0.0], [0.00001, 0.0], [1.0, 0.0], [1.0, 0.0]])).tolist()
+    [[0.0, 0.0], [1.0, 0.0]]
+    >>> fresh(np.empty((0, 2))).shape
+    (0, 2)
+    """
+    rounded = np.round(points, decimals)
+    repeats = (np.diff(rounded, axis=0) == 0).all(axis=1)
+    return np.asarray(rounded[np.concatenate((np.ones(min(len(rounded), 1), dtype=bool), ~repeats))])
 
 
 def aside(points: NDArray[np.float64], distance: float) -> NDArray[np.float64]:

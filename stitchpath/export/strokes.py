@@ -62,17 +62,18 @@ def head_marks(heads: Iterable[NDArray[np.float64]], colour: str) -> Mark:
     return Mark("path", {"d": " ".join(f"{path_data(head)} Z" for head in heads), "fill": colour})
 
 
-def dot(point: NDArray[np.float64], colour: str) -> Mark:
-    """Return the sign of a path's start."""
+def dot(point: NDArray[np.float64], colour: str, size_mm: float) -> Mark:
+    """Return the sign of a path's start, to go with numbers of a size."""
     x, y = point.tolist()
-    look = {"fill": "#ffffff", "stroke": colour, "stroke-width": "0.450"}
-    return Mark("circle", {"cx": fixed(x), "cy": fixed(y), "r": "0.950", **look})
+    look = {"fill": "#ffffff", "stroke": colour, "stroke-width": fixed(0.13 * size_mm)}
+    return Mark("circle", {"cx": fixed(x), "cy": fixed(y), "r": fixed(0.27 * size_mm), **look})
 
 
-def bar(point: NDArray[np.float64], along: NDArray[np.float64], colour: str) -> Mark:
+def bar(point: NDArray[np.float64], along: NDArray[np.float64], colour: str, size_mm: float) -> Mark:
     """Return the sign of a path's end: a bar across the direction `along` in which it comes."""
-    across = np.array([-along[1], along[0]]) / np.hypot(*along) * 1.7
-    return Mark("path", {"d": path_data(np.array([point - across, point + across])), **_stroke(colour, 0.7)})
+    across = np.array([-along[1], along[0]]) / np.hypot(*along) * 0.5 * size_mm
+    ends = np.array([point - across, point + across])
+    return Mark("path", {"d": path_data(ends), **_stroke(colour, 0.19 * size_mm)})
 
 
 def tag(

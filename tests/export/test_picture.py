@@ -12,7 +12,6 @@ from hypothesis import given, settings
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
-from stitchpath.export.colours import order_colours
 from stitchpath.export.picture import picture_svg, write_picture
 from stitchpath.lines import KeepOut
 from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -24,6 +23,23 @@ def elements(plan, tag):
     return list(ET.fromstring(picture_svg(plan)).iter(f"{SPACE}{tag}"))
 
 
+def width(element):
+    return float(element.get("stroke-width"))
+
+
+def drawn_mm(drawn):
+    lines = [line for element in drawn for line in element.get("d").split("M ")[1:]]
+    return sum(
+        shapely.LineString(np.array(re.findall(r"-?[\d.]+", line), float).reshape(-1, 2)).length
+        for line in lines
+    )
+
+
+def grey(colour):
+    red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
+    return 0.2126 * (red / 255) ** 2.2 + 0.7152 * (green / 255) ** 2.2 + 0.0722 * (blue / 255) ** 2.2
+
+
 def words(plan):
     return [element.text for element in elements(plan, "text")]
 
@@ -32,21 +48,31 @@ def test_every_path_has_its_number_once_and_in_its_colour():
     plan = orchard()
     shown = [word for word in words(plan) if word.isdigit()]
     assert shown[: len(plan)] == [str(number) for number in range(1, len(plan) + 1)]
-    strokes = [element.get("stroke") for element in elements(plan, "path")]
-    for colour in order_colours(len(plan)):
-        assert colour in strokes
+    frames = [element.get("stroke") for element in elements(plan, "rect")]
+    dots = [element.get("stroke") for element in elements(plan, "circle")]
+    assert frames[1 : len(plan) + 1] == dots[: len(plan)]
+    assert len(set(dots[: len(plan)])) == len(plan)
+
+
+def test_colours_rise_in_lightness_along_the_plan_and_along_a_path():
+    plan = orchard()
+    strokes = [e.get("stroke") for e in elements(plan, "path") if e.get("fill") == "none"]
+    scale = sorted(set(strokes) - {"#000000", "#8a8a8a", "#b8b8b8"}, key=grey)
+    assert len(scale) > 3 * len(plan)
+    drawn = list(dict.fromkeys(colour for colour in strokes if colour in scale))
+    assert drawn == scale
 
 
 def test_travel_is_told_without_colour():
     plan = orchard()
-    by_colour = {}
-    for element in elements(plan, "path"):
-        by_colour.setdefault(element.get("stroke"), []).append(element)
-    for path, colour in zip(plan, order_colours(len(plan)), strict=True):
-        dashed = [e for e in by_colour[colour] if e.get("stroke-dasharray")]
-        solid = [e for e in by_colour[colour] if not e.get("stroke-dasharray")]
-        assert len(dashed) == (path.travel_mm > 0)
-        assert all(float(d.get("stroke-width")) < float(solid[0].get("stroke-width")) for d in dashed)
+    greys = {"#000000", "#8a8a8a", "#b8b8b8"}
+    lines = [e for e in elements(plan, "path") if e.get("fill") == "none" and e.get("stroke") not in greys]
+    dashed = [e for e in lines if e.get("stroke-dasharray")]
+    solid = [e for e in lines if not e.get("stroke-dasharray") and width(e) < 0.6]
+    assert max(width(e) for e in dashed) < min(width(e) for e in solid)
+    travel = sum(path.travel_mm for path in plan)
+    sewn = sum(path.length_mm for path in plan) - travel
+    assert drawn_mm(dashed) / drawn_mm(solid) == pytest.approx(travel / sewn, rel=0.05)
 
 
 def test_legend_says_the_figures():
@@ -58,8 +84,8 @@ def test_legend_says_the_figures():
     assert "540.5" in said
     assert "530.2" in said
     assert f"gap {100 * (540.5 - 530.25) / 530.25:.2f} %" in said
-    assert "seams: path 1" in said
-    assert "detail: paths 2 to 9" in said
+    assert "path 1: seams" in said
+    assert "paths 2 to 9: detail" in said
     assert "needle up" in said
     assert "manual" in said
     assert "none is cheaper" not in said

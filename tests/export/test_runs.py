@@ -1,10 +1,12 @@
+from itertools import pairwise
+
 import numpy as np
 import pytest
 import shapely
 from export_plans import orchard
 
-from stitchpath.export.runs import aside, heads, runs
-from stitchpath.plan import Move, Span, StitchPath
+from stitchpath.export.runs import aside, heads, parts, runs
+from stitchpath.plan import Move
 
 
 def test_runs_hold_the_whole_path():
@@ -14,11 +16,6 @@ def test_runs_hold_the_whole_path():
             lengths[move] += shapely.LineString(points).length
         assert lengths[Move.TRAVEL] == pytest.approx(path.travel_mm)
         assert sum(lengths.values()) == pytest.approx(path.length_mm)
-
-
-def test_a_run_that_goes_nowhere_is_left_out():
-    path = StitchPath([(0, 0), (0, 0), (1, 0)], (Span(Move.SEW, 0, 1), Span(Move.TRAVEL, 1, 2)))
-    assert [move for move, _ in runs(path)] == [Move.TRAVEL]
 
 
 def test_to_the_right_and_so_back_on_the_other_side():
@@ -53,3 +50,17 @@ def test_heads_point_along_and_lie_on_the_run():
 
 def test_a_short_run_has_none():
     assert heads(np.array([(0.0, 0.0), (3.0, 0.0)]), 2.0).shape == (0, 3, 2)
+
+
+@pytest.mark.parametrize("count", [1, 2, 5, 1000])
+def test_parts_are_the_path(count):
+    for path in orchard():
+        cut = list(parts(path, count))
+        assert len(cut) <= count
+        assert sum(part.length_mm for part in cut) == pytest.approx(path.length_mm)
+        assert sum(part.travel_mm for part in cut) == pytest.approx(path.travel_mm)
+        for before, after in pairwise(cut):
+            assert before.coordinates_mm[-1].tolist() == after.coordinates_mm[0].tolist()
+        for part in cut:
+            assert part.spans[0].first == 0
+            assert part.spans[-1].last == len(part.coordinates_mm) - 1
