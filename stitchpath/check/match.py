@@ -18,6 +18,10 @@ SHORT_MM = 0.05
 each other for this long. Coverage and open cloth know no such allowance."""
 
 
+_HALF = 0.45
+"""A stretch follows a piece at least for this share: one that passes a corner is on two pieces."""
+
+
 @dataclass(frozen=True, eq=False)
 class Matches:
     """Pairs of a stretch and a straight piece of line within `COVERED_MM` of each other.
@@ -56,7 +60,7 @@ def match(rails: Rails, stretches: Stretches) -> Matches:
     a, b = rails.start[piece], rails.end[piece]
     beside = near(a, b, p, q, within_mm=COVERED_MM, caps=False)
     shorter = np.minimum(np.hypot(*(q - p).T), np.hypot(*(b - a).T))
-    follows = beside[1] - beside[0] >= np.minimum(SHORT_MM, 0.9 * shorter)
+    follows = beside[1] - beside[0] >= np.minimum(SHORT_MM, _HALF * shorter)
     return Matches(
         stretch,
         piece,

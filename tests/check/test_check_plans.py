@@ -123,6 +123,15 @@ def test_a_span_that_names_another_line_is_found(line):
     assert "path 1 names" in finding.message
 
 
+@pytest.mark.parametrize("short", [0.001, 0.01, 0.03, 0.06, 0.1])
+def test_a_short_step_over_a_corner_of_its_line_is_on_it(short):
+    bent = Line([(20, 20), (50, 20), (80, 20.0001)], Role.OUTLINE, motif="leaf")
+    points = [(20, 20), (50 - short / 2, 20), (50 + short / 2, 20), (80, 20.0001)]
+    leaf = StitchPath(points, (Span(Move.SEW, 0, 3, 3, "detail"),))
+    drawing = replace(DRAWING, lines=(SEAM, FILL, bent))
+    assert check_plan(replace(PLAN, paths=(SEAMS, FILLS, leaf)), drawing) == ()
+
+
 def test_a_path_keeps_to_its_thread():
     green = replace(DRAWING, lines=(SEAM, replace(FILL, thread="green"), LOOSE))
     (finding,) = check_plan(PLAN, green)
