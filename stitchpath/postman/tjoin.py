@@ -184,7 +184,9 @@ def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
     return Join(_expanded(web, edges, odd), lower, matched=True)
 
 
-def _with_terminals(web: Web, flips: NDArray[np.bool_]) -> tuple[NDArray[np.intp], ...]:
+def _with_terminals(
+    web: Web, flips: NDArray[np.bool_]
+) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp], NDArray[np.bool_]]:
     """Return both ends and the kept edge of each column, and the odd vertices.
 
     A component with oddly many odd vertices must use the free vertex oddly often. One terminal takes over one

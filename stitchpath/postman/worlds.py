@@ -20,11 +20,12 @@ from numpy.typing import NDArray
 from stitchpath.postman.errors import NoPlanError
 from stitchpath.postman.graphs import Ways, components, parity, shortest
 from stitchpath.postman.net import Net
-from stitchpath.postman.tjoin import Join, min_join, prepare
+from stitchpath.postman.tjoin import min_join, prepare
 
 __all__ = ["Relaxed", "Worlds", "find_worlds", "relax", "way_out"]
 
 NO_DOORS = np.zeros(0, np.intp)
+_Ints = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,9 @@ def relax(
 ) -> Relaxed:
     """Solve the relaxed problem, each world that holds doors being entered by one of them.
 
+    Terminals cost time, and a world whose cheapest join has its ends without them does not need them: two ways
+    out stand for two terminals at the same cost. So they are given only to worlds that turn out to lack ends.
+
     Parameters
     ----------
     worlds
@@ -144,87 +148,119 @@ def relax(
     Relaxed
         Its bounds hold for each world by itself, tolls included.
     """
-    net, extra = worlds.net, _gadgets(worlds, doors, toll)
-    size = net.size + extra.count
-    inner = net.open[(worlds.of[net.tails[net.open]] >= 0) & (net.open < net.asked)]
-    tails, heads, cost = (
-        np.concatenate([own[inner], more])
-        for own, more in ((net.tails, extra.tails), (net.heads, extra.heads), (net.cost, extra.cost))
+    case = _Case(worlds, np.ones(worlds.count, bool), doors, toll)
+    free, ends = _answer(case, forced=False)
+    lacking = ends < np.where(case.entered, 1, 2)
+    if worlds.ways is None or not lacking.any():
+        return free
+    inside = lacking[worlds.of[doors]]
+    forced, _ = _answer(_Case(worlds, lacking, doors[inside], toll[inside]), forced=True)
+    changed = lacking[worlds.of[worlds.net.tails]] & (worlds.of[worlds.net.tails] >= 0)
+    return Relaxed(
+        np.where(changed, forced.copies, free.copies),
+        np.where(lacking, forced.lower, free.lower),
+        np.where(lacking, forced.door, free.door),
+        free.matched and forced.matched,
     )
-    odd = np.ones(size, bool)
-    odd[: net.size] = worlds.odd
-    web = prepare(size, tails, heads, cost, index=np.arange(len(tails)), free=net.hub)
-    join = min_join(web, odd)
-    home = np.concatenate([worlds.of, extra.home])
-    lower = np.zeros(worlds.count, np.int64)
-    inside = home >= 0
-    np.add.at(lower, home[inside], join.lower[inside])
-    return _read(worlds, inner, extra, join, lower)
 
 
 @dataclass(frozen=True)
-class _Gadgets:
-    """What is added to the network: edges to hub, terminals and entrances, and each new vertex's world."""
+class _Case:
+    """The relaxed problem of some worlds only."""
+
+    worlds: Worlds
+    chosen: NDArray[np.bool_]
+    doors: NDArray[np.intp]
+    toll: NDArray[np.int64]
+
+    @cached_property
+    def entered(self) -> NDArray[np.bool_]:
+        """Which worlds hold doors."""
+        entered = np.zeros(self.worlds.count, bool)
+        entered[self.worlds.of[self.doors]] = True
+        return entered
+
+    @cached_property
+    def here(self) -> NDArray[np.bool_]:
+        """Which vertices lie in the chosen worlds."""
+        return np.append(self.chosen, False)[self.worlds.of]
+
+    @cached_property
+    def contact(self) -> NDArray[np.bool_]:
+        """The chosen worlds' contacts."""
+        contact = self.worlds.odd & (self.worlds.pi >= 0)
+        contact[self.worlds.nearest] = True
+        return contact & self.here
+
+
+@dataclass(frozen=True)
+class _Links:
+    """Edges beside the network's, and the world of each new vertex that they lead to."""
 
     tails: NDArray[np.intp]
     heads: NDArray[np.intp]
     cost: NDArray[np.int64]
     home: NDArray[np.intp]
-    entrances: int
-
-    @property
-    def count(self) -> int:
-        return len(self.home)
 
 
-def _gadgets(worlds: Worlds, doors: NDArray[np.intp], toll: NDArray[np.int64]) -> _Gadgets:
-    """Build the gadgets: first entrances (one a world entered) with their door edges, then all others."""
-    net = worlds.net
-    entered, place = np.unique(worlds.of[doors], return_inverse=True)
-    entrance = net.size + place
-    base = net.size + len(entered)
+def _entrances(case: _Case, first: int) -> _Links:
+    """One vertex for each entered world, joined to its doors."""
+    home, place = np.unique(case.worlds.of[case.doors], return_inverse=True)
+    return _Links(case.doors, first + place, case.toll, home)
+
+
+def _exits(case: _Case) -> _Links:
+    """Each contact and door joined to the hub."""
+    worlds = case.worlds
     if worlds.ways is None:
-        return _Gadgets(doors, entrance, toll, entered, len(entered))
-    shut = np.setdiff1d(np.arange(worlds.count), entered)
-    contact = worlds.odd & (worlds.pi >= 0)
-    contact[worlds.nearest] = True
-    terminal = np.full((2, worlds.count), -1, np.intp)
-    terminal[0, shut] = base + np.arange(len(shut))
-    terminal[1, shut] = base + len(shut) + np.arange(len(shut))
-    terminal[0, entered] = base + 2 * len(shut) + np.arange(len(entered))
-    open_world = np.zeros(worlds.count, bool)
-    open_world[entered] = True
-    landing = worlds.touching & (worlds.pi >= 0)
-    landing &= open_world[worlds.of] | contact
-    tips = np.flatnonzero(landing)
-    pairs = [(tips, terminal[0, worlds.of[tips]])]
-    twice = tips[~open_world[worlds.of[tips]]]
-    pairs.append((twice, terminal[1, worlds.of[twice]]))
-    contact[doors[worlds.pi[doors] >= 0]] = True
-    outs = np.flatnonzero(contact)
-    pairs.append((outs, np.full(len(outs), net.hub)))
-    tails = np.concatenate([doors] + [one for one, _ in pairs])
-    heads = np.concatenate([entrance] + [other for _, other in pairs])
-    cost = np.concatenate([toll, worlds.pi[tails[len(doors) :]]])
-    return _Gadgets(tails, heads, cost, np.concatenate([entered, shut, shut, entered]), len(entered))
+        return _Links(NO_DOORS, NO_DOORS, NO_DOORS, NO_DOORS)
+    contact = case.contact.copy()
+    contact[case.doors[worlds.pi[case.doors] >= 0]] = True
+    tails = np.flatnonzero(contact)
+    return _Links(tails, np.full(len(tails), worlds.net.hub), worlds.pi[tails], NO_DOORS)
 
 
-def _read(
-    worlds: Worlds, inner: NDArray[np.intp], extra: _Gadgets, join: Join, lower: NDArray[np.int64]
-) -> Relaxed:
-    """Put each contact's way to the hub in its place."""
-    net = worlds.net
+def _terminals(case: _Case, first: int) -> _Links:
+    """Two for each world, joined to its contacts; one for an entered world, joined to all it touches."""
+    worlds = case.worlds
+    landing = case.here & worlds.touching & (worlds.pi >= 0)
+    landing &= case.contact | np.append(case.entered, False)[worlds.of]
+    tips, place = np.flatnonzero(landing), np.full((2, worlds.count), -1)
+    single, double = np.flatnonzero(case.chosen), np.flatnonzero(case.chosen & ~case.entered)
+    place[0, single] = first + np.arange(len(single))
+    place[1, double] = first + len(single) + np.arange(len(double))
+    both = np.concatenate([tips, tips[~case.entered[worlds.of[tips]]]])
+    heads = np.append(place[0, worlds.of[tips]], place[1, worlds.of[both[len(tips) :]]])
+    return _Links(both, heads, worlds.pi[both], np.append(single, double))
+
+
+def _answer(case: _Case, *, forced: bool) -> tuple[Relaxed, NDArray[np.intp]]:
+    """Return the answer, and how often each world reaches the hub from where a required edge ends."""
+    worlds, net = case.worlds, case.worlds.net
+    inner = net.open[case.here[net.tails[net.open]] & (net.open < net.asked)]
+    links = [_entrances(case, net.size), _exits(case)]
+    if forced:
+        links.append(_terminals(case, net.size + len(links[0].home)))
+    home = np.concatenate([np.where(case.here, worlds.of, -1)] + [link.home for link in links])
+    odd = np.append(worlds.odd & case.here, np.ones(len(home) - net.size, bool))
+    tails = np.concatenate([net.tails[inner]] + [link.tails for link in links])
+    heads = np.concatenate([net.heads[inner]] + [link.heads for link in links])
+    cost = np.concatenate([net.cost[inner]] + [link.cost for link in links])
+    web = prepare(len(home), tails, heads, cost, index=np.arange(len(tails)), free=net.hub)
+    join = min_join(web, odd)
+    sums = np.zeros(worlds.count, np.int64)
+    np.add.at(sums, home[home >= 0], join.lower[home >= 0])
+    parts = np.split(join.edges, np.cumsum([len(inner)] + [len(link.tails) for link in links[:-1]]))
     copies = np.zeros(len(net.tails), np.int64)
-    copies[inner] = join.edges[: len(inner)]
-    taken = join.edges[len(inner) :]
-    entering = extra.heads >= net.size
-    entering &= extra.heads < net.size + extra.entrances
+    copies[inner] = parts[0]
     door = np.full(worlds.count, -1, np.intp)
-    used = extra.tails[taken & entering]
+    used = case.doors[parts[1]]
     door[worlds.of[used]] = used
-    for vertex in extra.tails[taken & ~entering].tolist():
-        np.add.at(copies, way_out(worlds, vertex), 1)
-    return Relaxed(copies, lower, door, join.matched)
+    out = np.concatenate([link.tails[part] for link, part in zip(links[1:], parts[2:], strict=True)])
+    for vertex in out.tolist():
+        copies[way_out(worlds, vertex)] += 1
+    ends = np.bincount(worlds.of[out[worlds.touching[out]]], minlength=worlds.count)
+    return Relaxed(copies, sums, door, join.matched), ends
 
 
 def way_out(worlds: Worlds, vertex: int) -> NDArray[np.intp]:
