@@ -151,7 +151,7 @@ def _moved(
         x, y = points[far[0]].tolist()
         by = float(np.hypot(*off[far[0]]))
         said = f"{name}, point {far[0] + 1} is {by:.3f} mm from where another file has it"
-        yield Finding(kind, f"{said}, at x {x:.2f} mm, y {y:.2f} mm", (x, y))
+        yield Finding(kind, said, (x, y))
 
 
 def _svg_fits(sewing: Sequence[NDArray[np.float64]], paths: Sequence[StitchPath]) -> Iterator[Finding]:

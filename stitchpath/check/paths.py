@@ -49,7 +49,7 @@ def check_paths(
     >>> check_paths([], Drawing(lines=()))
     ()
     >>> check_paths([], Drawing(lines=(Line([(0, 0), (9, 0)], block="row 1, column 1"),)))[0].message
-    'row 1, column 1 is not sewn over 9.000 mm, at x 4.50 mm, y 0.00 mm'
+    'row 1, column 1 is not sewn over 9.000 mm'
     """
     broken = gather(broken_paths(paths))
     if broken:

@@ -286,8 +286,7 @@ def _whose(seen: Evidence, time: int) -> str:
 
 
 def _finding(kind: str, said: str, point: Points) -> Finding:
-    x, y = float(point[0]), float(point[1])
-    return Finding(kind, f"{said}, at x {x:.2f} mm, y {y:.2f} mm", (x, y))
+    return Finding(kind, said, (float(point[0]), float(point[1])))
 
 
 def _xy(point: Any) -> NDArray[np.float64]:

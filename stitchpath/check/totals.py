@@ -139,7 +139,7 @@ def names_its_lines(seen: Evidence) -> Iterator[Finding]:
         said = (
             f"names line {line_id} and is not on it" if line_id else "names no line and is on no hidden seam"
         )
-        yield Finding("line", f"path {steps.path[step] + 1} {said}, at x {x:.2f} mm, y {y:.2f} mm", (x, y))
+        yield Finding("line", f"path {steps.path[step] + 1} {said}", (x, y))
 
 
 def keeps_its_thread(seen: Evidence, plan: Plan) -> Iterator[Finding]:
