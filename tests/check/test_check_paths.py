@@ -120,6 +120,7 @@ def test_a_way_over_open_cloth_is_found():
     findings = check_paths((*TRUE[:2], path), DRAWING)
     assert kinds(findings) == {"open cloth"}
     assert "path 3 leaves its lines" in findings[0].message
+    assert findings[0].place_mm == pytest.approx((75.12, 90.0), abs=0.01)  # halfway to the rim
 
 
 def test_travel_before_sewing_is_found():
@@ -207,9 +208,19 @@ def test_coinciding_lines_are_sewn_in_the_earliest_stage():
     assert kinds(check_paths([sewn([(0, 0), (9, 0)])], both)) == {"stage"}
 
 
+def test_lines_a_hair_apart_are_each_sewn_in_their_own_stage():
+    seam, fill = Line([(0, 0), (9, 0)], Role.DITCH), Line([(0, 0.002), (9, 0.002)], Role.FILL)
+    both = Drawing(lines=(seam, fill))
+    paths = [sewn(seam.points_mm, stage="seams"), sewn(fill.points_mm)]
+    assert check_paths(paths, both) == ()
+    assert kinds(check_paths([sewn(seam.points_mm, stage="baste"), paths[1]], both)) == {"stage"}
+
+
 def test_bands_are_kept():
     later = replace(SEAM_PATH, band=2)
-    assert kinds(check_paths((later, *TRUE[1:]), DRAWING)) == {"band"}
+    (finding,) = check_paths((later, *TRUE[1:]), DRAWING)
+    assert finding.kind == "band"
+    assert finding.message == "path 2 goes back to band 1 after band 2"
 
 
 def test_a_keep_out_entered_is_found_and_one_touched_is_not():

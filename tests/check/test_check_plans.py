@@ -100,6 +100,17 @@ def test_travel_counts_by_the_least_visible_of_lines_that_coincide():
     assert kinds(PLAN, both) == {"cost"}
 
 
+def test_a_plan_that_costs_nothing_may_be_bounded_by_nothing():
+    plan = replace(
+        PLAN,
+        cost_settings=CostSettings(path_cost_s=1e-9),
+        paths=(SEAMS,),
+        jobs=(job("seams", 0.0, 1, bound=0.0),),
+        bound=0.0,
+    )
+    assert check_plan(plan, Drawing(lines=(SEAM,))) == ()
+
+
 @pytest.mark.parametrize(
     ("jobs", "bound", "found"),
     [
@@ -120,7 +131,7 @@ def test_a_span_that_names_another_line_is_found(line):
     seams = replace(SEAMS, spans=(Span(Move.SEW, 0, 4, line, "seams"),))
     (finding,) = check_plan(replace(PLAN, paths=(seams, FILLS, LEAF)), DRAWING)
     assert finding.kind == "line"
-    assert "path 1 names" in finding.message
+    assert f"path 1 names {f'line {line} and' if line else 'no line and'}" in finding.message
 
 
 @pytest.mark.parametrize("short", [0.001, 0.01, 0.03, 0.06, 0.1])
