@@ -13,7 +13,7 @@ from stitchpath.postman.net import Copies, Net, capped, is_plan, make_net, price
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.rotation import rotate
 from stitchpath.postman.start import cheaper, first_plan
-from stitchpath.postman.worlds import Worlds, find_worlds, relax, way_out
+from stitchpath.postman.worlds import Relaxed, Worlds, find_worlds, relax, way_out
 
 __all__ = ["Effort", "Progress", "Solution", "lower_bound", "solve"]
 
@@ -37,7 +37,8 @@ class Solution:
     bound
         No plan costs less.
     forced
-        What the worlds force: two ends a world at its cheapest way to the hub, one where it is run into.
+        What the worlds force: two ends a world at its cheapest way to the hub, one where it is run into; less
+        the end already paid, as the cost is.
     start
         The vertex at which the first trail begins free, -1 if none.
     matched
@@ -127,10 +128,7 @@ def solve(
     """
     doors = np.unique(np.asarray([] if candidates is None else candidates, np.intp))
     _check(problem, start, doors, effort)
-    worlds = find_worlds(make_net(problem))
-    case = _plain(problem, worlds) if start is None else _started(problem, worlds, start)
-    if len(doors):
-        case = _run_on(problem, worlds, case, doors)
+    case = _case(problem, start, doors)
     firsts = int(problem.cost[problem.required].sum())
     told = None if progress is None else _teller(progress, firsts - case.refund, case.goal)
     return _solution(problem, case, _search(case, seed, told))
@@ -152,9 +150,7 @@ def lower_bound(problem: Problem, *, candidates: NDArray[np.intp] | None = None)
     """
     doors = np.unique(np.asarray([] if candidates is None else candidates, np.intp))
     _check(problem, None, doors, "quick")
-    worlds = find_worlds(make_net(problem))
-    case = _plain(problem, worlds)
-    case = _run_on(problem, worlds, case, doors) if len(doors) else case
+    case = _case(problem, None, doors)
     return int(problem.cost[problem.required].sum()) + case.goal - case.refund
 
 
@@ -173,9 +169,17 @@ def _check(problem: Problem, start: int | None, doors: NDArray[np.intp], effort:
         raise PostmanError(f"no trail may end at vertex {vertex}, so no trail can run on from it")
 
 
-def _plain(problem: Problem, worlds: Worlds) -> _Case:
+def _case(problem: Problem, start: int | None, doors: NDArray[np.intp]) -> _Case:
+    worlds = find_worlds(make_net(problem))
+    if start is not None:
+        return _started(problem, worlds, start)
     relaxed = relax(worlds)
-    ends = 0 if problem.end_cost is None else 2 * int(worlds.pi[worlds.nearest].sum())
+    plain = _plain(worlds, relaxed)
+    return _run_on(problem, worlds, plain, relaxed, doors) if len(doors) else plain
+
+
+def _plain(worlds: Worlds, relaxed: Relaxed) -> _Case:
+    ends = 0 if worlds.ways is None else 2 * int(worlds.pi[worlds.nearest].sum())
     return _Case(worlds.net, relaxed.copies, int(relaxed.lower.sum()), ends, relaxed.matched)
 
 
@@ -183,9 +187,9 @@ def _started(problem: Problem, worlds: Worlds, start: int) -> _Case:
     """Let the first trail begin at `start`."""
     net = make_net(problem, start=start)
     if problem.end_cost is None:
-        return replace(_plain(problem, worlds), net=net, start=start)
+        return replace(_plain(worlds, relax(worlds)), net=net, start=start)
     if worlds.of[start] < 0:
-        case = _plain(problem, worlds)
+        case = _plain(worlds, relax(worlds))
         return _way_added(replace(case, net=net, start=start), worlds)
     relaxed = relax(worlds, doors=np.array([start]), toll=np.zeros(1, np.int64))
     forced = int(2 * worlds.pi[worlds.nearest].sum() - worlds.pi[worlds.nearest[worlds.of[start]]])
@@ -200,7 +204,9 @@ def _way_added(case: _Case, worlds: Worlds) -> _Case:
     return replace(case, relaxed=copies, goal=case.goal + int(worlds.pi[case.start]))
 
 
-def _run_on(problem: Problem, worlds: Worlds, plain: _Case, doors: NDArray[np.intp]) -> _Case:
+def _run_on(
+    problem: Problem, worlds: Worlds, plain: _Case, relaxed: Relaxed, doors: NDArray[np.intp]
+) -> _Case:
     """Choose the door that gains most in the relaxed problem, if any does; bounds hold for every choice."""
     end_cost = problem.end_cost if problem.end_cost is not None else doors
     outer = doors[worlds.of[doors] < 0]
@@ -211,15 +217,15 @@ def _run_on(problem: Problem, worlds: Worlds, plain: _Case, doors: NDArray[np.in
         case = replace(plain, net=make_net(problem, start=door), start=door, without=plain)
         best = replace(_way_added(case, worlds), refund=int(end_cost[door]))
     inner = np.setdiff1d(doors, outer)
-    inside = _run_in(problem, worlds, plain, inner) if len(inner) else plain
+    inside = _run_in(problem, worlds, plain, relaxed, inner) if len(inner) else plain
     return min(best, inside, key=lambda case: case.goal - case.refund)
 
 
-def _run_in(problem: Problem, worlds: Worlds, plain: _Case, doors: NDArray[np.intp]) -> _Case:
+def _run_in(problem: Problem, worlds: Worlds, plain: _Case, own: Relaxed, doors: NDArray[np.intp]) -> _Case:
     """Choose among doors in worlds; a toll of K - c(p), K over twice the greatest c, is paid once only."""
     paid = np.zeros(0, np.int64) if problem.end_cost is None else problem.end_cost[doors]
     great = 2 * int(paid.max()) + 1
-    own, entered = relax(worlds), relax(worlds, doors=doors, toll=great - paid)
+    entered = relax(worlds, doors=doors, toll=great - paid)
     gain = np.where(entered.door >= 0, own.lower - (entered.lower - great), 0)
     world = int(gain.argmax())
     if gain[world] <= 0:
@@ -242,7 +248,7 @@ def _run_in(problem: Problem, worlds: Worlds, plain: _Case, doors: NDArray[np.in
 
 def _search(case: _Case, seed: int, told: Callable[[int], bool] | None) -> Copies:
     net = case.net
-    plan = first_plan(net, case.relaxed)
+    plan = first_plan(net, case.relaxed, goal=case.goal)
     if plan is not None and price(net, plan) == case.goal:
         return plan
     if case.without is not None:
@@ -259,7 +265,7 @@ def _search(case: _Case, seed: int, told: Callable[[int], bool] | None) -> Copie
 
 def _rounds(net: Net) -> tuple[int, int]:
     """So many rounds, and so many idle ones: fewer where each takes longer."""
-    rounds = int(np.clip(2_000_000 // len(net.tails), 6, 60))
+    rounds = int(np.clip(200_000 // len(net.tails), 6, 60))
     return rounds, max(4, rounds // 3)
 
 
@@ -286,4 +292,5 @@ def _solution(problem: Problem, case: _Case, plan: Copies) -> Solution:
     for array in (copies, ends):
         array.setflags(write=False)
     cost = base + price(net, plan)
-    return Solution(copies, ends, cost, base + case.goal, case.forced, case.start, case.matched)
+    forced = case.forced - case.refund
+    return Solution(copies, ends, cost, base + case.goal, forced, case.start, case.matched)

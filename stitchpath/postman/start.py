@@ -8,9 +8,11 @@ from stitchpath.postman.net import Copies, Net, capped, complete, is_plan, price
 
 __all__ = ["cheaper", "first_plan", "joining", "tree_in"]
 
+_NEAR = 0.002
 
-def first_plan(net: Net, relaxed: NDArray[np.int64]) -> Copies | None:
-    """Return the best of two plans: a tree over the required parts alone, and one that grows `relaxed`.
+
+def first_plan(net: Net, relaxed: NDArray[np.int64], *, goal: int) -> Copies | None:
+    """Return a plan that grows `relaxed`, or one over the required parts alone where that might be better.
 
     Parameters
     ----------
@@ -18,6 +20,8 @@ def first_plan(net: Net, relaxed: NDArray[np.int64]) -> Copies | None:
         The network.
     relaxed
         (m,) copies that the relaxed problem takes of each edge.
+    goal
+        A proven bound on the plan's price.
 
     Returns
     -------
@@ -28,7 +32,9 @@ def first_plan(net: Net, relaxed: NDArray[np.int64]) -> Copies | None:
     if is_plan(net, copies):
         return copies
     best = None
-    for held in (np.zeros(len(net.tails), bool), ~net.required & (copies > 0)):
+    for held in (~net.required & (copies > 0), np.zeros(len(net.tails), bool)):
+        if best is not None and price(net, best) <= (1 + _NEAR) * goal:
+            break
         grown = np.union1d(np.flatnonzero(held), joining(net, held))
         rank = np.where(held[grown], -1, net.cost[grown])
         best = cheaper(net, best, complete(net, tree_in(net, grown, rank)))

@@ -131,8 +131,8 @@ def relax(
 ) -> Relaxed:
     """Solve the relaxed problem, each world that holds doors being entered by one of them.
 
-    Terminals cost time, and a world whose cheapest join has its ends without them does not need them: two ways
-    out stand for two terminals at the same cost. So they are given only to worlds that turn out to lack ends.
+    Terminals cost time, and a world whose cheapest join has its ends without them does not need them: two
+    ways out stand for two terminals at the same cost. So only worlds that turn out to lack ends get them.
 
     Parameters
     ----------

@@ -1,0 +1,198 @@
+"""Joins against networkx's matching and brute force, and at the limits of what the matching can take."""
+
+import itertools
+import subprocess
+import sys
+import time
+
+import networkx as nx
+import numpy as np
+import pytest
+from postman_oracle import brute_force_join
+
+from stitchpath.postman import blossom
+from stitchpath.postman.errors import OddComponentError
+from stitchpath.postman.graphs import parity
+from stitchpath.postman.tjoin import min_join, prepare
+
+
+def random_web(seed, *, free=False, scale=20):
+    rng = np.random.default_rng(seed)
+    size = int(rng.integers(2, 8))
+    count = int(rng.integers(1, 13))
+    tails, heads = rng.integers(0, size, count), rng.integers(0, size, count)
+    cost = rng.integers(0, scale, count)
+    odd = rng.random(size) < 0.5
+    web = prepare(size, tails, heads, cost, index=np.arange(count), free=size - 1 if free else -1)
+    return web, odd
+
+
+def value(web, join):
+    return int(web.cost[join.edges].sum())
+
+
+@pytest.mark.parametrize("first", range(0, 300, 50))
+def test_against_brute_force(first):
+    feasible = 0
+    for seed in range(first, first + 50):
+        web, odd = random_web(seed)
+        best = brute_force_join(web.size, web.tails, web.heads, web.cost, odd)
+        if best is None:
+            with pytest.raises(OddComponentError):
+                min_join(web, odd)
+            continue
+        join = min_join(web, odd)
+        assert value(web, join) == best == join.lower.sum()
+        assert (parity(web.size, web.tails, web.heads, join.edges) == odd).all()
+        feasible += 1
+    assert feasible > 10
+
+
+@pytest.mark.parametrize("first", range(0, 150, 50))
+def test_a_free_vertex_takes_whichever_parity_is_cheaper(first):
+    """The free vertex is the matching's boundary; as an ordinary vertex, in or out, it gives the same."""
+    for seed in range(first, first + 50):
+        web, odd = random_web(seed, free=True)
+        both = []
+        for last in (False, True):
+            odd[-1] = last
+            both.append(brute_force_join(web.size, web.tails, web.heads, web.cost, odd))
+        best = min((one for one in both if one is not None), default=None)
+        if best is None:
+            with pytest.raises(OddComponentError):
+                min_join(web, odd)
+        else:
+            join = min_join(web, odd)
+            assert value(web, join) == best == join.lower.sum()
+
+
+def grid(side, cost):
+    """Build a square grid of vertices."""
+    place = np.arange(side * side).reshape(side, side)
+    tails = np.concatenate([place[:, :-1].ravel(), place[:-1].ravel()])
+    heads = np.concatenate([place[:, 1:].ravel(), place[1:].ravel()])
+    return prepare(side * side, tails, heads, cost(len(tails)), index=np.arange(len(tails)))
+
+
+def matched_by_networkx(web, odd):
+    """Match over shortest distances with networkx (Edmonds and Johnson 1973)."""
+    graph = nx.Graph()
+    for u, v, cost in zip(web.tails.tolist(), web.heads.tolist(), web.cost.tolist(), strict=True):
+        graph.add_edge(u, v, weight=cost)
+    complete = nx.Graph()
+    ends = np.flatnonzero(odd).tolist()
+    for u, v in itertools.combinations(ends, 2):
+        complete.add_edge(u, v, weight=nx.dijkstra_path_length(graph, u, v))
+    return sum(complete.edges[pair]["weight"] for pair in nx.min_weight_matching(complete))
+
+
+@pytest.mark.parametrize("scale", [1, 2**20, 2**23])
+@pytest.mark.parametrize("seed", range(4))
+def test_against_networkx_matching(seed, scale):
+    rng = np.random.default_rng(seed)
+    web = grid(7, lambda count: rng.integers(0, 3 * scale, count) // 2)
+    odd = np.zeros(49, bool)
+    odd[rng.choice(49, 12, replace=False)] = True
+    join = min_join(web, odd)
+    assert value(web, join) == matched_by_networkx(web, odd)
+    assert (web.shift > 0) == (web.cost.max() >= 2**24)
+
+
+def path(cost):
+    count = len(cost)
+    return prepare(count + 1, np.arange(count), np.arange(1, count + 1), cost, index=np.arange(count))
+
+
+@pytest.mark.parametrize(
+    ("cost", "shift"),
+    [
+        (np.array([2**24 - 1, 1]), 0),
+        (np.array([2**24, 3]), 1),
+        (np.full(65, 2**24 - 1), 2),
+        (np.full(31, 2**24 - 1), 0),
+        (np.array([2**40, 0, 1, 2**40]), 17),
+    ],
+)
+def test_costs_are_shifted_to_fit(cost, shift):
+    """Each weight under 2**24, each distance under 2**30: on a path both ends' join takes everything."""
+    web = path(cost)
+    odd = np.zeros(web.size, bool)
+    odd[[0, -1]] = True
+    join = min_join(web, odd)
+    assert web.shift == shift
+    assert join.edges.all()
+    assert (cost >> shift).max() < 2**24
+    assert int((cost >> shift).sum()) < 2**30
+    assert 0 <= cost.sum() - join.lower.sum() < 2**shift * len(cost)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_mixed_magnitudes_give_a_bound_from_below(seed):
+    rng = np.random.default_rng(seed)
+    web = grid(6, lambda count: np.exp2(rng.uniform(0, 48, count)).astype(np.int64))
+    odd = np.zeros(36, bool)
+    odd[rng.choice(36, 8, replace=False)] = True
+    join = min_join(web, odd)
+    best = matched_by_networkx(web, odd)
+    assert join.lower.sum() <= best <= value(web, join)
+    assert value(web, join) - best <= len(web.tails) << web.shift
+
+
+def test_long_distances_do_not_hang():
+    began = time.perf_counter()
+    web = path(np.full(3000, 2**23))
+    odd = np.zeros(web.size, bool)
+    odd[[0, -1]] = True
+    assert min_join(web, odd).edges.all()
+    assert time.perf_counter() - began < 5
+
+
+def test_an_odd_component_is_named():
+    web = path(np.array([1, 1]))
+    with pytest.raises(OddComponentError, match="vertex 1 lies in a component"):
+        min_join(web, np.array([False, True, False]))
+
+
+def large():
+    """Build a grid with all 12,100 vertices odd."""
+    web = grid(110, lambda count: np.random.default_rng(1).integers(1, 1000, count))
+    return web, np.ones(web.size, bool)
+
+
+def test_a_child_process_gives_the_same(monkeypatch):
+    web, odd = large()
+    assert np.count_nonzero(odd) >= blossom.CHILD_FROM
+    far = min_join(web, odd)
+    monkeypatch.setattr(blossom, "CHILD_FROM", 10**9)
+    near = min_join(web, odd)
+    assert far.matched
+    assert value(web, far) == value(web, near) == far.lower.sum()
+
+
+def test_a_spent_budget_leaves_a_join_and_a_bound(monkeypatch):
+    web, odd = large()
+    monkeypatch.setattr(blossom, "BUDGET_S", 0.01)
+    join = min_join(web, odd)
+    monkeypatch.setattr(blossom, "CHILD_FROM", 10**9)
+    best = value(web, min_join(web, odd))
+    assert not join.matched
+    assert 0 < join.lower.sum() <= best <= value(web, join)
+    assert (parity(web.size, web.tails, web.heads, join.edges) == odd).all()
+
+
+SCRIPT = """
+import sys
+sys.path[:0] = {paths!r}
+import numpy as np
+from stitchpath.postman.tjoin import min_join, prepare
+count, edges = 10_002, np.arange(10_001)
+web = prepare(count, edges, edges + 1, np.ones(len(edges), int), index=edges)
+print(min_join(web, np.ones(count, bool)).edges.sum())
+"""
+
+
+def test_a_script_without_a_main_guard_may_use_the_child(tmp_path):
+    script = tmp_path / "script.py"
+    script.write_text(SCRIPT.format(paths=[entry for entry in sys.path if entry]))
+    done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, check=False)
+    assert done.stdout.split() == ["5001"], done.stderr
