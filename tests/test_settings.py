@@ -1,0 +1,99 @@
+"""Cost, machine, schedule: defaults, changes, and what is refused."""
+
+import math
+
+import pytest
+from pydantic import ValidationError
+
+from stitchpath.lines import ROLES, Role
+from stitchpath.settings import CostSettings, MachineSettings, RoleChange, ScheduleSettings, Stage
+
+
+@pytest.mark.parametrize(
+    ("about", "path_cost", "clearance", "laps"),
+    [
+        ({}, 60, 25.4 / 8, "free"),
+        ({"cuts_thread": True}, 25, 25.4 / 8, "free"),
+        ({"sewn_by": "hand"}, 60, 25.4 / 16, "always"),
+        ({"sewn_by": "hand", "tails": "buried"}, 150, 25.4 / 16, "always"),
+    ],
+)
+def test_what_follows_from_who_sews(about, path_cost, clearance, laps):
+    """Common practice, no source."""
+    machine = MachineSettings(**about)
+    assert (machine.path_cost_s, machine.clearance_mm) == (path_cost, clearance)
+    assert (machine.sewing_speed_mm_s, machine.lift_speed_mm_s) == (50, 150)
+    assert ScheduleSettings().laps_for(machine) == laps
+    assert ScheduleSettings(laps="always").laps_for(machine) == "always"
+    assert ScheduleSettings(laps="free").laps_for(machine) == "free"
+
+
+def test_changes_in_the_table_of_roles_change_no_other_cell():
+    cost = CostSettings(roles={"fill": {"shows": 7.5}, Role.DITCH: RoleChange(most_times=2, end_shows=3)})
+    rules = cost.rules()
+    assert (rules[Role.FILL].shows, rules[Role.FILL].most_times, rules[Role.FILL].end_shows) == (7.5, 2, 4)
+    assert (rules[Role.DITCH].shows, rules[Role.DITCH].most_times, rules[Role.DITCH].end_shows) == (1, 2, 3)
+    assert {role: rules[role] for role in rules if role not in ("fill", "ditch")} == {
+        role: ROLES[role] for role in ROLES if role not in ("fill", "ditch")
+    }
+    assert CostSettings().rules() == ROLES
+
+
+def test_the_default_stages_hold_every_asked_role_once():
+    stages = {stage.name: stage.roles for stage in ScheduleSettings().stages}
+    assert stages == {
+        "baste": ("baste",),
+        "seams": ("ditch",),
+        "detail": ("strip", "outline", "fill", "echo", "drawn"),
+    }
+    (all_in_one,) = ScheduleSettings(stages="all in one").stages
+    assert sorted(all_in_one.roles) == sorted(role for roles in stages.values() for role in roles)
+    assert ScheduleSettings(stages="default") == ScheduleSettings()
+
+
+@pytest.mark.parametrize(
+    ("stages", "said"),
+    [
+        ([Stage(name="a", roles=["fill"]), Stage(name="a", roles=["echo"])], 'stage "a" stands twice'),
+        ([Stage(name="a", roles=["fill"]), Stage(name="b", roles=["fill"])], 'role "fill" stands twice'),
+        ([{"name": "a", "roles": ["hidden"]}], "nobody's asked line"),
+        ([{"name": "a", "roles": []}], "at least 1 item"),
+        ([{"name": "=a", "roles": ["fill"]}], "pattern"),
+        ([], "at least 1 item"),
+        ("all", "valid tuple"),
+        ([{"name": "a", "roles": ["bobbin"]}], "Input should be"),
+    ],
+)
+def test_stages_that_cannot_be_are_refused(stages, said):
+    with pytest.raises(ValidationError, match=said):
+        ScheduleSettings(stages=stages)
+
+
+@pytest.mark.parametrize("value", [0, -1, math.nan, math.inf, "60", True, 1e6])
+def test_what_is_no_cost_is_refused(value):
+    with pytest.raises(ValidationError):
+        CostSettings(path_cost_s=value)
+
+
+@pytest.mark.parametrize(
+    ("kind", "about"),
+    [
+        (MachineSettings, {"sewn_by": "robot"}),
+        (MachineSettings, {"sewing_speed_mm_s": 0.0}),
+        (MachineSettings, {"speed": 3}),
+        (RoleChange, {"most_times": 0}),
+        (RoleChange, {"most_times": 2.5}),
+        (RoleChange, {"shows": math.nan}),
+        (CostSettings, {"roles": {"bobbin": {"shows": 1.0}}}),
+        (ScheduleSettings, {"laps": "sometimes"}),
+    ],
+)
+def test_what_is_unknown_or_out_of_range_is_refused(kind, about):
+    with pytest.raises(ValidationError):
+        kind(**about)
+
+
+def test_settings_cannot_be_changed():
+    for settings in (CostSettings(), MachineSettings(), ScheduleSettings(), RoleChange()):
+        with pytest.raises(ValidationError, match="frozen"):
+            setattr(settings, next(iter(type(settings).model_fields)), None)
