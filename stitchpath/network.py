@@ -8,7 +8,6 @@ import networkx as nx
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, Finding, LimitError
@@ -189,27 +188,25 @@ def _near_notes(noded: Noded, lines: tuple[Line, ...]) -> tuple[Finding, ...]:
     """One note for each pair of motifs, since lines that nearly coincide come in dozens."""
     own = dict(zip(noded.edge_of.tolist()[::-1], noded.line_of.tolist()[::-1], strict=True))
     counts: Counter[tuple[str, str]] = Counter()
+    seen: set[tuple[int, int]] = set()
     where: dict[tuple[str, str], tuple[int, float]] = {}
     for edge, line in noded.near.tolist():
         pair = sorted((lines[own[edge]], lines[line]), key=lambda x: (x.motif, x.block))
         names = (pair[0].motif or str(pair[0].role), pair[1].motif or str(pair[1].role))
-        counts[names] += 1
+        both = min(own[edge], line), max(own[edge], line)
+        counts[names] += both not in seen
+        seen.add(both)
         length = float(shapely.length(noded.edges[edge]))
         if length > where.get(names, (0, 0.0))[1]:
             where[names] = (edge, length)
     return tuple(
         Finding(
             "near lines",
-            f"{a} and {b} run within 0.2 mm of each other on {count} stretches, the longest "
-            f"{format_length(where[a, b][1])}; sew them as one or move one",
+            f"{a} and {b} run within 0.2 mm of each other, {count} pair{'s' * (count > 1)} of lines, the "
+            f"longest stretch {format_length(where[a, b][1])}; sew them as one or move one",
             tuple(
                 shapely.line_interpolate_point(noded.edges[where[a, b][0]], 0.5, normalized=True).coords[0]
             ),
         )
         for (a, b), count in sorted(counts.items())
     )
-
-
-def _middle(edge: LineString) -> tuple[float, float]:
-    point = edge.interpolate(0.5, normalized=True)
-    return float(point.x), float(point.y)

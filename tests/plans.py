@@ -1,11 +1,11 @@
 """Small drawings, plans of them, and a design as the text of its file; shared by several tests."""
 
 import json
+from itertools import pairwise
 
 import numpy as np
 from shapely import LineString
 
-from stitchpath.drawing import Drawing
 from stitchpath.network import build_network
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 from stitchpath.weights import weigh
@@ -64,7 +64,7 @@ def sew_counts(plan, network, weights):
         steps[frozenset((tuple(a), tuple(b)))] = edge
     for path in plan:
         points = [tuple(p) for p in path.coordinates_mm.tolist()]
-        for pair in zip(points, points[1:], strict=False):
+        for pair in pairwise(points):
             if frozenset(pair) in steps:
                 counts[steps[frozenset(pair)]] += 1
     return counts

@@ -10,7 +10,7 @@ from stitchpath.units import MM_PER, format_length, parse_length
 
 
 def test_an_inch_is_254_tenths_of_a_millimetre_and_no_other_number():
-    assert MM_PER == {"mm": 1, "cm": 10, "in": Fraction(254, 10)}
+    assert dict(MM_PER) == {"mm": 1, "cm": 10, "in": Fraction(254, 10)}
 
 
 @pytest.mark.parametrize(

@@ -13,11 +13,13 @@ import pytest
 from hypothesis import HealthCheck, given, seed, settings
 from hypothesis import strategies as st
 from plans import toml_of
+from shapely import LineString
+from shapely.affinity import rotate, translate
 from strategies import designs
 
 from stitchpath.check import check_folder, check_paths, check_plan
 from stitchpath.design import read_design
-from stitchpath.drawing import draw
+from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
 from stitchpath.export import FORMATS, read_csv, read_plan, write_csv, write_json
 from stitchpath.export.document import plan_document
@@ -59,8 +61,8 @@ def holds(plan, drawing):
 
 
 def kinds_of(design):
-    tops = [design.motifs, *(border.motifs for border in design.top.borders)]
-    return {motif.motif for motifs in [*tops, *(kind.motifs for kind in design.kinds.values())] for motif in motifs}
+    pieces = [design, *design.top.borders, *design.kinds.values()]
+    return {motif.motif for piece in pieces for motif in piece.motifs}
 
 
 def test_plans_of_designs_drawn_by_lot_hold_and_so_do_their_files(tally):
@@ -105,9 +107,7 @@ def files_hold(design, plan):
         assert read.model_dump() == design.model_dump()
         made = make_plan(read)
         files = {f"lot{ending}": FORMATS[ending](made) for ending in (".svg", ".csv", ".json")}
-        write_files(
-            folder, files, manifest=manifest_name("lot"), design_sha256=made.drawing.design_sha256
-        )
+        write_files(folder, files, manifest=manifest_name("lot"), design_sha256=made.drawing.design_sha256)
         assert check_folder(file, folder, "lot") == ()
         assert read_plan(folder / "lot.json") == made
         again = replace(made, drawing=plan.drawing)
@@ -191,15 +191,10 @@ def test_the_seed_is_kept_and_another_one_changes_neither_lines_nor_bound(small)
 
 def test_turned_and_moved_the_lines_cost_the_same(small):
     """Rigid motions change no length; coordinates are rounded to a grid, so costs agree to a millionth."""
-    import shapely.affinity
-    from shapely import LineString
-
-    from stitchpath.drawing import Drawing
-
     plain = draw(read_design(small))
     about = {"roles": [line.role for line in plain.lines]}
     shapes = [LineString(line.points_mm) for line in plain.lines]
-    turned = [shapely.affinity.translate(shapely.affinity.rotate(s, 90, origin=(0, 0)), 512, -64) for s in shapes]
+    turned = [translate(rotate(shape, 90, origin=(0, 0)), 512, -64) for shape in shapes]
     here, there = (make_plan(Drawing.from_lines(lines, **about)) for lines in (shapes, turned))
     assert here.optimal == there.optimal
     assert there.cost == pytest.approx(here.cost, rel=1e-5)
