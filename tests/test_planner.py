@@ -1,0 +1,126 @@
+"""The recipe: whose settings count, and what is refused."""
+
+import pytest
+from plans import ALL_IN_ONE, circle, line
+
+from stitchpath import planner
+from stitchpath.design import Design, Kind, ThreadKind, Top
+from stitchpath.drawing import Drawing, draw
+from stitchpath.errors import DesignError, LimitError
+from stitchpath.motifs import Ditch, Ellipse
+from stitchpath.planner import make_plan
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+
+CROSS = Drawing.from_lines([line((0, 0), (80, 80)), line((0, 80), (80, 0))])
+
+
+def design(**about):
+    about = {
+        "top": Top(block_width=100, block_height=100),
+        "layout": ["PP"],
+        "kinds": {"pear": Kind(letter="P", motifs=[Ellipse(height=60, ratio="3:2", applique=True)])},
+        "motifs": [Ditch()],
+    } | about
+    return Design(**about)
+
+
+def test_a_drawing_is_planned_for_a_frame_that_does_not_cut_its_thread_in_default_stages():
+    plan = make_plan(CROSS)
+    assert (plan.cost_settings, plan.machine, plan.schedule) == (
+        CostSettings(),
+        MachineSettings(),
+        ScheduleSettings(),
+    )
+    assert (plan.effort, plan.seed, plan.drawing) == ("standard", 0, CROSS)
+    assert (plan.machine.sewn_by, plan.machine.cuts_thread) == ("frame", False)
+
+
+def test_a_designs_own_settings_count_unless_others_are_given():
+    own = {
+        "cost": CostSettings(path_cost_s=7),
+        "machine": MachineSettings(sewn_by="hand"),
+        "schedule": ALL_IN_ONE,
+    }
+    asked = design(**own)
+    plan = make_plan(asked)
+    assert (plan.cost_settings, plan.machine, plan.schedule) == tuple(own.values())
+    assert plan.drawing == draw(asked)
+    other = make_plan(
+        asked,
+        cost=CostSettings(),
+        machine=MachineSettings(),
+        schedule=ScheduleSettings(),
+        effort="quick",
+        seed=4,
+    )
+    assert (other.cost_settings, other.machine, other.schedule) == (
+        CostSettings(),
+        MachineSettings(),
+        ScheduleSettings(),
+    )
+    assert (other.effort, other.seed) == ("quick", 4)
+
+
+@pytest.mark.parametrize(
+    ("machine", "cost"), [({}, 60), ({"cuts_thread": True}, 25), ({"sewn_by": "hand"}, 60)]
+)
+def test_who_sews_sets_the_cost_of_a_path(machine, cost):
+    """A seam by itself: half a path's cost at each end, in a seam once."""
+    drawing = Drawing.from_lines([line((0, 0), (400, 0))], roles="ditch")
+    assert make_plan(drawing, machine=MachineSettings(**machine)).cost == cost
+
+
+def test_nothing_to_sew_is_refused():
+    with pytest.raises(DesignError, match="there is no line to sew; ask for at least one motif"):
+        make_plan(Drawing.from_lines([], hidden=[line((0, 0), (9, 0))]))
+
+
+def test_more_than_one_thread_is_refused_in_one_sentence_that_names_them():
+    lines = [line((0, 0), (80, 0)), line((0, 0), (0, 80)), line((0, 80), (80, 80))]
+    drawing = Drawing.from_lines(lines, threads=["white", "grey", "white"])
+    with pytest.raises(DesignError) as caught:
+        make_plan(drawing)
+    assert str(caught.value) == (
+        "threads: the lines name 2 threads (grey, white), and a plan has one for now; "
+        "name one thread, or plan each thread's lines by themselves"
+    )
+
+
+def test_two_threads_of_which_one_is_used_are_one():
+    threads = {"grey": ThreadKind(tex=30), "white": ThreadKind(tex=40)}
+    plan = make_plan(design(threads=threads))
+    assert {path.thread for path in plan} == {"grey"}
+
+
+def test_a_role_that_no_stage_has_is_refused():
+    stages = [{"name": "seams", "roles": ["ditch"]}]
+    with pytest.raises(DesignError, match='is drawn, and no stage has that role; add "drawn" to a stage'):
+        make_plan(CROSS, schedule=ScheduleSettings(stages=stages))
+
+
+def test_what_is_over_a_budget_is_refused(monkeypatch):
+    monkeypatch.setattr("stitchpath.network.MOST_CROSSINGS", 0)
+    with pytest.raises(LimitError, match="about 1 crossings, and 0 can be routed at once"):
+        make_plan(CROSS)
+
+
+def test_the_notes_of_the_network_are_kept():
+    short = Drawing.from_lines([line((0, 0), (100, 0)), line((50, 0.0625), (50, 50))])
+    (note,) = make_plan(short).notes
+    assert note.startswith("a line ends 0.062 mm short of line")
+    assert make_plan(CROSS).notes == ()
+
+
+def test_lines_given_twice_and_turned_round_are_sewn_once():
+    lines = [circle(count=12), line((-90, 0), (90, 0)), line((90, 0), (-90, 0)), circle(count=12)]
+    roles = ["outline", "fill", "fill", "outline"]
+    once = make_plan(Drawing.from_lines(lines[:2], roles=roles[:2]))
+    twice = make_plan(Drawing.from_lines(lines, roles=roles))
+    assert twice.cost == once.cost
+    assert sum(path.length_mm for path in twice) == sum(path.length_mm for path in once)
+
+
+def test_the_recipe_changes_nothing_that_it_was_given():
+    before = [piece.points_mm.copy() for piece in CROSS.lines]
+    planner.make_plan(CROSS)
+    assert all((piece.points_mm == was).all() for piece, was in zip(CROSS.lines, before, strict=True))

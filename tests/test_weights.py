@@ -1,0 +1,148 @@
+"""What edges cost and may bear."""
+
+import numpy as np
+import pytest
+from plans import edge_at, junction_at, line, weighed
+
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings, Stage
+
+LONG = line((0, 0), (100, 0))
+
+
+def seconds(weights, edge):
+    return weights.travel[edge] * weights.unit_s
+
+
+@pytest.mark.parametrize(
+    ("role", "shows", "most", "stage"),
+    [("baste", 1, 4, 0), ("ditch", 1, 4, 1), ("strip", 5, 2, 2), ("outline", 5, 2, 2), ("fill", 20, 2, 2),
+     ("echo", 20, 2, 2), ("drawn", 20, 2, 2)],
+)  # fmt: skip
+def test_a_line_alone_weighs_what_its_role_says(role, shows, most, stage):
+    """100 mm at 50 mm/s is 2 s, times how much it shows."""
+    _, weights = weighed(Drawing.from_lines([LONG], roles=role))
+    assert seconds(weights, 0) == 2 * shows
+    assert (weights.most.tolist(), weights.stage.tolist(), weights.line.tolist()) == ([most], [stage], [0])
+
+
+@pytest.mark.parametrize(
+    ("role", "end"),
+    [("baste", 15), ("ditch", 30), ("strip", 60), ("outline", 60), ("fill", 120), ("drawn", 120)],
+)
+def test_an_end_alone_costs_half_a_path_times_how_much_it_shows(role, end):
+    _, weights = weighed(Drawing.from_lines([LONG], roles=role))
+    assert (weights.end * weights.unit_s).tolist() == [end, end]
+
+
+def test_hidden_seams_are_nobodys_line_and_no_stages():
+    network, weights = weighed(Drawing.from_lines([LONG], hidden=[line((0, 0), (0, 100))]))
+    seam = edge_at(network, 0, 50)
+    assert (weights.line[seam], weights.stage[seam], weights.most[seam]) == (-1, -1, 4)
+    assert seconds(weights, seam) == 2
+
+
+def test_lines_that_coincide_count_once_by_the_least_visible_the_earliest_and_the_most():
+    lines = [LONG, line((20, 0), (80, 0)), line((25, 0), (75, 0))]
+    network, weights = weighed(Drawing.from_lines(lines, roles=["fill", "outline", "ditch"]))
+    cells = {
+        x: (seconds(weights, e), weights.most[e], weights.stage[e], weights.line[e])
+        for x in (10, 22.5, 50, 77.5, 90)
+        for e in [edge_at(network, x, 0)]
+    }
+    assert cells == {
+        10: (20 / 50 * 20, 2, 2, 0),
+        22.5: (5 / 50 * 5, 2, 2, 1),
+        50: (50 / 50, 4, 1, 2),
+        77.5: (5 / 50 * 5, 2, 2, 1),
+        90: (20 / 50 * 20, 2, 2, 0),
+    }
+
+
+def test_each_of_the_three_is_taken_by_itself():
+    """A role that shows least, one that comes first and one that bears most, on one edge."""
+    schedule = ScheduleSettings(
+        stages=[
+            Stage(name="a", roles=["echo"]),
+            Stage(name="b", roles=["fill"]),
+            Stage(name="c", roles=["strip"]),
+        ]
+    )
+    cost = CostSettings(roles={"fill": {"most_times": 7}, "strip": {"end_shows": 9.0}})
+    drawing = Drawing.from_lines([LONG] * 3, roles=["strip", "echo", "fill"])
+    _, weights = weighed(drawing, cost=cost, schedule=schedule)
+    assert (seconds(weights, 0), weights.stage[0], weights.most[0], weights.line[0]) == (10, 0, 7, 0)
+    assert weights.end[0] * weights.unit_s == 30 * 4
+
+
+def test_a_hidden_seam_under_an_asked_line_lends_it_its_cheapness_but_the_line_stays_asked():
+    _, weights = weighed(Drawing.from_lines([LONG], roles="fill", hidden=[LONG]))
+    assert (seconds(weights, 0), weights.most[0], weights.stage[0], weights.line[0]) == (2, 4, 2, 0)
+
+
+def test_an_end_counts_by_the_least_visible_line_that_meets_there():
+    lines = [
+        line((0, 0), (0, 90)),
+        line((0, 30), (50, 30)),
+        line((50, 30), (50, 90)),
+        line((0, 60), (40, 60)),
+    ]
+    drawing = Drawing.from_lines(
+        lines, roles=["ditch", "fill", "strip", "fill"], hidden=[line((40, 60), (40, 90))]
+    )
+    network, weights = weighed(drawing)
+    ends = {
+        place: weights.end[junction_at(network, *place)] * weights.unit_s
+        for place in [(0, 0), (0, 30), (50, 30), (50, 90), (0, 60), (40, 60)]
+    }
+    assert ends == {(0, 0): 30, (0, 30): 30, (50, 30): 60, (50, 90): 60, (0, 60): 30, (40, 60): 30}
+
+
+@pytest.mark.parametrize(
+    ("cost", "machine", "end"),
+    [
+        (None, MachineSettings(cuts_thread=True), 25 / 2 * 4),
+        (None, MachineSettings(sewn_by="hand", tails="buried"), 150 / 2 * 4),
+        (CostSettings(path_cost_s=8), MachineSettings(cuts_thread=True), 8 / 2 * 4),
+    ],
+)
+def test_a_paths_cost_is_the_machines_unless_it_is_given(cost, machine, end):
+    _, weights = weighed(Drawing.from_lines([LONG]), cost=cost, machine=machine)
+    assert weights.end[0] * weights.unit_s == end
+
+
+def test_sewing_faster_makes_travel_cheaper():
+    _, weights = weighed(Drawing.from_lines([LONG]), machine=MachineSettings(sewing_speed_mm_s=25.0))
+    assert seconds(weights, 0) == 100 / 25 * 20
+
+
+def test_costs_are_rounded_to_a_unit_that_is_said():
+    lines = [line((0, 0), (100 / 3, 0)), line((0, 0), (0, 70 / 3))]
+    network, weights = weighed(Drawing.from_lines(lines))
+    exact = network.length_mm / 50 * 20
+    assert weights.unit_s < 1e-4
+    assert (np.abs(weights.travel * weights.unit_s - exact) <= weights.unit_s / 2).all()
+    assert weights.travel.dtype == weights.end.dtype == np.int64
+
+
+def test_a_role_in_no_stage_is_an_error_that_names_it():
+    schedule = ScheduleSettings(stages=[Stage(name="fill", roles=["fill"])])
+    with pytest.raises(
+        DesignError, match='line is outline, and no stage has that role; add "outline" to a'
+    ) as caught:
+        weighed(Drawing.from_lines([LONG, LONG], roles=["fill", "outline"]), schedule=schedule)
+    assert caught.value.key == "schedule.stages"
+
+
+def test_a_hidden_seam_needs_no_stage():
+    schedule = ScheduleSettings(stages=[Stage(name="fill", roles=["fill"])])
+    drawing = Drawing.from_lines([LONG], roles="fill", hidden=[line((0, 0), (0, 9))])
+    _, weights = weighed(drawing, schedule=schedule)
+    assert sorted(weights.stage.tolist()) == [-1, 0]
+
+
+def test_an_empty_drawing_weighs_nothing():
+    _, weights = weighed(Drawing.from_lines([]))
+    for array in (weights.travel, weights.end, weights.most, weights.line, weights.stage):
+        assert array.size == 0
