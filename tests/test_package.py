@@ -52,8 +52,8 @@ def test_every_public_name_is_there_and_says_what_it_is():
 
 def test_the_names_that_embedding_code_relies_on():
     asked = {
-        "Drawing", "check_plan", "compare_plans", "draw", "make_plan", "plan_figures", "read_csv", "read_design",
-        "read_plan", "write_csv", "write_json", "write_picture", "write_svg",
+        "Drawing", "check_plan", "compare_plans", "draw", "make_plan", "plan_figures", "read_csv",
+        "read_design", "read_plan", "write_csv", "write_json", "write_picture", "write_svg",
     }  # fmt: skip
     assert asked <= set(stitchpath.__all__)
     assert callable(stitchpath.Drawing.from_lines)
