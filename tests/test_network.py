@@ -46,10 +46,10 @@ def test_edges_run_from_tail_to_head_and_have_their_length():
 
 
 def test_headings_point_away_from_both_ends():
-    network = build_network(Drawing.from_lines([line((0, 0), (10, 0), (10, 10))]))
+    network = build_network(Drawing.from_lines([line((0, 0), (10, 0), (10, 30))]))
     tail, head = network.headings[:, 0].tolist()
     ends = network.junctions_mm[[network.tails[0], network.heads[0]]].tolist()
-    away = {(0.0, 0.0): 0.0, (10.0, 10.0): -np.pi / 2}
+    away = {(0.0, 0.0): 0.0, (10.0, 30.0): -np.pi / 2}
     assert [tail, head] == pytest.approx([away[tuple(end)] for end in ends])
 
 

@@ -41,6 +41,16 @@ def test_a_ring_cut_by_lines_is_one_round_in_order():
     assert chained(network, ring)
 
 
+@pytest.mark.parametrize(
+    "sewn_before", [line((80, 0), (80, 80)), line((80, 60), (80, 20)), line((40, 80), (0, 80))]
+)
+def test_a_ring_is_in_order_though_another_line_lies_on_a_part_of_it(sewn_before):
+    network = network_of([sewn_before, THROUGH, SQUARE], ["ditch", "fill", "outline"])
+    (ring,) = closed_outlines(network)
+    assert network.length_mm[ring].sum() == 320
+    assert chained(network, ring)
+
+
 def test_an_edge_is_on_one_ring_only_so_of_two_that_share_an_arc_the_first_is_one():
     beside = line((80, 0), (160, 0), (160, 80), (80, 80), (80, 0))
     network = network_of([SQUARE, beside], "outline")
@@ -74,6 +84,15 @@ def test_a_ring_is_reachable_where_another_required_line_ends_at_it():
     assert reachable(network, rings, required).tolist() == [True, False]
     required[[edge_at(network, x, 40) for x in (-20, 40, 100)]] = False
     assert reachable(network, rings, required).tolist() == [False, False]
+
+
+@pytest.mark.parametrize(
+    "ends", [((-40, 40), (0, 40)), ((0, 40), (-40, 40)), ((80, 40), (160, 0)), ((160, 0), (80, 40))]
+)
+def test_a_ring_is_reached_by_either_end_of_a_line(ends):
+    network = network_of([SQUARE, line(*ends)], ["outline", "fill"])
+    rings = closed_outlines(network)
+    assert reachable(network, rings, np.ones(len(network.tails), dtype=bool)).tolist() == [True]
 
 
 class TestCountedByHand:
