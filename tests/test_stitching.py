@@ -124,6 +124,18 @@ class TestByHand:
         )
         assert path.stage == "seams"
 
+    def test_travel_that_goes_on_into_the_next_stage_is_a_span_of_each(self):
+        seams = self.trail((0, 0), (20, 0), (40, 0), (60, 0), (80, 0), (60, 0), (40, 0))
+        detail = self.trail((40, 0), (20, 0), (0, 0), (20, 0), (40, 0), (40, 30), (40, 60))
+        routes = [self.route("seams", seams), self.route("detail", detail, run_on=True)]
+        (path,), _ = stitch(routes, self.network, self.weights)
+        assert [(span.move, span.first, span.last, span.stage) for span in path.spans] == [
+            (Move.SEW, 0, 2, "seams"),
+            (Move.TRAVEL, 2, 3, "seams"),
+            (Move.TRAVEL, 3, 5, "detail"),
+            (Move.SEW, 5, 6, "detail"),
+        ]
+
     def test_without_a_run_on_there_are_two_and_what_was_sewn_before_is_travel(self):
         seams = self.trail((0, 0), (20, 0), (40, 0), (60, 0), (80, 0))
         detail = self.trail((80, 0), (60, 0), (40, 0), (40, 30), (40, 60))
