@@ -12,9 +12,12 @@ from stitchpath.design.drawn import draw_places
 from stitchpath.design.layout import Layout
 from stitchpath.design.model import Design
 from stitchpath.errors import DesignError, Finding
-from stitchpath.lines import HIDDEN_ROLES, KeepOut, Line, Role, Thread, as_points
+from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, KeepOut, Line, Role, Thread, as_points
 
 __all__ = ["Drawing", "draw"]
+
+FARTHEST_MM = 1e7
+"""How far from 0 a point may lie: 10 km, beyond which the grid grows coarse for what is counted on it."""
 
 
 @dataclass(frozen=True)
@@ -78,7 +81,8 @@ class Drawing:
         Raises
         ------
         DesignError
-            If a geometry is of another kind, has a coordinate that is not finite, or no length.
+            If a geometry is of another kind, has no length or a coordinate that is not finite or too far
+            off; or if a line runs into a keep-out.
 
         Examples
         --------
@@ -95,7 +99,8 @@ class Drawing:
             _each("threads", "" if threads is None else threads, len(shapes)),
             strict=True,
         )
-        return cls(
+        polygons = [_polygon(shape, f"keep_outs[{i}]") for i, shape in enumerate(keep_outs)]
+        drawn = cls(
             tuple(
                 Line(points, _asked_role(role, i), thread, "line")
                 for i, (shape, role, thread) in enumerate(asked)
@@ -106,11 +111,11 @@ class Drawing:
                 for i, shape in enumerate(hidden)
                 for points in _parts(shape, f"hidden[{i}]")
             ),
-            tuple(
-                KeepOut(_polygon(shape, f"keep_outs[{i}]"), "keep-out") for i, shape in enumerate(keep_outs)
-            ),
+            tuple(KeepOut(polygon, "keep-out") for polygon in polygons),
             None if outline is None else _polygon(outline, "outline"),
         )
+        _refuse_entering(shapes, polygons)
+        return drawn
 
 
 def _each(key: str, value: Sequence[str] | str, count: int) -> Sequence[str]:
@@ -139,7 +144,7 @@ def _parts(shape: BaseGeometry, key: str) -> list[Any]:
     for part in parts:
         if part.geom_type not in ("LineString", "LinearRing"):
             raise DesignError(f"a {part.geom_type} is no line", "give LineStrings", key=key)
-        _refuse_not_finite(part, key)
+        _refuse_far(part, key)
         if part.length == 0:
             raise DesignError("a line has no length", "leave it out or move its end", key=key)
     if not parts:
@@ -147,18 +152,32 @@ def _parts(shape: BaseGeometry, key: str) -> list[Any]:
     return [shapely.get_coordinates(part) for part in parts]
 
 
-def _refuse_not_finite(shape: BaseGeometry, key: str) -> None:
+def _refuse_far(shape: BaseGeometry, key: str) -> None:
     xy = shapely.get_coordinates(shape)
-    bad = xy[~np.isfinite(xy).all(axis=1)]
+    bad = xy[~(np.abs(xy) <= FARTHEST_MM).all(axis=1)]
     if len(bad):
-        raise DesignError(f"the point ({bad[0][0]}, {bad[0][1]}) is not finite", "write numbers", key=key)
+        x, y = bad[0]
+        far = bool(np.isfinite(bad[0]).all())
+        problem = f"the point ({x}, {y}) is {'over 10 km off' if far else 'not finite'}"
+        raise DesignError(problem, "move it nearer to (0, 0)" if far else "write numbers", key=key)
+
+
+def _refuse_entering(shapes: Sequence[BaseGeometry], polygons: Sequence[BaseGeometry]) -> None:
+    """Refuse an asked line that runs into a keep-out: its own edge may be sewn along, no more."""
+    inner = shapely.buffer(np.array(polygons, dtype=object), -COVERED_MM)
+    entered = shapely.STRtree(inner).query(np.array(shapes, dtype=object), predicate="intersects")
+    if entered.size:
+        line, keep_out = entered[:, np.lexsort(entered[::-1])[0]]
+        raise DesignError(
+            f"the line runs into keep_outs[{keep_out}]", "cut it off there, or move one", key=f"lines[{line}]"
+        )
 
 
 def _polygon(shape: BaseGeometry, key: str) -> BaseGeometry:
     if not isinstance(shape, BaseGeometry) or shape.geom_type not in ("Polygon", "MultiPolygon"):
         kind = getattr(shape, "geom_type", type(shape).__name__)
         raise DesignError(f"a {kind} is no polygon", "give a shapely Polygon", key=key)
-    _refuse_not_finite(shape, key)
+    _refuse_far(shape, key)
     if shape.is_empty or not shape.is_valid:
         raise DesignError("the polygon is empty or crosses itself", "give a valid polygon", key=key)
     return shape

@@ -98,6 +98,17 @@ def test_hidden_seams_keep_outs_and_outline_are_kept():
         ({"keep_outs": ["pear"]}, "keep_outs[0]", "a str is no polygon"),
         ({"keep_outs": [Polygon()]}, "keep_outs[0]", "the polygon is empty or crosses itself"),
         ({"outline": Polygon([(0, 0), (9, 9), (9, 0), (0, 9)])}, "outline", "crosses itself"),
+        ({"lines": [LineString([(0, 0), (2e7, 0)])]}, "lines[0]", "(20000000.0, 0.0) is over 10 km off"),
+        (
+            {"lines": [unsound(LineString, (0, 0), (1e300, 0))]},
+            "lines[0]",
+            "is over 10 km off; move it nearer",
+        ),
+        (
+            {"lines": [DOWN, ACROSS], "keep_outs": [box(90, 90, 91, 91), box(4, -1, 6, 1)]},
+            "lines[1]",
+            "keep_outs[1]",
+        ),
         ({"outline": unsound(Polygon, (0, 0), (9, 9), (9, math.inf))}, "outline", "is not finite"),
     ],
 )
@@ -108,6 +119,16 @@ def test_what_is_no_drawing_is_refused_naming_the_place_and_the_remedy(about, ke
     assert said in str(caught.value)
     assert caught.value.remedy
     assert "\n" not in str(caught.value)
+
+
+def test_a_line_may_run_along_a_keep_out_but_not_into_it():
+    below = box(0, 0, 10, 5)
+    assert Drawing.from_lines([ACROSS], keep_outs=[below]).keep_outs[0].polygon.equals(below)
+    inside = LineString([(0, 0.1), (10, 0.1)])
+    with pytest.raises(DesignError, match=r"lines\[0\]: the line runs into keep_outs\[0\]; cut it off there"):
+        Drawing.from_lines([inside], keep_outs=[below])
+    ring = below.buffer(3).difference(below)
+    assert Drawing.from_lines([inside], keep_outs=[ring.buffer(-1)]).lines, "a hole is open"
 
 
 def test_what_was_given_is_neither_changed_nor_shared():
