@@ -59,16 +59,25 @@ def parse_length(value: object, *, unit: Unit = "mm") -> float:
             raise ValueError(f"{shown} is not a length; write a finite number")
         return float(Fraction(value) * MM_PER[unit])
     match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
-    if match is None or match["bottom"] and int(match["bottom"]) == 0:
-        shown = repr(value) if len(repr(value)) <= 40 else repr(value)[:37] + "..."
+    if match is None or (match["bottom"] and int(match["bottom"]) == 0):
         raise ValueError(
-            f'{shown} is not a length; write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"'
+            f"{_shown(value)} is not a length; "
+            'write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"'
         )
     if match["decimal"]:
         size = Fraction(match["decimal"])
     else:
         size = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     return float((-size if match["sign"] else size) * MM_PER[match["unit"] or unit])
+
+
+def _shown(value: object) -> str:
+    """Return what was written in a length's place: short, and in no programming language's words."""
+    if isinstance(value, dict | list | tuple):
+        return "a table" if isinstance(value, dict) else "a list"
+    text = repr(value) if isinstance(value, str) else str(value)
+    text = text.lower() if isinstance(value, bool) else text
+    return text if len(text) <= 40 else text[:37] + "..."
 
 
 def format_length(length_mm: float, unit: Unit = "mm") -> str:
@@ -95,22 +104,22 @@ def _length(value: Any, info: ValidationInfo) -> float:
     return parse_length(value, unit=context.get("unit", "mm"))
 
 
-def _positive(value: float) -> float:
-    if value <= 0:
-        raise ValueError(f"{value:g} mm is not a size; write a length above zero")
-    return value
+def _positive(value: Any, info: ValidationInfo) -> float:
+    size_mm = _length(value, info)
+    if size_mm <= 0:
+        raise ValueError(f"{_shown(value)} is not a size; write a length above zero")
+    return size_mm
 
 
 _SCHEMA = {
     "anyOf": [{"type": "number"}, {"type": "string"}],
-    "description": 'A length: a number in the design\'s unit, or a text like "1 1/4 in", "12.7 mm", "1.5 cm".',
+    "description": "A length: a number in the design's unit, or a text like "
+    '"1 1/4 in", "12.7 mm", "1.5 cm".',
 }
 
 Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(_SCHEMA)]
 """A pydantic field type: any length, in millimetres once read; bare numbers are millimetres in Python and
 the design's unit in a file (validation context ``{"unit": ...}``)."""
 
-PositiveLength = Annotated[
-    float, Field(gt=0), BeforeValidator(_positive), BeforeValidator(_length), WithJsonSchema(_SCHEMA)
-]
+PositiveLength = Annotated[float, Field(gt=0), BeforeValidator(_positive), WithJsonSchema(_SCHEMA)]
 """A pydantic field type: a length above zero, in millimetres once read."""
