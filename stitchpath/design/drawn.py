@@ -128,7 +128,8 @@ def _told_where(design: Design, one: Wanted, place: Place) -> Iterator[None]:
     try:
         yield
     except DesignError as error:
-        problem = f"{error.problem} (in {place.name})" if place.name else error.problem
+        told = not place.name or place.name in error.problem
+        problem = error.problem if told else f"{error.problem} (in {place.name})"
         parts = [int(part) if part.isdigit() else part for part in _PARTS.findall(error.key)]
         path = (*one.where(str(parts[0]) if parts else ""), *parts[1:])
         raise located(type(error)(problem, error.remedy), path, design.source) from None

@@ -4,11 +4,13 @@ Frozen, and as easily built in Python as read from a file: there bare numbers ar
 design's unit.
 """
 
+import re
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, BeforeValidator, Field, PrivateAttr, ValidationInfo, model_validator
+from pydantic import AfterValidator, Field, PrivateAttr, ValidationInfo, model_validator
 
 from stitchpath.design.faults import Path, fault, fold, nearest, shown
+from stitchpath.design.letters import Letter, Rows
 from stitchpath.design.source import Source
 from stitchpath.motifs import Motif
 from stitchpath.motifs.names import Name
@@ -129,16 +131,10 @@ class Top(Frozen):
         return self.binding_allowance - EDGE_LINE_FROM_RAW_MM if self.binding_allowance else 0.0
 
 
-def _letter(letter: str) -> str:
-    if len(letter) != 1 or not letter.isprintable() or letter in " .":
-        raise ValueError(f'{shown(letter)} is no letter for a layout; write one letter such as "P"')
-    return letter
-
-
 class Kind(Frozen):
     """A kind of block."""
 
-    letter: Annotated[str, AfterValidator(_letter)] = Field(description="its letter in the layout")
+    letter: Letter = Field(description="its letter in the layout")
     motifs: Motifs = Field(
         (), description="what is sewn in it; shapes are drawn first, then strips, then fills"
     )
@@ -155,11 +151,20 @@ class ThreadKind(Frozen):
     tex: float = Field(gt=0, le=10_000, description="grams per kilometre (ISO 2947); denier / 9")
 
 
+_BLOCK = r"^row [1-9][0-9]{0,3}, column [1-9][0-9]{0,3}$"
+
+
+def _block(name: str) -> str:
+    if not re.fullmatch(_BLOCK, name):
+        raise ValueError(f'{shown(name)} is no block; write one such as "row 2, column 3"')
+    return name
+
+
 class Change(Frozen):
     """What one block has otherwise than the others of its kind."""
 
-    block: str = Field(
-        pattern=r"^row [1-9][0-9]{0,3}, column [1-9][0-9]{0,3}$",
+    block: Annotated[str, AfterValidator(_block)] = Field(
+        json_schema_extra={"pattern": _BLOCK},
         description='which block, such as "row 2, column 3", counted from the top left',
     )
     motif: Name = Field(description="which motif, by its name, or by its kind where it has none")
@@ -183,19 +188,6 @@ class Change(Frozen):
         return int(row), int(column)
 
 
-def _rows(layout: Any) -> Any:
-    """Take a text of several lines for a list of rows, and leave blanks out."""
-    lines = [line for line in layout.splitlines() if line.strip()] if isinstance(layout, str) else layout
-    if isinstance(lines, list | tuple):
-        return tuple("".join(row.split()) if isinstance(row, str) else row for row in lines)
-    return lines
-
-
-def _or_text(schema: dict[str, Any]) -> None:
-    listed = {key: schema.pop(key) for key in ("type", "items") if key in schema}
-    schema["anyOf"] = [{"type": "string"}, listed | {"minItems": 1}]
-
-
 class Design(Frozen):
     """A quilt top and what is sewn on it.
 
@@ -205,9 +197,8 @@ class Design(Frozen):
     name: Name = Field("quilt", description="what the quilt is called")
     unit: Unit = Field("mm", description="the unit of bare numbers in the file, and of figures for people")
     top: Top
-    layout: Annotated[tuple[str, ...], BeforeValidator(_rows)] = Field(
+    layout: Rows = Field(
         description="the blocks as one sees them: a row of letters for each row of blocks, . for a plain one",
-        json_schema_extra=_or_text,
     )
     kinds: dict[Name, Kind] = Field(default_factory=dict, description="the kinds of block, by name")
     motifs: Motifs = Field((), description="for the whole top: ditch, basting")
@@ -364,11 +355,7 @@ def _check_threads(design: Design) -> None:
     for path, motifs in _all_motifs(design):
         for n, motif in enumerate(motifs):
             if motif.thread is not None and motif.thread not in design.threads:
-                problem, remedy = (
-                    f"there is no thread {shown(motif.thread)}",
-                    nearest(motif.thread, design.threads),
-                )
-                raise fault(problem, remedy, *path, n, "thread")
+                raise fault(*no_thread(motif.thread, design), *path, n, "thread")
 
 
 def no_thread(name: str, design: Design) -> tuple[str, str]:
@@ -377,6 +364,7 @@ def no_thread(name: str, design: Design) -> tuple[str, str]:
 
 
 def _check_changes(design: Design) -> None:
+    seen: set[tuple[str, str, str]] = set()
     for n, change in enumerate(design.changes):
         row, column = change.row_column
         if row > design.rows or column > design.columns:
@@ -387,3 +375,8 @@ def _check_changes(design: Design) -> None:
                 n,
                 "block",
             )
+        told = {(change.block, fold(change.motif), key) for key in change.to}
+        if again := sorted(told & seen):
+            problem = f"{again[0][2]} is changed twice for {shown(change.motif)} in {change.block}"
+            raise fault(problem, "write it once", "changes", n, "to", again[0][2])
+        seen |= told

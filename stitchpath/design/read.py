@@ -24,6 +24,7 @@ LARGEST_FILE = 1_000_000
 """The most bytes that a design file may have."""
 
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
+_LONG = re.compile(r"[0-9_]{4300,}")
 _ENDS = {
     "Cannot overwrite a value": ("this key stands twice", "write it once"),
     "Cannot declare": ("this header stands twice", "put both parts under one"),
@@ -113,6 +114,11 @@ def _parsed(source: Source) -> dict[str, Any]:
 
 def _not_toml(message: str, source: Source) -> DesignError:
     """Put what tomllib says into our words."""
+    long = _LONG.search(source.text)
+    if long is not None and "digits" in message:
+        line = source.text.count("\n", 0, long.start()) + 1
+        problem = f"a number of {len(long[0])} digits is no size"
+        return DesignError(problem, "write a shorter one", file=source.file, line=line)
     place = _PLACE.search(message)
     line = source.text.count("\n") + 1 if place is None or not place[1] else int(place[1])
     said = _PLACE.sub("", message)

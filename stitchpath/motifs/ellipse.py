@@ -83,9 +83,11 @@ class Ellipse(Asked):
     def _fits_together(self) -> Self:
         given = [name for name in ("height", "width", "ratio") if getattr(self, name) is not None]
         if len(given) != 2:
-            said = ", ".join(given) or "nothing"
+            said = {0: "none is given", 3: "all three are given"}.get(
+                len(given), f"only {''.join(given)} is given"
+            )
             raise ValueError(
-                f"{said} is given of height, width and ratio; write two of them (or ratio with one)"
+                f"of height, width and ratio {said}; write two of them, such as height and ratio"
             )
         self._check_applique()
         return self

@@ -75,9 +75,9 @@ def line_with(text, part):
 BAD = [
     ("height = 6", "hieght = 6", "kinds.pear.motifs[0].hieght", "not known", 'write "height"'),
     ("block_width = 10", "blok_width = 10", "top.blok_width", "not known", 'write "block_width"'),
-    ("height = 6", "height = true", "kinds.pear.motifs[0].height", "True is not a length", "write a number"),
+    ("height = 6", "height = true", "kinds.pear.motifs[0].height", "true is not a length", "write a number"),
     ("height = 6", 'height = "tall"', "kinds.pear.motifs[0].height", "'tall' is not a length", "1 1/4 in"),
-    ("height = 6", "height = [6]", "kinds.pear.motifs[0].height", "not a length", "write a number"),
+    ("height = 6", "height = [6]", "kinds.pear.motifs[0].height", "a list is not a length", "write a number"),
     (
         "applique = true",
         "applique = 2",
@@ -85,19 +85,19 @@ BAD = [
         "2 is neither",
         "write true or false",
     ),
-    ("block_width = 10", "block_width = 0", "top.block_width", "0 mm is not a size", "above zero"),
-    ("block_width = 10", "block_width = -3", "top.block_width", "-76.2 mm is not a size", "above zero"),
+    ("block_width = 10", "block_width = 0", "top.block_width", "0 is not a size", "above zero"),
+    ("block_width = 10", "block_width = -3", "top.block_width", "-3 is not a size", "above zero"),
     ("block_width = 10", "block_width = nan", "top.block_width", "nan is not a length", "finite"),
     ("block_width = 10", "block_width = inf", "top.block_width", "inf is not a length", "finite"),
     ("block_width = 10", f"block_width = 1{'0' * 400}", "top.block_width", "huge", "finite"),
     ("block_width = 10", "block_width = 0.01", "top.block_width", "too narrow", "at least 1 mm"),
     ("block_width = 10", "block_width = 900000", "top.block_width", "too large", "at most 100 m"),
-    ("spacing = 0.5", "spacing = 0", "kinds.pear.motifs[2].spacing", "0 mm is not a size", "above zero"),
+    ("spacing = 0.5", "spacing = 0", "kinds.pear.motifs[2].spacing", "0 is not a size", "above zero"),
     ("width = 1\n", "width = -1\n", "kinds.pear.motifs[1].width", "not a size", "above zero"),
     ('    ".P",', '    ".P.",', "layout[1]", "row 2 has 3 blocks and row 1 has 2", "draw 2 letters"),
     ('    ".P",', '    ".Q",', "layout[1]", '"Q" in row 2', "(P)"),
     ('name = "Small"', 'tolerance = "2 mm"', "tolerance", "2 mm is no tolerance", "0.001 mm to 1 mm"),
-    ('name = "Small"', 'clearance = "0 mm"', "clearance", "0 mm is not a size", "above zero"),
+    ('name = "Small"', 'clearance = "0 mm"', "clearance", "'0 mm' is not a size", "above zero"),
     ("tex = 40", "tex = -1", "threads.cotton.tex", "-1 is too small", "above 0"),
     ("tex = 40", 'tex = "40"', "threads.cotton.tex", '"40" is not a number', "without quotes"),
     (
@@ -134,11 +134,21 @@ BAD = [
     ('unit = "in"', 'unit = "inch"', "unit", '"inch" is not known', "'mm', 'cm' or 'in'"),
     ('name = "Small"', 'name = "=cmd"', "name", "begins", "begin"),
     ('name = "Small"', 'name = "a\\u0007"', "name", "", "printable"),
+    (
+        "height = 6",
+        "height = 1979-05-27",
+        "kinds.pear.motifs[0].height",
+        "1979-05-27 is not",
+        "write a number",
+    ),
+    ("height = 6", "width = 4\nheight = 6", "kinds.pear.motifs[0]", "all three are given", "two of them"),
+    ("height = 6", f"height = {'9' * 5000}", "", "a number of 5000 digits", "a shorter one"),
     ('name = "Small"', f'name = "{"a" * 61}"', "name", "too long", "60"),
 ]
 
 # Where the line to be told does not hold the new text: a part of it.
 MARKS = {
+    "width = 4\nheight = 6": "[[kinds.pear.motifs]]",
     'name = "pear" # twice\nmotif = "strip"': 'name = "pear" # twice',
     "spacing = 0.5\neven = 1": "even = 1",
 }
@@ -188,10 +198,44 @@ def test_a_key_or_header_that_stands_twice(file):
     assert "stands twice" in error.problem
 
 
+CHANGE = """
+[[changes]]
+block = "row 1, column 1"
+motif = "pear"
+to = { tilt = 10 }
+"""
+
+
+def test_a_change_names_a_block_in_words(file):
+    text = GOOD + CHANGE.replace("row 1, column 1", "1,1")
+    error = refused(file, text)
+    assert (error.key, error.line) == ("changes[0].block", line_with(text, "block = "))
+    assert (error.problem, error.remedy) == ('"1,1" is no block', 'write one such as "row 2, column 3"')
+
+
+def test_what_is_changed_twice_is_refused_though_not_two_keys_of_one_motif(file):
+    text = GOOD + CHANGE + CHANGE.replace("tilt = 10", "height = 5, tilt = 20").replace("pear", "Pear")
+    error = refused(file, text)
+    assert (error.key, error.line) == ("changes[1].to.tilt", line_with(text, "tilt = 20"))
+    assert "tilt is changed twice" in error.problem
+    file.write_text(GOOD + CHANGE + CHANGE.replace("tilt = 10", "height = 5"))
+    assert len(read_design(file).changes) == 2
+
+
+def test_a_letter_is_the_same_however_it_is_coded(file):
+    # Unicode Standard Annex 15: U+0041 U+0308 is canonically U+00C4.
+    for drawn, named in (("A\u0308", "\u00c4"), ("\u00c4", "A\u0308")):
+        text = GOOD.replace(".P", f".{drawn}").replace("P.", f"{drawn}.").replace('"P"', f'"{named}"')
+        file.write_text(text, encoding="utf-8")
+        design = read_design(file)
+        assert (design.layout, design.kinds["pear"].letter) == (("\u00c4.", ".\u00c4"), "\u00c4")
+
+
 # These need the drawing: the same file, line, key and remedy are told.
 DRAWN_BAD = [
     ("height = 6", "height = 13", "kinds.pear.motifs[0].height", "block"),
     ("width = 1\n", "width = 7\n", "kinds.pear.motifs[1].width", "oval"),
+    ('motif = "fill"', 'of = "nix"\nmotif = "echo"', "kinds.pear.motifs[2].of", 'called "nix"'),
     ("ratio = ", "inside_clearance = 2.1\nratio = ", "kinds.pear.motifs[0].inside_clearance", "clearance"),
 ]
 
@@ -203,7 +247,7 @@ def test_what_does_not_fit_its_block(file, old, new, key, word):
     assert error.key == key
     assert error.line == line_with(text, new.splitlines()[0])
     assert word in str(error)
-    assert "row 1, column 1" in error.problem
+    assert error.problem.count("row 1, column 1") == 1
     assert error.remedy
 
 

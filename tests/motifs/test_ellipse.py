@@ -99,9 +99,9 @@ def test_sizes_and_tilts_vary_over_the_top():
 @pytest.mark.parametrize(
     ("fields", "said"),
     [
-        ({"height": 5}, "write two of them"),
-        ({}, "nothing is given"),
-        ({"height": 5, "width": 4, "ratio": 1}, "write two of them"),
+        ({"height": 5}, "only height is given; write two of them"),
+        ({}, "none is given"),
+        ({"height": 5, "width": 4, "ratio": 1}, "all three are given; write two of them"),
         ({"height": 5, "ratio": "3/2"}, '"3:2" or 1.5'),
         ({"height": 5, "ratio": "0:2"}, '"3:2" or 1.5'),
         ({"height": 5, "ratio": math.inf}, '"3:2" or 1.5'),
