@@ -1,6 +1,11 @@
 """From a design or a drawing to a plan: the recipe."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import get_args
+
 from stitchpath.design import Design
+from stitchpath.design.source import located
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
 from stitchpath.network import build_network
@@ -46,13 +51,15 @@ def make_plan(
     Raises
     ------
     DesignError
-        If there is nothing to sew, or more than one thread.
+        If there is nothing to sew, more than one thread, a line that no stage takes, or an effort or a seed
+        that is none.
     LimitError
         If there is more to sew than can be routed at once.
 
     Examples
     --------
-    A square and its two diagonals: all five junctions but the middle are odd, so two paths.
+    A square and its two diagonals: every junction but the middle is odd, so two paths would do without
+    travel; one path and a little travel costs less.
 
     >>> from shapely import LineString
     >>> square = [LineString([(0, 0), (80, 0), (80, 80), (0, 80), (0, 0)])]
@@ -64,15 +71,16 @@ def make_plan(
     Traceback (most recent call last):
     stitchpath.errors.DesignError: there is no line to sew; ask for at least one motif
     """
+    _refuse_how(effort, seed)
     drawing = design if isinstance(design, Drawing) else draw(design)
     own = None if isinstance(design, Drawing) else design
     cost = cost or (own.cost if own else CostSettings())
     machine = machine or (own.machine if own else MachineSettings())
     schedule = schedule or (own.schedule if own else ScheduleSettings())
-    _refuse(drawing)
-
-    network = build_network(drawing)
-    weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
+    with _told_where(design):
+        _refuse(drawing)
+        network = build_network(drawing)
+        weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
     router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress)
     routes = router.route(list_jobs(weights, schedule))
     paths, walks = stitch(routes, network, weights)
@@ -89,6 +97,26 @@ def make_plan(
         count_laps(network, closed_outlines(network), walks),
         tuple(note.message for note in network.notes),
     )
+
+
+@contextmanager
+def _told_where(design: Design | Drawing) -> Iterator[None]:
+    """Say where in its file a design asks for what cannot be planned."""
+    try:
+        yield
+    except DesignError as error:
+        if isinstance(design, Drawing) or not error.key:
+            raise
+        raise located(error, tuple(error.key.split(".")), design.source) from None
+
+
+def _refuse_how(effort: str, seed: int) -> None:
+    if effort not in get_args(Effort):
+        raise DesignError(
+            f"{effort!r} is no effort", f"write one of {', '.join(get_args(Effort))}", key="effort"
+        )
+    if not isinstance(seed, int) or seed < 0:
+        raise DesignError(f"{seed!r} is no seed", "write a whole number from 0 up", key="seed")
 
 
 def _refuse(drawing: Drawing) -> None:

@@ -4,7 +4,7 @@ import pytest
 from plans import ALL_IN_ONE, circle, line
 
 from stitchpath import planner
-from stitchpath.design import Design, Kind, ThreadKind, Top
+from stitchpath.design import Design, Kind, ThreadKind, Top, read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.motifs import Ditch, Ellipse
@@ -96,6 +96,44 @@ def test_a_role_that_no_stage_has_is_refused():
     stages = [{"name": "seams", "roles": ["ditch"]}]
     with pytest.raises(DesignError, match='is drawn, and no stage has that role; add "drawn" to a stage'):
         make_plan(CROSS, schedule=ScheduleSettings(stages=stages))
+
+
+@pytest.mark.parametrize(
+    ("how", "said"),
+    [
+        ({"effort": "fast"}, "effort: 'fast' is no effort; write one of quick, standard, proof"),
+        ({"seed": -1}, "seed: -1 is no seed; write a whole number from 0 up"),
+        ({"seed": 1.5}, "seed: 1.5 is no seed"),
+    ],
+)
+def test_an_effort_or_a_seed_that_is_none_is_refused(how, said):
+    with pytest.raises(DesignError) as caught:
+        make_plan(CROSS, **how)
+    assert str(caught.value).startswith(said)
+
+
+FILED = """\
+layout = ["P"]
+top = { block_width = 90, block_height = 90 }
+motifs = [{ motif = "ditch" }, { motif = "basting", thread = "grey" }]
+threads = { white = { tex = 40 }, grey = { tex = 40 } }
+kinds.leaf.letter = "P"
+kinds.leaf.motifs = [{ motif = "strip", width = 9 }]
+schedule.laps = "free"
+schedule.stages = [{ name = "edge", roles = ["baste"] }]
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "key"),
+    [(FILED, 4, "threads"), (FILED.replace(', thread = "grey"', ""), 8, "schedule.stages")],
+)
+def test_what_a_file_asks_for_and_cannot_be_planned_is_told_with_its_line(tmp_path, text, line, key):
+    file = tmp_path / "leaf.toml"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(DesignError) as caught:
+        make_plan(read_design(file))
+    assert str(caught.value).startswith(f"{file}:{line}: {key}: ")
 
 
 def test_what_is_over_a_budget_is_refused(monkeypatch):
