@@ -41,7 +41,7 @@ def plan(arguments: Namespace) -> int:
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
     names = (*writers, manifest_name(stem))
-    _refuse_before_work(arguments.design, folder, names)
+    _refuse_before_work(arguments.design, arguments.out, names)
     with steps(5) as step:
         step("reading")
         design = read_design(arguments.design)
@@ -147,8 +147,11 @@ def safe_stem(design: str | os.PathLike[str]) -> str:
     return re.sub(r"[^A-Za-z0-9.-]+", "_", Path(design).stem)[:60].strip("._-") or "design"
 
 
-def _refuse_before_work(design: str, folder: Path, names: Iterable[str]) -> None:
+def _refuse_before_work(design: str, out: str, names: Iterable[str]) -> None:
     """Say before the long work what would fail after it."""
+    if not out.strip():
+        raise FileError("--out names no folder; write one, or . for this one")
+    folder = Path(out)
     nearest = next((path for path in (folder, *folder.absolute().parents) if path.exists()), folder)
     if not nearest.is_dir():
         raise FileError(f"{folder} cannot be written into: {nearest} is no folder; give another --out")

@@ -188,6 +188,15 @@ def test_a_read_only_folder_is_said_before_planning(design, tmp_path, capsys, mo
     assert "is read-only" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("blank", ["", " "])
+def test_a_folder_without_a_name_is_refused(design, tmp_path, capsys, monkeypatch, blank):
+    monkeypatch.chdir(tmp_path)
+    before = names(tmp_path)
+    assert run("plan", design, "--out", blank) == 2
+    assert "--out names no folder; write one" in capsys.readouterr().err
+    assert names(tmp_path) == before
+
+
 def test_a_design_is_never_overwritten(tmp_path, capsys):
     design = tmp_path / "pears.json"
     design.write_text(DESIGN, encoding="utf-8")
