@@ -1,6 +1,6 @@
 """Routing: the fewest paths, the least cost, and stages that run on into one another."""
 
-from itertools import product
+from itertools import pairwise, product
 
 import networkx as nx
 import numpy as np
@@ -204,6 +204,19 @@ class TestStages:
             (Move.SEW, "detail", 2),
         ]
 
+    def test_a_closed_path_is_turned_to_end_where_the_next_stage_runs_on(self):
+        """Two seam loops and a long fill line from the far side of the second one, which ends there although
+        the lift from the first would be shorter to its near side."""
+        loops = [line((x, 0), (x + 80, 0), (x + 80, 80), (x, 80), (x, 0)) for x in (0, 200)]
+        drawing = Drawing.from_lines([*loops, line((280, 40), (900, 40))], roles=["ditch", "ditch", "fill"])
+        plan = make_plan(drawing)
+        first, second = plan
+        assert first.closed
+        assert second.coordinates_mm[0].tolist() == [280, 40]
+        assert [span.stage for span in second.spans] == ["seams", "detail"]
+        steps = np.hypot(*np.diff(second.coordinates_mm, axis=0).T)
+        assert steps.sum() == 320 + 620
+
     def test_nothing_runs_on_where_lines_lie_apart(self):
         drawing = Drawing.from_lines([line((0, 0), (80, 0)), line((0, 9), (80, 9))], roles=["ditch", "fill"])
         plan = make_plan(drawing)
@@ -262,3 +275,11 @@ def test_a_trail_cannot_end_where_it_does_not_pass():
     elsewhere = route.trails[1].first
     with pytest.raises(ValueError, match=f"no trail can end at junction {elsewhere}"):
         router._end_at([route.trails[0]], elsewhere, None)
+
+
+def test_paths_are_ordered_and_turned_so_that_lifts_are_short():
+    """Five rows 10 mm apart, typed out of order and all from left to right: to and fro, four lifts of 10 mm."""
+    drawing = Drawing.from_lines([line((0, y), (400, y)) for y in (20, 0, 40, 10, 30)])
+    ends = [path.coordinates_mm[[0, -1]] for path in make_plan(drawing)]
+    lifts = [float(np.hypot(*(b[0] - a[1]))) for a, b in pairwise(ends)]
+    assert lifts == [10, 10, 10, 10]
