@@ -203,9 +203,9 @@ def test_no_line_says_so():
     assert [note.kind for note in drawn.notes][-1] == "no line"
 
 
-@pytest.mark.parametrize("spacing", [1e-3, 1e-9, 5e-300])
+@pytest.mark.parametrize("spacing", [0.01, 1e-3, 1e-9, 5e-300])
 def test_a_budget_is_refused_before_drawing(spacing):
-    with pytest.raises(LimitError, match="over the limit of 100,000; write a wider spacing") as caught:
+    with pytest.raises(LimitError, match="over the limit of 10,000; write a wider spacing") as caught:
         Fill(spacing=spacing).lines(block())
     assert caught.value.key == "spacing"
 
