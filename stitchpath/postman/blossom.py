@@ -21,7 +21,7 @@ __all__ = ["BUDGET_S", "CHILD_FROM", "match", "match_here"]
 CHILD_FROM = 10_000
 """From so many odd vertices on, a child process does the work."""
 
-BUDGET_S = 120.0
+BUDGET_S = 30.0
 """So long may a child take."""
 
 _NAMES = ("one", "other", "weight", "odd")

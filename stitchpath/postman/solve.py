@@ -258,7 +258,7 @@ def _search(case: _Case, seed: int, told: Callable[[int], bool] | None) -> Copie
         raise NoPlanError("no walk covers the required edges within the limits on copies; allow more (extra)")
     rounds, patience = _rounds(net)
     go_on = told or (lambda _: True)
-    if not go_on(price(net, plan)):
+    if not go_on(price(net, plan)) or not case.matched:  # each round might take as long again
         return plan
     return rotate(net, plan, goal=case.goal, rounds=rounds, patience=patience, seed=seed, go_on=go_on)
 

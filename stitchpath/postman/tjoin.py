@@ -1,11 +1,15 @@
 """Minimum T-joins (Edmonds and Johnson 1973): the cheapest edges that make just the asked vertices odd.
 
+A matching's time is long where few odd vertices must look far for each other. If its budget is spent, it is
+done again with the free vertex brought nearer: that is fast, bounds the answer from below, and gives a join
+close to the best, though it proves nothing.
+
 Ranges that the matching cannot take are shifted down: the join is then cheapest by the shifted costs, and
 their sum, shifted back, is a bound from below. Edges that come to zero are contracted first, and expanded
 after.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -28,6 +32,7 @@ __all__ = ["Join", "Web", "min_join", "prepare"]
 
 _WEIGHT_BITS = 24
 _DISTANCE_BITS = 30
+_CHEAP_BITS = 3
 
 
 @dataclass(frozen=True)
@@ -42,7 +47,7 @@ class Join:
         (size,) whole units: a proven bound from below, shared out over the vertices, so that it may be summed
         over all of them or over any component (the free vertex left out).
     matched
-        False where the matching spent its budget and a spanning forest stands in.
+        False where the matching spent its budget, so that the join may not be the cheapest.
     """
 
     edges: NDArray[np.bool_]
@@ -175,13 +180,31 @@ def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
     one, other, column, asked = _with_terminals(web, flips)
     weight = (web.cost[web.kept] >> web.shift)[column]
     answer = blossom.match(one, other, weight, asked)
+    matched = answer is not None
+    if answer is None and web.free >= 0:
+        weight = np.where(other < 0, np.maximum(weight >> _CHEAP_BITS, 1), weight)
+        answer = blossom.match(one, other, weight, asked)
     if answer is None:
         return _stand_in(web, odd, flips)
     taken = web.kept[column[answer]]
     edges = np.bincount(taken, minlength=len(web.tails)) & 1 == 1
     lower = np.zeros(web.size, np.int64)
     np.add.at(lower, _outer_end(web, taken), weight[answer] << web.shift)
-    return Join(_expanded(web, edges, odd), lower, matched=True)
+    edges = _expanded(web, edges, odd)
+    return Join(edges if matched else _fewer_outlets(web, edges), lower, matched)
+
+
+def _fewer_outlets(web: Web, edges: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Join anew the ends of those edges to the free vertex that were taken for being priced too low.
+
+    What else is taken costs nothing then, so that a way along it, which takes it out, is preferred.
+    """
+    outlets = (web.tails == web.free) | (web.heads == web.free)
+    inner: NDArray[np.bool_] = edges & ~outlets
+    ends = parity(web.size, web.tails, web.heads, edges & outlets)
+    again = min_join(replace(web, cost=np.where(inner, 0, web.cost)), ends)
+    inner[again.edges] ^= True
+    return inner
 
 
 def _with_terminals(

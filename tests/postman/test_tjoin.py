@@ -180,6 +180,28 @@ def test_a_spent_budget_leaves_a_join_and_a_bound(monkeypatch):
     assert (parity(web.size, web.tails, web.heads, join.edges) == odd).all()
 
 
+@pytest.mark.parametrize("seed", range(5))
+def test_a_spent_budget_brings_the_free_vertex_nearer(monkeypatch, seed):
+    """The join stays close to the best, and its bound below it."""
+    rng = np.random.default_rng(seed)
+    inner = grid(20, lambda count: rng.integers(1, 100, count))
+    rim = np.arange(400)
+    tails, heads = np.append(inner.tails, rim), np.append(inner.heads, np.full(400, 400))
+    cost = np.append(inner.cost, np.full(400, 500))
+    web = prepare(401, tails, heads, cost, index=np.arange(len(tails)), free=400)
+    odd = np.append(rng.random(400) < 0.5, False)
+    best = value(web, min_join(web, odd))
+    true_match, calls = blossom.match, []
+    monkeypatch.setattr(
+        blossom, "match", lambda *case: calls.append(1) or (true_match(*case) if calls[1:] else None)
+    )
+    join = min_join(web, odd)
+    assert not join.matched
+    assert best * 0.9 < join.lower.sum() <= best <= value(web, join) < best * 1.1
+    left = parity(web.size, web.tails, web.heads, join.edges) ^ odd
+    assert not left[:-1].any()
+
+
 SCRIPT = """
 import sys
 sys.path[:0] = {paths!r}
