@@ -9,6 +9,7 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.motifs import Ditch, Ellipse
 from stitchpath.planner import make_plan
+from stitchpath.router import Router
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
 CROSS = Drawing.from_lines([line((0, 0), (80, 80)), line((0, 80), (80, 0))])
@@ -162,3 +163,10 @@ def test_the_recipe_changes_nothing_that_it_was_given():
     before = [piece.points_mm.copy() for piece in CROSS.lines]
     planner.make_plan(CROSS)
     assert all((piece.points_mm == was).all() for piece, was in zip(CROSS.lines, before, strict=True))
+
+
+def test_effort_seed_and_progress_reach_the_router(monkeypatch):
+    told, heard = [], lambda *_: True
+    monkeypatch.setattr(planner, "Router", lambda *about: told.append(about[2:]) or Router(*about))
+    make_plan(CROSS, machine=MachineSettings(sewn_by="hand"), effort="quick", seed=4, progress=heard)
+    assert told == [("always", "quick", 4, heard)]

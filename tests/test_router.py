@@ -278,7 +278,7 @@ def test_a_trail_cannot_end_where_it_does_not_pass():
 
 
 def test_paths_are_ordered_and_turned_so_that_lifts_are_short():
-    """Five rows 10 mm apart, typed out of order and all from left to right: to and fro, four lifts of 10 mm."""
+    """Five rows 10 mm apart, typed out of order, all from left to right: to and fro, four short lifts."""
     drawing = Drawing.from_lines([line((0, y), (400, y)) for y in (20, 0, 40, 10, 30)])
     ends = [path.coordinates_mm[[0, -1]] for path in make_plan(drawing)]
     lifts = [float(np.hypot(*(b[0] - a[1]))) for a, b in pairwise(ends)]
