@@ -16,8 +16,8 @@ from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, KeepOut, Line, Role, Thre
 
 __all__ = ["Drawing", "draw"]
 
-FARTHEST_MM = 1e7
-"""How far from 0 a point may lie: 10 km, beyond which the grid grows coarse for what is counted on it."""
+FARTHEST_MM = 1e6
+"""How far from 0 a point may lie, 1 km: junctions are told apart by whole steps of the grid, in 31 bits."""
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,7 @@ def _refuse_far(shape: BaseGeometry, key: str) -> None:
     if len(bad):
         x, y = bad[0]
         far = bool(np.isfinite(bad[0]).all())
-        problem = f"the point ({x}, {y}) is {'over 10 km off' if far else 'not finite'}"
+        problem = f"the point ({x}, {y}) is {'over 1 km off' if far else 'not finite'}"
         raise DesignError(problem, "move it nearer to (0, 0)" if far else "write numbers", key=key)
 
 

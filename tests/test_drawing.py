@@ -98,11 +98,11 @@ def test_hidden_seams_keep_outs_and_outline_are_kept():
         ({"keep_outs": ["pear"]}, "keep_outs[0]", "a str is no polygon"),
         ({"keep_outs": [Polygon()]}, "keep_outs[0]", "the polygon is empty or crosses itself"),
         ({"outline": Polygon([(0, 0), (9, 9), (9, 0), (0, 9)])}, "outline", "crosses itself"),
-        ({"lines": [LineString([(0, 0), (2e7, 0)])]}, "lines[0]", "(20000000.0, 0.0) is over 10 km off"),
+        ({"lines": [LineString([(0, 0), (2e6, 0)])]}, "lines[0]", "(2000000.0, 0.0) is over 1 km off"),
         (
             {"lines": [unsound(LineString, (0, 0), (1e300, 0))]},
             "lines[0]",
-            "is over 10 km off; move it nearer",
+            "is over 1 km off; move it nearer",
         ),
         (
             {"lines": [DOWN, ACROSS], "keep_outs": [box(90, 90, 91, 91), box(4, -1, 6, 1)]},

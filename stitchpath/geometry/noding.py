@@ -22,6 +22,7 @@ NEAR_MM = 0.2
 """Lines closer than this along a stretch, yet not the same, make slivers or twin edges."""
 _SAME_MM = 2 * GRID_MM
 _NEAR_LEAST_MM = 2.0
+_BACK_COSINE = -0.99
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,7 @@ class Noded:
     mended: int = 0
 
 
-def node(lines: Sequence[Any]) -> Noded:
+def node(lines: Sequence[Any] | NDArray[np.object_]) -> Noded:
     """Cut lines at their junctions.
 
     Parameters
@@ -108,7 +109,7 @@ def node(lines: Sequence[Any]) -> Noded:
     )
 
 
-def predict_crossings(lines: Sequence[Any], *, sample: int = 500) -> int:
+def predict_crossings(lines: Sequence[Any] | NDArray[np.object_], *, sample: int = 500) -> int:
     """Estimate how many pairs of lines meet, without cutting them: every line's from a fixed sample of them.
 
     Examples
@@ -151,9 +152,7 @@ def _refuse_vanished(line_of: NDArray[np.intp], raw: NDArray[np.object_]) -> Non
     seen[line_of] = True
     if not seen.all():
         lost = int(np.flatnonzero(~seen)[0]) + 1
-        raise ValueError(
-            f"line {lost} vanished on the {GRID_MM:.4f} mm grid; make it longer or leave it out"
-        )
+        raise ValueError(f"line {lost} vanished on the {GRID_MM:.4f} mm grid; make it longer or leave it out")
 
 
 def _cut(raw: NDArray[np.object_]) -> _Cut:
@@ -199,6 +198,8 @@ class _LooseEnds:
         end, line = shapely.STRtree(raw).query(points, predicate="dwithin", distance=SHORT_MM)
         tips = shapely.boundary(raw[line])
         own = shapely.distance(points[end], tips) <= _SAME_MM  # NaN, so False, on a closed line
+        for i in np.flatnonzero(~own & (shapely.distance(points[end], raw[line]) <= _SAME_MM)):
+            own[i] = _turns_back(raw[line[i]], self.nodes_mm[end[i]])
         self.explained = np.zeros(len(points), dtype=bool)
         self.explained[end[own]] = True
         end, line = end[~own], line[~own]
@@ -222,6 +223,16 @@ class _LooseEnds:
             ShortEnd((float(x), float(y)), int(line), float(apart))
             for (x, y), line, apart in zip(self.nodes_mm[self.end], self.line, self.apart, strict=True)
         )
+
+
+def _turns_back(line: Any, point: NDArray[np.float64]) -> bool:
+    """Tell whether a line turns back on itself at a point, which then dangles though no line ends there."""
+    xy = shapely.get_coordinates(shapely.remove_repeated_points(line))
+    xy = np.concatenate((xy, xy[1:2])) if (xy[0] == xy[-1]).all() else xy
+    steps = np.diff(xy, axis=0)
+    lengths = np.hypot(*steps.T)
+    back = (steps[:-1] * steps[1:]).sum(axis=1) < _BACK_COSINE * lengths[:-1] * lengths[1:]
+    return bool((back & (np.hypot(*(xy[1:-1] - point).T) <= _SAME_MM)).any())
 
 
 def _mend(raw: NDArray[np.object_], loose: _LooseEnds) -> NDArray[np.object_]:

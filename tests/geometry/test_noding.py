@@ -43,7 +43,7 @@ def test_rounding_first_leaves_ends_that_dangle_and_raw_coordinates_do_not():
 
 def test_a_decimal_grid_splits_sixteenths_that_float_noise_moves_and_a_power_of_two_does_not():
     # 1/16 in = 1.5875 mm lies on half of a 0.001 mm grid, so the last bit decides which way it is rounded.
-    assert 1.5875 / 0.001 % 1 == pytest.approx(0.5)
+    assert pytest.approx(0.5) == 1.5875 / 0.001 % 1
     trapped = 0
     for odd in range(1, 181, 2):
         x = 1.5875 * odd
@@ -78,6 +78,29 @@ def test_an_end_that_is_short_by_more_is_reported_and_left(gap):
     assert loose(noded.tails, noded.heads) == 4
 
 
+@pytest.mark.parametrize(
+    ("xy", "edges"),
+    [
+        ([(0, 0), (60, 60), (5, 5)], 2),
+        ([(0, 0), (60, 60), (60, 60), (5, 5)], 2),
+        ([(0, 0), (10, 0), (0, 0)], 1),
+        ([(5, 0), (10, 0), (0, 0), (5, 0)], 1),
+    ],
+)
+def test_a_line_that_turns_back_on_itself_dangles_there_and_is_neither_mended_nor_short(xy, edges):
+    noded = node([LineString(xy)])
+    assert len(noded.edges) in (edges, edges + 1)  # a closed line is cut where it begins
+    assert (noded.mended, noded.short) == (0, ())
+    assert np.isclose(shapely.length(noded.edges).sum(), shapely.union_all([LineString(xy)]).length)
+
+
+def test_an_end_a_hair_short_of_a_corner_is_mended_all_the_same():
+    corner = LineString([(0, 0), (10, 0), (10, 10)])
+    noded = node([corner, LineString([(10 + GRID_MM, 0), (20, 0)])])
+    assert noded.mended == 1
+    assert loose(noded.tails, noded.heads) == 3
+
+
 def test_an_end_further_away_is_meant():
     noded = node([LineString([(0, 0), (100, 0)]), LineString([(50, 0.11), (50, 40)])])
     assert not noded.short
@@ -93,7 +116,9 @@ def test_lines_that_nearly_coincide_are_told_and_not_fused():
 
 
 def test_coinciding_lines_share_edges_and_keep_all_sources():
-    noded = node([LineString([(0, 0), (100, 0)]), LineString([(40, 0), (140, 0)]), LineString([(40, 0), (40, 9)])])
+    noded = node(
+        [LineString([(0, 0), (100, 0)]), LineString([(40, 0), (140, 0)]), LineString([(40, 0), (40, 9)])]
+    )
     by_edge = {}
     for edge, line in zip(noded.edge_of.tolist(), noded.line_of.tolist(), strict=True):
         by_edge.setdefault(edge, []).append(line)
