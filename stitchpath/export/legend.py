@@ -23,7 +23,7 @@ _CAUTION = (
 )
 _TEXT_MM, _ROW_MM = 3.3, 5.0
 _COLUMNS_MM = (5.0, 75.0, 131.0)
-_BAR_MM, _MOST_BLOCKS = 53.0, 27
+_BAR_MM, _BLOCKS = 53.0, 27
 _MOST_STAGES, _MOST_LETTERS = 5, 30
 _MM_PER_YARD = 914.4
 
@@ -155,11 +155,12 @@ def _stage_names(path: StitchPath) -> str:
 
 
 def _colour_bar(count: int, x: float, y: float) -> Iterator[Mark]:
-    colours = order_colours(min(count, _MOST_BLOCKS))
+    colours = order_colours(_BLOCKS)
     for index, colour in enumerate(colours):
         width = _BAR_MM / len(colours)
         box = {"x": fixed(x + index * width), "y": fixed(y), "width": fixed(width), "height": "4.000"}
         yield Mark("rect", {**box, "fill": colour})
-    if count > 1:
-        yield strokes.text(x, y + 7.5, "path 1", size_mm=_TEXT_MM)
-        yield strokes.text(x + _BAR_MM, y + 7.5, f"path {count}", size_mm=_TEXT_MM, text_anchor="end")
+    if count:
+        first, last = ("path 1", f"path {count}") if count > 1 else ("its start", "its end")
+        yield strokes.text(x, y + 7.5, first, size_mm=_TEXT_MM)
+        yield strokes.text(x + _BAR_MM, y + 7.5, last, size_mm=_TEXT_MM, text_anchor="end")

@@ -12,6 +12,7 @@ from hypothesis import given, settings
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
+from stitchpath.export.colours import order_colours
 from stitchpath.export.picture import picture_svg, write_picture
 from stitchpath.lines import KeepOut
 from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -90,6 +91,16 @@ def test_legend_says_the_figures():
     assert "manual" in said
     assert "none is cheaper" not in said
     assert "none is cheaper" in " ".join(words(replace(plan, bound=plan.cost)))
+
+
+def test_the_bar_runs_through_all_colours_as_the_paths_do_even_one_alone():
+    plan = orchard()
+    alone = replace(plan, paths=plan.paths[:1])
+    first, last = order_colours(2)
+    for shown, ends in ((plan, ["path 1", "path 9"]), (alone, ["its start", "its end"])):
+        assert [word for word in words(shown) if word in ends] == ends
+        bar = [e.get("fill") for e in elements(shown, "rect") if e.get("height") == "4.000"]
+        assert (bar[0], bar[-1]) == (first, last)
 
 
 def test_the_title_is_the_drawings_name_and_cannot_break_out():
