@@ -102,7 +102,7 @@ class Router:
         part = part_of(self.network, self.weights, required, sewn + _count(taken, len(sewn)))
         problem = part.problem(self.weights)
         solution = self._solve(problem, part.own(self._run_on_ends(before)))
-        times = part.required + solution.copies.astype(np.int64)
+        times = part.required.astype(np.int64) + solution.copies
         laps = taken
         if self.laps != "always":
             laps = self._loose(part, [r for r in rings if required[r].all()], times, solution.ends)
@@ -172,7 +172,8 @@ class Router:
         if not trail.closed:
             return np.array([trail.first, trail.last])
         at = np.unique(np.concatenate((self.network.tails[trail.edges], self.network.heads[trail.edges])))
-        return at[self.weights.end[at] == self.weights.end[trail.first]]
+        alike: NDArray[np.intp] = at[self.weights.end[at] == self.weights.end[trail.first]]
+        return alike
 
     def _close(self, opened: _Open, end: int, before: Sequence[Route]) -> Route:
         """Order a job's trails, ending at `end` if the next job runs on from there; insert its laps."""

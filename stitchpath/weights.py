@@ -1,6 +1,7 @@
 """What each edge of a network costs and may bear, from the table of roles, in whole units."""
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,8 @@ from stitchpath.postman.problem import to_whole, whole_unit
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
 __all__ = ["Weights", "weigh"]
+
+_Number = TypeVar("_Number", np.float64, np.int64, np.intp)
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,8 +62,8 @@ def weigh(
     names = list(Role)
     role = np.array([names.index(line.role) for line in network.lines], dtype=np.intp)
     per_source = role[network.line_of]
-    shows = _least(network, np.array([rules[r].shows for r in names])[per_source])
-    end_shows = _least(network, np.array([rules[r].end_shows for r in names])[per_source])
+    shows = _least(network, np.array([rules[r].shows for r in names], dtype=np.float64)[per_source])
+    end_shows = _least(network, np.array([rules[r].end_shows for r in names], dtype=np.float64)[per_source])
     seconds = network.length_mm / machine.sewing_speed_mm_s * shows
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     ends = path_cost / 2 * _meeting(network, end_shows)
@@ -69,8 +72,8 @@ def weigh(
         unit,
         to_whole(seconds, unit),
         to_whole(ends, unit),
-        -_least(network, -np.array([rules[r].most_times for r in names])[per_source]),
-        _line(network, np.array([rules[r].shows for r in names])[per_source]),
+        -_least(network, -np.array([rules[r].most_times for r in names], dtype=np.int64)[per_source]),
+        _line(network, np.array([rules[r].shows for r in names], dtype=np.float64)[per_source]),
         _stage(network, schedule, names),
     )
 
@@ -79,9 +82,12 @@ def _firsts(network: Network) -> NDArray[np.intp]:
     return np.searchsorted(network.edge_of, np.arange(len(network.tails)))
 
 
-def _least(network: Network, values: NDArray[np.generic]) -> NDArray[np.generic]:
+def _least(network: Network, values: NDArray[_Number]) -> NDArray[_Number]:
     """Return the least of the sources' values on each edge."""
-    return np.minimum.reduceat(values, _firsts(network)) if len(network.tails) else values[:0]
+    if not len(network.tails):
+        return values[:0]
+    least: NDArray[_Number] = np.minimum.reduceat(values, _firsts(network))
+    return least
 
 
 def _meeting(network: Network, values: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -14,8 +14,15 @@ def block(size: float = BLOCK_MM, **changes: Any) -> Place:
     corners = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
     seams = tuple(zip(corners, corners[1:] + corners[:1], strict=True))
     plain: dict[str, Any] = {
-        "name": "row 2, column 3", "box_mm": (x0, y0, x1, y1), "room_mm": (x0, y0, x1, y1), "seams": seams,
-        "row": 2, "column": 3, "rows": 5, "columns": 4, "thread": "grey",
+        "name": "row 2, column 3",
+        "box_mm": (x0, y0, x1, y1),
+        "room_mm": (x0, y0, x1, y1),
+        "seams": seams,
+        "row": 2,
+        "column": 3,
+        "rows": 5,
+        "columns": 4,
+        "thread": "grey",
     }
     return Place(**(plain | changes))
 

@@ -7,7 +7,13 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from stitchpath.geometry.clip import (
-    clipped, direction, even_offsets, extent, frame, offset_count, offsets,
+    clipped,
+    direction,
+    even_offsets,
+    extent,
+    frame,
+    offset_count,
+    offsets,
 )
 from stitchpath.geometry.curves import Ellipse, flatten
 
@@ -30,7 +36,9 @@ def polygons(draw):
 
 @settings(deadline=None, derandomize=True, max_examples=150)
 @given(
-    st.lists(polygons(), min_size=1, max_size=3), st.lists(polygons(), max_size=3), ANGLES,
+    st.lists(polygons(), min_size=1, max_size=3),
+    st.lists(polygons(), max_size=3),
+    ANGLES,
     st.integers(-20, 20),
 )
 def test_agrees_with_an_overlay(within, without, angle, start):
@@ -41,7 +49,9 @@ def test_agrees_with_an_overlay(within, without, angle, start):
     cloth = shapely.union_all(within).difference(shapely.union_all(without))
     cos, sin = direction(angle)
     whole = [
-        shapely.LineString([(-v * sin - 300 * cos, v * cos - 300 * sin), (300 * cos - v * sin, 300 * sin + v * cos)])
+        shapely.LineString(
+            [(-v * sin - 300 * cos, v * cos - 300 * sin), (300 * cos - v * sin, 300 * sin + v * cos)]
+        )
         for v in at
     ]
     expected = shapely.length(shapely.intersection(np.array(whole), cloth))

@@ -25,10 +25,12 @@ def true_points(ellipse, distance, count=4001):
     t = np.linspace(0, 2 * np.pi, count)
     speed = np.hypot(a * np.sin(t), b * np.cos(t))
     x, y = a * np.cos(t) + distance * b * np.cos(t) / speed, b * np.sin(t) + distance * a * np.sin(t) / speed
-    return np.column_stack([
-        ellipse.centre[0] + x * math.cos(turn) - y * math.sin(turn),
-        ellipse.centre[1] + x * math.sin(turn) + y * math.cos(turn),
-    ])
+    return np.column_stack(
+        [
+            ellipse.centre[0] + x * math.cos(turn) - y * math.sin(turn),
+            ellipse.centre[1] + x * math.sin(turn) + y * math.cos(turn),
+        ]
+    )
 
 
 @pytest.mark.parametrize(
@@ -128,8 +130,10 @@ def test_half_extent_is_the_farthest_point(ellipse, angle):
 @pytest.mark.parametrize(
     ("ellipse", "distance", "tolerance"),
     [
-        (Ellipse((0, 0), (5, 0)), 0.0, 0.02), (Ellipse((0, 0), (5, -1)), 0.0, 0.02),
-        (Ellipse((0, math.nan), (5, 4)), 0.0, 0.02), (Ellipse((0, 0), (5, 4)), math.inf, 0.02),
+        (Ellipse((0, 0), (5, 0)), 0.0, 0.02),
+        (Ellipse((0, 0), (5, -1)), 0.0, 0.02),
+        (Ellipse((0, math.nan), (5, 4)), 0.0, 0.02),
+        (Ellipse((0, 0), (5, 4)), math.inf, 0.02),
         (Ellipse((0, 0), (5, 4)), 0.0, 0.0),
     ],
 )
