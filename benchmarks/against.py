@@ -45,7 +45,9 @@ def table(name: str, drawing: Drawing) -> None:
         "nearest end next": lambda: compare.nearest_end_next(drawing, schedule=ONE),
     }
     print(f"\n{name}, {len(drawing.lines):,} lines, all in one stage")
-    print(f"{'':<18} {'paths':>7} {'cost s':>10} {'travel m':>9} {'lifts m':>9} {'time s':>10} {'made in s':>9}")
+    print(
+        f"{'':<18} {'paths':>7} {'cost s':>10} {'travel m':>9} {'lifts m':>9} {'time s':>10} {'made in s':>9}"
+    )
     for label, run in ways.items():
         way, seconds = timed(run)
         print(
@@ -77,7 +79,9 @@ def against_euler() -> None:
     postman, postman_s = timed(lambda: rural_postman(graph))
     plan, plan_s = timed(lambda: make_plan(drawing, schedule=ONE))
     print(f"\nA lattice of {graph.number_of_edges()} edges, {sewn / 1000:.2f} m to sew")
-    print(f"networkx.eulerize   1 closed walk, travel {(euler_mm - sewn) / 1000:.2f} m, made in {euler_s:.3f} s")
+    print(
+        f"networkx.eulerize   1 closed walk, travel {(euler_mm - sewn) / 1000:.2f} m, made in {euler_s:.3f} s"
+    )
     print(
         f"rural_postman       1 closed walk, travel {(postman.cost - sewn) / 1000:.2f} m, made in "
         f"{postman_s:.3f} s, optimal: {postman.optimal}"

@@ -9,7 +9,15 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 __all__ = [
-    "COVERED_MM", "HIDDEN_ROLES", "ROLES", "KeepOut", "Line", "Role", "RoleRule", "Thread", "as_points",
+    "COVERED_MM",
+    "HIDDEN_ROLES",
+    "ROLES",
+    "KeepOut",
+    "Line",
+    "Role",
+    "RoleRule",
+    "Thread",
+    "as_points",
 ]
 
 COVERED_MM = 0.004

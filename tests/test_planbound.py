@@ -24,8 +24,12 @@ def small_drawing(seed):
         y = np.cumsum(rng.integers(20, 160, 3)).astype(float)
         pairs = [((x[i], y[j]), (x[i + 1], y[j])) for i in range(3) for j in range(3)]
         pairs += [((x[i], y[j]), (x[i], y[j + 1])) for i in range(4) for j in range(2)]
-        pairs += [((x[i], y[j]), (x[i + 1], y[j + 1])) for i in range(3) for j in range(2) if rng.random() < 0.3]
-        roles = rng.choice(["ditch", "fill", "strip", "hidden", ""], len(pairs), p=[0.35, 0.25, 0.2, 0.12, 0.08])
+        pairs += [
+            ((x[i], y[j]), (x[i + 1], y[j + 1])) for i in range(3) for j in range(2) if rng.random() < 0.3
+        ]
+        roles = rng.choice(
+            ["ditch", "fill", "strip", "hidden", ""], len(pairs), p=[0.35, 0.25, 0.2, 0.12, 0.08]
+        )
         asked = [(LineString(p), r) for p, r in zip(pairs, roles, strict=True) if r not in ("hidden", "")]
         if len(asked) >= 12 and {"ditch"} < {r for _, r in asked}:
             hidden = [LineString(p) for p, r in zip(pairs, roles, strict=True) if r == "hidden"]
@@ -85,8 +89,13 @@ class TwoJobs:
         while True:
             matrix = csr_array(np.array([row for row, _, _ in self.rows]))
             limits = LinearConstraint(matrix, [a for _, a, _ in self.rows], [b for _, _, b in self.rows])
-            found = milp(cost, constraints=limits, bounds=Bounds(0, high), integrality=np.ones(len(cost)),
-                         options={"mip_rel_gap": 0})
+            found = milp(
+                cost,
+                constraints=limits,
+                bounds=Bounds(0, high),
+                integrality=np.ones(len(cost)),
+                options={"mip_rel_gap": 0},
+            )
             assert found.success
             if not self.add_cuts(np.rint(found.x).astype(int)):
                 return int(np.rint(cost @ np.rint(found.x)))
@@ -96,7 +105,9 @@ class TwoJobs:
         for job in (0, 1):
             times = x[job * self.m : (job + 1) * self.m] + self.required[job]
             used = np.flatnonzero(times)
-            links = coo_array((np.ones(len(used)), (self.tails[used], self.heads[used])), shape=(self.n, self.n))
+            links = coo_array(
+                (np.ones(len(used)), (self.tails[used], self.heads[used])), shape=(self.n, self.n)
+            )
             label = connected_components(links, directed=False)[1]
             ends = x[self.at[2 + job] : self.at[3 + job]] + (x[self.at[4] : self.at[5]] if job else 0)
             for part in np.unique(label[self.tails[self.required[job]]]):
