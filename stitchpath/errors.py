@@ -28,8 +28,8 @@ class DesignError(StitchpathError, ValueError):
 
     Examples
     --------
-    >>> print(DesignError("0 is not a size", "write a positive length", key="top.width", file="a.toml", line=3))
-    a.toml:3: top.width: 0 is not a size; write a positive length
+    >>> print(DesignError("0 is no size", "write a positive length", key="top.width", file="a.toml", line=3))
+    a.toml:3: top.width: 0 is no size; write a positive length
     >>> print(DesignError("nothing to draw"))
     nothing to draw
     """
