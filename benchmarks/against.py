@@ -86,8 +86,9 @@ def against_euler() -> None:
         f"rural_postman       1 closed walk, travel {(postman.cost - sewn) / 1000:.2f} m, made in "
         f"{postman_s:.3f} s, optimal: {postman.optimal}"
     )
+    travel = sum(path.travel_mm for path in plan) / 1000
     print(
-        f"make_plan           {len(plan.paths)} path(s), travel {sum(p.travel_mm for p in plan) / 1000:.2f} m, "
+        f"make_plan           {len(plan.paths)} path(s), travel {travel:.2f} m, "
         f"made in {plan_s:.3f} s, optimal: {plan.optimal}"
     )
 

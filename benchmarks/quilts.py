@@ -171,8 +171,8 @@ def tell_jobs(result: dict[str, Any]) -> None:
     """Print each job's gap where there are several."""
     for job in result["jobs"] if len(result["jobs"]) > 1 else ():
         print(
-            f"       {job['stage']:<8} {job['paths']:>5} paths, cost {job['cost_s']:.1f} s, gap {job['gap']:.4%}, "
-            f"over the cost less what is forced {job['gap_beyond_forced']:.4%}"
+            f"       {job['stage']:<8} {job['paths']:>5} paths, cost {job['cost_s']:.1f} s, "
+            f"gap {job['gap']:.4%}, over the cost less what is forced {job['gap_beyond_forced']:.4%}"
             f"{', run on' if job['run_on'] else ''}{', proven' if job['optimal'] else ''}"
         )
 

@@ -17,7 +17,7 @@ COST = CostSettings(path_cost_s=8.0)
 
 
 def small_drawing(seed):
-    """A grid of 4 x 3 junctions, uneven, with seams, detail and hidden seams in it; 12 asked edges or more."""
+    """An uneven grid of 4 x 3 junctions with seams, detail and hidden seams; 12 asked edges or more."""
     rng = np.random.default_rng(seed)
     while True:
         x = np.cumsum(rng.integers(20, 160, 4)).astype(float)
