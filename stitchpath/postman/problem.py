@@ -12,14 +12,14 @@ __all__ = ["MOST_TOTAL", "Problem", "to_whole", "whole_unit"]
 MOST_TOTAL = 2**50
 """Sums of costs stay below this, so that float64 holds every distance exactly."""
 
-_FINE_BITS = 24
+_FINE_BITS = 23
 
 
 def whole_unit(costs: NDArray[np.float64]) -> float:
     """Choose the unit in which costs become whole numbers.
 
     Whole numbers stay themselves. Else it is a power of two: the coarsest in which all costs are exact, or,
-    where that is too fine, the one in which the greatest cost has 24 bits.
+    where that is too fine, the one in which the greatest cost has 23 bits.
 
     Parameters
     ----------
@@ -40,7 +40,7 @@ def whole_unit(costs: NDArray[np.float64]) -> float:
     --------
     >>> whole_unit(np.array([3.0, 40.0])), whole_unit(np.array([0.5, 2.25])), whole_unit(np.array([]))
     (1.0, 0.25, 1.0)
-    >>> whole_unit(np.array([0.1, 200.0])) == 2.0**-16
+    >>> whole_unit(np.array([0.1, 200.0])) == 2.0**-15
     True
     """
     costs = np.asarray(costs, np.float64)

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman import blossom
+from stitchpath.postman.chains import reduced
 from stitchpath.postman.errors import OddComponentError, PromiseError
 from stitchpath.postman.graphs import (
     Forest,
@@ -33,6 +34,7 @@ __all__ = ["Join", "Web", "min_join", "prepare"]
 _WEIGHT_BITS = 24
 _DISTANCE_BITS = 30
 _CHEAP_BITS = 3
+_REDUCE_FROM = 2_000
 
 
 @dataclass(frozen=True)
@@ -179,11 +181,11 @@ def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
         flips[web.cluster[web.free]] = False
     one, other, column, asked = _with_terminals(web, flips)
     weight = (web.cost[web.kept] >> web.shift)[column]
-    answer = blossom.match(one, other, weight, asked)
+    answer = _matched(one, other, weight, asked)
     matched = answer is not None
     if answer is None and web.free >= 0:
         weight = np.where(other < 0, np.maximum(weight >> _CHEAP_BITS, 1), weight)
-        answer = blossom.match(one, other, weight, asked)
+        answer = _matched(one, other, weight, asked)
     if answer is None:
         return _stand_in(web, odd, flips)
     taken = web.kept[column[answer]]
@@ -192,6 +194,32 @@ def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
     np.add.at(lower, _outer_end(web, taken), weight[answer] << web.shift)
     edges = _expanded(web, edges, odd)
     return Join(edges if matched else _fewer_outlets(web, edges), lower, matched)
+
+
+def _matched(
+    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+) -> NDArray[np.bool_] | None:
+    """Match as `blossom.match` does, a large case by way of a smaller one."""
+    if len(odd) < _REDUCE_FROM:
+        return blossom.match(one, other, weight, odd)
+    small = reduced(one, other, weight, odd)
+    size = len(small.odd)
+    free = size if (small.other < 0).any() else -1
+    heads = np.where(small.other < 0, size, small.other)
+    web = Web(size + 1, small.one, heads, small.weight, np.arange(len(heads)), free)
+    if web.shift:
+        return blossom.match(one, other, weight, odd)
+    kept = web.kept
+    tail, head = web.ends
+    flips = np.bincount(web.cluster[np.flatnonzero(small.odd)], minlength=web.size) & 1 == 1
+    if free >= 0:
+        flips[web.cluster[free]] = False
+    answer = blossom.match(tail, head, small.weight[kept], flips)
+    if answer is None:
+        return None
+    edges = np.zeros(len(heads), bool)
+    edges[kept[answer]] = True
+    return small.restored(_expanded(web, edges, np.append(small.odd, False)))
 
 
 def _fewer_outlets(web: Web, edges: NDArray[np.bool_]) -> NDArray[np.bool_]:
