@@ -28,7 +28,12 @@ _NAMES = ("one", "other", "weight", "odd")
 
 
 def match(
-    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+    one: NDArray[np.intp],
+    other: NDArray[np.intp],
+    weight: NDArray[np.int64],
+    odd: NDArray[np.bool_],
+    *,
+    budget_s: float | None = None,
 ) -> NDArray[np.bool_] | None:
     """Return which edges make up the cheapest join, or None where the budget is spent.
 
@@ -40,6 +45,8 @@ def match(
         (m,) whole numbers from 1 to 2**24 - 1.
     odd
         (n,) the vertices to be joined; their number is even in each component without the free vertex.
+    budget_s
+        So long may a large case take; None: `BUDGET_S`.
 
     Examples
     --------
@@ -50,7 +57,7 @@ def match(
     """
     if np.count_nonzero(odd) < CHILD_FROM:
         return match_here(one, other, weight, odd)
-    return _match_in_child(one, other, weight, odd)
+    return _match_in_child((one, other, weight, odd), BUDGET_S if budget_s is None else budget_s)
 
 
 def match_here(
@@ -82,19 +89,28 @@ def _columns(one: NDArray[np.intp], other: NDArray[np.intp], size: int) -> Any:
     return csc_matrix((np.ones(len(rows), np.uint8), rows, starts), shape=(size, len(one)))
 
 
-def _match_in_child(
-    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
-) -> NDArray[np.bool_] | None:
+_CHILD = """
+import sys
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
+spec = spec_from_file_location("blossom", sys.argv[1])
+blossom = module_from_spec(spec)
+spec.loader.exec_module(blossom)
+blossom.work(Path(sys.argv[2]))
+"""
+
+
+def _match_in_child(arrays: tuple[NDArray[Any], ...], budget_s: float) -> NDArray[np.bool_] | None:
+    """Match in a process of its own, which loads this file alone: the package would take as long again."""
     with tempfile.TemporaryDirectory() as folder:
-        for name, array in zip(_NAMES, (one, other, weight, odd), strict=True):
+        for name, array in zip(_NAMES, arrays, strict=True):
             np.save(Path(folder, f"{name}.npy"), array, allow_pickle=False)
         paths = os.pathsep.join(part or str(Path.cwd()) for part in sys.path)
-        command = [sys.executable, "-m", "stitchpath.postman._child", folder]
         try:
             subprocess.run(
-                command,
+                [sys.executable, "-c", _CHILD, __file__, folder],
                 check=True,
-                timeout=BUDGET_S,
+                timeout=budget_s,
                 capture_output=True,
                 env=os.environ | {"PYTHONPATH": paths},
             )

@@ -168,7 +168,7 @@ def reduced(one: Ints, other: Ints, weight: Costs, odd: Flags) -> Reduced:
 def _core(size: int, one: Ints, other: Ints) -> Flags:
     """Return which vertices stay: all but those with two neighbours, and one of each lone ring."""
     degree = np.bincount(np.concatenate([one, other]), minlength=size)
-    core = degree != 2
+    core: Flags = np.asarray(degree != 2)
     label = components(size, one, other, np.arange(len(one)))[1]
     held = np.zeros(size, bool)
     held[label[core]] = True
@@ -187,13 +187,13 @@ class _Halves:
         self.first = np.searchsorted(self.tail[self.order], np.arange(size))
 
     def head(self, half: Ints) -> Ints:
-        return self.tail[half ^ 1]
+        return np.asarray(self.tail[half ^ 1])
 
     def onward(self, half: Ints) -> Ints:
         """Return how to go on at a vertex with two half-edges."""
         at = self.first[self.head(half)]
         one, two = self.order[at], self.order[at + 1]
-        return np.where(one == half ^ 1, two, one)
+        return np.asarray(np.where(one == half ^ 1, two, one))
 
 
 _Followed = tuple[Ints, Ints, Ints, Costs, list[Step]]

@@ -161,8 +161,16 @@ def prepare(
     return Web(size, tails, heads, cost, index, free)
 
 
-def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
+def min_join(web: Web, odd: NDArray[np.bool_], *, budget_s: float | None = None) -> Join:
     """Find the cheapest edges that make the degrees odd at just the vertices `odd`.
+
+    Parameters
+    ----------
+    web, odd
+        The graph, and (size,) flags.
+    budget_s
+        None: as long as any matching may take. Else this is a mere try: so long may a large one take, and
+        if that is spent, nothing stands in, and the join is empty.
 
     Raises
     ------
@@ -181,11 +189,13 @@ def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
         flips[web.cluster[web.free]] = False
     one, other, column, asked = _with_terminals(web, flips)
     weight = (web.cost[web.kept] >> web.shift)[column]
-    answer = _matched(one, other, weight, asked)
+    answer = _matched(one, other, weight, asked, budget_s)
     matched = answer is not None
+    if answer is None and budget_s is not None:
+        return Join(np.zeros(len(web.tails), bool), np.zeros(web.size, np.int64), matched=False)
     if answer is None and web.free >= 0:
         weight = np.where(other < 0, np.maximum(weight >> _CHEAP_BITS, 1), weight)
-        answer = _matched(one, other, weight, asked)
+        answer = _matched(one, other, weight, asked, budget_s)
     if answer is None:
         return _stand_in(web, odd, flips)
     taken = web.kept[column[answer]]
@@ -197,24 +207,28 @@ def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
 
 
 def _matched(
-    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+    one: NDArray[np.intp],
+    other: NDArray[np.intp],
+    weight: NDArray[np.int64],
+    odd: NDArray[np.bool_],
+    budget_s: float | None,
 ) -> NDArray[np.bool_] | None:
     """Match as `blossom.match` does, a large case by way of a smaller one."""
     if len(odd) < _REDUCE_FROM:
-        return blossom.match(one, other, weight, odd)
+        return blossom.match(one, other, weight, odd, budget_s=budget_s)
     small = reduced(one, other, weight, odd)
     size = len(small.odd)
     free = size if (small.other < 0).any() else -1
     heads = np.where(small.other < 0, size, small.other)
     web = Web(size + 1, small.one, heads, small.weight, np.arange(len(heads)), free)
     if web.shift:
-        return blossom.match(one, other, weight, odd)
+        return blossom.match(one, other, weight, odd, budget_s=budget_s)
     kept = web.kept
     tail, head = web.ends
     flips = np.bincount(web.cluster[np.flatnonzero(small.odd)], minlength=web.size) & 1 == 1
     if free >= 0:
         flips[web.cluster[free]] = False
-    answer = blossom.match(tail, head, small.weight[kept], flips)
+    answer = blossom.match(tail, head, small.weight[kept], flips, budget_s=budget_s)
     if answer is None:
         return None
     edges = np.zeros(len(heads), bool)
