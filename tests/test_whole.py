@@ -209,3 +209,17 @@ def test_reading_back_gives_arrays_that_nobody_can_break(small, tmp_path):
             path.coordinates_mm[0] = 0
         assert {span.move for span in path.spans} <= set(Move)
         assert np.isfinite(path.coordinates_mm).all()
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        [[(50, 80), (60, 10)], [(60.002, 10.002), (0, 20)]],
+        [[(0, 70), (90, 60)], [(90.002, 60.002), (0, 70)]],
+        [[(60, 10), (60, 60)], [(60.002, 60.002), (60, 10)], [(20, 40), (88, 59)]],
+        [[(0, 40), (400, 40)], rotate(LineString([(0, 40), (400, 40)]), 0.001).coords, [(9, 0), (200, 90)]],
+    ],
+)
+def test_lines_a_hair_apart_are_each_sewn_in_their_own_stage(lines):
+    drawing = Drawing.from_lines(map(LineString, lines), roles=["ditch", *["fill"] * (len(lines) - 1)])
+    holds(make_plan(drawing), drawing)

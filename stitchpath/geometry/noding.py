@@ -21,6 +21,9 @@ SHORT_MM = 0.1
 NEAR_MM = 0.2
 """Lines closer than this along a stretch, yet not the same, make slivers or twin edges."""
 _SAME_MM = 2 * GRID_MM
+_DRAWN_IN_MM = 0.51 * GRID_MM
+"""Noding moves a point by no more along either axis: half a grid, and a little where lines graze."""
+_MOVED_MM = 0.75 * GRID_MM
 _NEAR_LEAST_MM = 2.0
 _BACK_COSINE = -0.99
 
@@ -82,7 +85,8 @@ def node(lines: Sequence[Any] | NDArray[np.object_]) -> Noded:
     Raises
     ------
     ValueError
-        If a coordinate is not finite, a line vanishes on the grid, or an end dangles that no line has.
+        If a coordinate is not finite, a line vanishes on the grid, an end dangles that no line has, or an
+        edge stems from no line.
 
     Examples
     --------
@@ -97,12 +101,14 @@ def node(lines: Sequence[Any] | NDArray[np.object_]) -> Noded:
     _refuse_unsound(raw)
     noded, mended = _cut(raw), 0
     loose = _LooseEnds(noded, raw)
+    cut = raw
     if loose.hair.size:
-        mended = len(loose.hair)
-        noded = _cut(_mend(raw, loose))
+        mended, cut = len(loose.hair), _mend(raw, loose)
+        noded = _cut(cut)
         loose = _LooseEnds(noded, raw)
     loose.refuse_unexplained()
-    edge_of, line_of, near = _sources(noded.edges, raw)
+    edge_of, line_of, near = _sources(noded, cut)
+    _refuse_lost(noded, edge_of)
     _refuse_vanished(line_of, raw)
     return Noded(
         noded.edges, noded.nodes_mm, noded.tails, noded.heads, edge_of, line_of, near, loose.short(), mended
@@ -155,6 +161,13 @@ def _refuse_vanished(line_of: NDArray[np.intp], raw: NDArray[np.object_]) -> Non
         raise ValueError(f"line {lost} vanished on the {GRID_MM:.4f} mm grid; make it longer or leave it out")
 
 
+def _refuse_lost(cut: _Cut, edge_of: NDArray[np.intp]) -> None:
+    lost = np.bincount(edge_of, minlength=len(cut.edges)) == 0
+    if lost.any():
+        x, y = cut.nodes_mm[cut.tails[lost][0]]
+        raise ValueError(f"an edge from ({x:.3f}, {y:.3f}) mm stems from no line")
+
+
 def _cut(raw: NDArray[np.object_]) -> _Cut:
     union = shapely.union_all(raw, grid_size=GRID_MM) if len(raw) else None
     edges = shapely.get_parts(union) if len(raw) else np.empty(0, dtype=object)
@@ -170,22 +183,37 @@ def _cut(raw: NDArray[np.object_]) -> _Cut:
 
 
 def _sources(
-    edges: NDArray[np.object_], raw: NDArray[np.object_]
+    cut: _Cut, raw: NDArray[np.object_]
 ) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
-    """Find the raw lines under each edge at 1/4, 1/2 and 3/4 of it: a midpoint alone errs near tangents."""
-    middle = shapely.line_interpolate_point(edges, 0.5, normalized=True)
+    """Find the lines under each edge: near it all along and, if there are several, drawn into both its ends.
+
+    A midpoint alone errs near tangents; nearness alone errs on edges hardly longer than the grid is wide.
+    """
+    middle = shapely.line_interpolate_point(cut.edges, 0.5, normalized=True)
     edge, line = shapely.STRtree(raw).query(middle, predicate="dwithin", distance=NEAR_MM)
     apart = shapely.distance(middle[edge], raw[line])
     for share in (0.25, 0.75):
-        where = shapely.line_interpolate_point(edges, share, normalized=True)
+        where = shapely.line_interpolate_point(cut.edges, share, normalized=True)
         there = shapely.distance(where[edge], raw[line])
         keep = there <= NEAR_MM
         edge, line, apart = edge[keep], line[keep], np.maximum(apart, there)[keep]
     order = np.lexsort((line, edge))
     edge, line, apart = edge[order], line[order], apart[order]
-    same = apart <= _SAME_MM
-    near = ~same & (shapely.length(edges)[edge] > _NEAR_LEAST_MM)
+    same = apart <= _MOVED_MM
+    claims = np.bincount(edge[same], minlength=len(cut.edges))
+    doubtful = np.flatnonzero(same & (claims[edge] > 1))
+    same[doubtful] = _drawn_in(cut, edge[doubtful], raw[line[doubtful]])
+    near = ~same & (shapely.length(cut.edges)[edge] > _NEAR_LEAST_MM)
     return edge[same], line[same], np.stack((edge[near], line[near]), axis=1)
+
+
+def _drawn_in(cut: _Cut, edge: NDArray[np.intp], line: NDArray[np.object_]) -> NDArray[np.bool_]:
+    """Tell whether a line runs through the squares around both ends of an edge, so that it is drawn in."""
+    ends = np.stack((cut.nodes_mm[cut.tails[edge]], cut.nodes_mm[cut.heads[edge]]))
+    low, high = (np.moveaxis(ends + side, 2, 0) for side in (-_DRAWN_IN_MM, _DRAWN_IN_MM))
+    squares = shapely.box(*low, *high)
+    inside: NDArray[np.bool_] = shapely.intersects(squares, line).all(axis=0)
+    return inside
 
 
 class _LooseEnds:

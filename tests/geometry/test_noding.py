@@ -1,5 +1,6 @@
 """Noding, and each trap of it as a test that fails without its cure."""
 
+import networkx as nx
 import numpy as np
 import pytest
 import shapely
@@ -123,6 +124,59 @@ def test_coinciding_lines_share_edges_and_keep_all_sources():
     for edge, line in zip(noded.edge_of.tolist(), noded.line_of.tolist(), strict=True):
         by_edge.setdefault(edge, []).append(line)
     assert sorted(map(tuple, by_edge.values())) == [(0,), (0, 1), (1,), (2,)]
+
+
+def sources(noded):
+    """Which lines each edge stems from."""
+    return [set(noded.line_of[noded.edge_of == edge].tolist()) for edge in range(len(noded.edges))]
+
+
+def test_a_sliver_hardly_longer_than_the_grid_stems_from_the_line_along_it_alone():
+    # The second line ends 0.002 mm beside the first one's end and passes it there, nearly square to it.
+    noded = node([LineString([(50, 80), (60, 10)]), LineString([(60.002, 10.002), (0, 20)])])
+    slivers = np.flatnonzero(shapely.length(noded.edges) < 0.01)
+    assert slivers.size
+    across = np.abs(np.diff(noded.nodes_mm[np.stack((noded.tails, noded.heads))], axis=0)[0])
+    for edge in slivers.tolist():
+        x, y = across[edge]
+        assert sources(noded)[edge] == ({1} if x > y else {0})
+
+
+def test_what_was_mended_stems_from_the_line_that_was_bent_to_meet_it():
+    base, stub = LineString([(0, 0), (0.1, 0)]), LineString([(0.05, 0.0018), (0.05, 0.04)])
+    noded = node([base, stub])
+    assert noded.mended == 1
+    assert sorted(map(tuple, sources(noded))) == [(0,), (0,), (1,)]
+
+
+def joins_its_ends(noded, number, line):
+    """Whether the edges that stem from a line hang together, from its one end to the other."""
+    own = noded.edge_of[noded.line_of == number]
+    graph = nx.Graph(zip(noded.tails[own].tolist(), noded.heads[own].tolist(), strict=True))
+    ends = [line.coords[0], line.coords[-1]]
+    at = {int(np.abs(noded.nodes_mm - end).max(axis=1).argmin()) for end in ends}
+    return at <= set(graph) and nx.is_connected(graph)
+
+
+@settings(deadline=None, derandomize=True, max_examples=150)
+@given(
+    st.lists(
+        st.tuples(*[st.integers(0, 6)] * 4, st.sampled_from([0, 1e-4, 3e-4, 0.001, 0.002, 0.003])).filter(
+            lambda c: c[:2] != c[2:4]
+        ),
+        min_size=2,
+        max_size=12,
+    )
+)
+def test_every_line_keeps_its_whole_way_among_lines_a_hair_apart(ends):
+    # Snap rounding: what runs through the square around a node is drawn into it (Hobby 1999, from memory).
+    lines = [LineString([(10 * a, 10 * b), (10 * c + hair, 10 * d + hair)]) for a, b, c, d, hair in ends]
+    noded = node(lines)
+    assert all(joins_its_ends(noded, number, line) for number, line in enumerate(lines))
+    reach = shapely.distance(
+        shapely.points(noded.nodes_mm)[noded.tails[noded.edge_of]], np.array(lines)[noded.line_of]
+    )
+    assert noded.mended or (reach <= 0.75 * GRID_MM).all()
 
 
 def test_a_midpoint_alone_would_err_where_a_line_touches_a_curve():
