@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule
-from stitchpath.plan import Move, Plan, RoutedJob, StitchPath
+from stitchpath.plan import Move, Plan, RoutedJob, StitchPath, gap_of
 from stitchpath.settings import MachineSettings
 
 __all__ = ["Figures", "Times", "gap_less_forced", "path_ends_mm", "plan_figures", "shows_at_ends", "times_of"]
@@ -106,16 +106,12 @@ class Figures:
     @property
     def gap(self) -> float:
         """(cost - bound) / bound; 0 where both are 0."""
-        return _ratio(self.cost_s - self.bound_s, self.bound_s)
+        return gap_of(self.cost_s, self.bound_s)
 
     @property
     def gap_less_forced(self) -> float:
         """(cost - bound) / (cost - forced): what is forced flatters the plain gap."""
         return gap_less_forced(self.cost_s, self.bound_s, self.forced_s)
-
-
-def _ratio(part: float, whole: float) -> float:
-    return 0.0 if part == 0 else part / whole if whole > 0 else float("inf")
 
 
 def gap_less_forced(cost: float, bound: float, forced: float) -> float:
@@ -126,7 +122,9 @@ def gap_less_forced(cost: float, bound: float, forced: float) -> float:
     >>> gap_less_forced(110.0, 100.0, 60.0), gap_less_forced(0.0, 0.0, 0.0)
     (0.2, 0.0)
     """
-    return _ratio(cost - bound, cost - forced)
+    if cost == bound:
+        return 0.0
+    return (cost - bound) / (cost - forced) if cost > forced else float("inf")
 
 
 def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figures:

@@ -13,7 +13,20 @@ from stitchpath.drawing import Drawing
 from stitchpath.lines import as_points
 from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
 
-__all__ = ["Band", "Move", "Plan", "RoutedJob", "Span", "StagePaths", "StitchPath"]
+__all__ = ["Band", "Move", "Plan", "RoutedJob", "Span", "StagePaths", "StitchPath", "gap_of"]
+
+
+def gap_of(cost: float, bound: float) -> float:
+    """Return (cost - bound) / bound; 0 where they are equal.
+
+    Examples
+    --------
+    >>> gap_of(11.0, 10.0), gap_of(0.0, 0.0), gap_of(1.0, 0.0)
+    (0.1, 0.0, inf)
+    """
+    if cost == bound:
+        return 0.0
+    return (cost - bound) / bound if bound > 0 else float("inf")
 
 
 class Move(StrEnum):
@@ -149,7 +162,7 @@ class RoutedJob:
     @property
     def gap(self) -> float:
         """(cost - bound) / bound; 0 where both are 0."""
-        return (self.cost - self.bound) / self.bound if self.bound else 0.0 if self.optimal else float("inf")
+        return gap_of(self.cost, self.bound)
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +238,7 @@ class Plan:
     @property
     def gap(self) -> float:
         """(cost - bound) / bound; 0 where both are 0."""
-        return (self.cost - self.bound) / self.bound if self.bound else 0.0 if self.optimal else float("inf")
+        return gap_of(self.cost, self.bound)
 
     @property
     def bands(self) -> tuple[Band, ...]:
