@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
-from stitchpath.lines import HIDDEN_ROLES, Role
+from stitchpath.lines import HIDDEN_ROLES, Line, Role
 from stitchpath.network import Network
 from stitchpath.postman.problem import to_whole, whole_unit
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
@@ -107,12 +107,16 @@ def _line(network: Network, shows: NDArray[np.float64]) -> NDArray[np.intp]:
     return chosen
 
 
+def _such_as(line: Line) -> str:
+    return f", such as those of {line.motif}" if line.motif not in ("", line.role) else ""
+
+
 def _stage(network: Network, schedule: ScheduleSettings, names: list[Role]) -> NDArray[np.intp]:
     of_role = {role: i for i, stage in enumerate(schedule.stages) for role in stage.roles}
     missing = next((x for x in network.drawing.lines if x.role not in of_role), None)
     if missing is not None:
         raise DesignError(
-            f"{missing.motif or 'a line'} is {missing.role}, and no stage has that role",
+            f"no stage takes {missing.role} lines{_such_as(missing)}",
             f'add "{missing.role}" to a stage',
             key="schedule.stages",
         )

@@ -6,6 +6,7 @@ from plans import edge_at, junction_at, line, weighed
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
+from stitchpath.lines import Line, Role
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings, Stage
 
 LONG = line((0, 0), (100, 0))
@@ -129,10 +130,13 @@ def test_costs_are_rounded_to_a_unit_that_is_said():
 def test_a_role_in_no_stage_is_an_error_that_names_it():
     schedule = ScheduleSettings(stages=[Stage(name="fill", roles=["fill"])])
     with pytest.raises(
-        DesignError, match='line is outline, and no stage has that role; add "outline" to a'
+        DesignError, match='no stage takes outline lines, such as those of line; add "outline" to a stage'
     ) as caught:
         weighed(Drawing.from_lines([LONG, LONG], roles=["fill", "outline"]), schedule=schedule)
     assert caught.value.key == "schedule.stages"
+    ditch = Drawing((Line(LONG.coords, Role.DITCH, motif="ditch"),))
+    with pytest.raises(DesignError, match=r'no stage takes ditch lines; add "ditch" to a stage$'):
+        weighed(ditch, schedule=schedule)
 
 
 def test_a_hidden_seam_needs_no_stage():
