@@ -97,10 +97,12 @@ def check(arguments: Namespace) -> int:
     """Prove written files against their design."""
     from stitchpath.check import check_folder
 
+    stem = safe_stem(arguments.design)
     _refuse_no_folder(Path(arguments.folder))
+    _refuse_no_plan(arguments.design, Path(arguments.folder), stem)
     with steps(1) as step:
         step("checking")
-        findings = check_folder(arguments.design, arguments.folder, safe_stem(arguments.design))
+        findings = check_folder(arguments.design, arguments.folder, stem)
     return _tell(findings)
 
 
@@ -173,6 +175,14 @@ def _plan_files(folder: Path) -> list[Path]:
 def _refuse_no_folder(folder: Path) -> None:
     if not folder.is_dir():
         raise FileError(f"{folder} is no folder; name the folder that a plan was written into")
+
+
+def _refuse_no_plan(design: str, folder: Path, stem: str) -> None:
+    """Refuse a folder with none of a plan's files; of a design that is missing its reader tells."""
+    files = [folder / f"{stem}{ending}" for ending in (_MANIFEST, ".json", ".csv", ".svg")]
+    if Path(design).exists() and not any(file.exists() for file in files):
+        remedy = f'make one with "stitchpath plan {design} --out {folder}"'
+        raise FileError(f"{folder} holds no plan of {design}; {remedy}")
 
 
 def _tell(findings: Sequence[Finding]) -> int:

@@ -280,6 +280,16 @@ def test_figures_of_a_folder(planned, capsys):
     assert "nearest end next" in told
 
 
+def test_check_of_a_folder_without_the_designs_plan(design, planned, tmp_path, capsys):
+    assert run("check", design, tmp_path) == 2
+    said = " ".join(capsys.readouterr().err.split())
+    assert f"{tmp_path} holds no plan of {design}; make one with" in said
+    other = tmp_path / "other.toml"
+    other.write_text(DESIGN, encoding="utf-8")
+    assert run("check", other, planned[1]) == 2
+    assert "holds no plan of" in capsys.readouterr().err
+
+
 def test_figures_of_what_holds_no_plan(tmp_path, capsys):
     assert run("figures", tmp_path) == 2
     assert "holds no plan" in capsys.readouterr().err
