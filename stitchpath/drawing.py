@@ -9,12 +9,14 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from stitchpath.design.drawn import draw_places
+from stitchpath.design.faults import shown
 from stitchpath.design.layout import Layout
 from stitchpath.design.model import Design
 from stitchpath.errors import DesignError, Finding
 from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, KeepOut, Line, Role, Thread, as_points
+from stitchpath.motifs.names import LONGEST_NAME, check_name
 
-__all__ = ["Drawing", "draw"]
+__all__ = ["FARTHEST_MM", "Drawing", "draw"]
 
 FARTHEST_MM = 1e6
 """How far from 0 a point may lie, 1 km: junctions are told apart by whole steps of the grid, in 31 bits."""
@@ -70,7 +72,8 @@ class Drawing:
             What is to be sewn, in millimetres: LineString, LinearRing, MultiLineString, or collections of
             them; each part becomes a line. A third coordinate is dropped.
         roles, threads
-            One for all, or one for each of `lines`. No roles: all ``"drawn"``, so all in one stage.
+            One for all, or one for each of `lines`. No roles: all ``"drawn"``, so all in one stage. No
+            threads: all of one without a name; else names as in a design.
         hidden
             Hidden seams: travel is free of being seen there.
         keep_outs
@@ -82,7 +85,7 @@ class Drawing:
         ------
         DesignError
             If a geometry is of another kind, has no length or a coordinate that is not finite or too far
-            off; or if a line runs into a keep-out.
+            off; if a role or a thread's name will not do; or if a line runs into a keep-out.
 
         Examples
         --------
@@ -92,23 +95,25 @@ class Drawing:
         >>> Drawing.from_lines([]).lines
         ()
         """
-        shapes = list(lines)
+        shapes = _listed("lines", lines)
         asked = zip(
             shapes,
             _each("roles", Role.DRAWN if roles is None else roles, len(shapes)),
             _each("threads", "" if threads is None else threads, len(shapes)),
             strict=True,
         )
-        polygons = [_polygon(shape, f"keep_outs[{i}]") for i, shape in enumerate(keep_outs)]
+        polygons = [
+            _polygon(shape, f"keep_outs[{i}]") for i, shape in enumerate(_listed("keep_outs", keep_outs))
+        ]
         drawn = cls(
             tuple(
-                Line(points, _asked_role(role, i), thread, "line")
+                Line(points, _asked_role(role, i), _thread(thread, i), "line")
                 for i, (shape, role, thread) in enumerate(asked)
                 for points in _parts(shape, f"lines[{i}]")
             ),
             tuple(
                 Line(points, Role.HIDDEN, "", "hidden seam")
-                for i, shape in enumerate(hidden)
+                for i, shape in enumerate(_listed("hidden", hidden))
                 for points in _parts(shape, f"hidden[{i}]")
             ),
             tuple(KeepOut(polygon, "keep-out") for polygon in polygons),
@@ -118,9 +123,18 @@ class Drawing:
         return drawn
 
 
+def _listed(key: str, value: Iterable[BaseGeometry]) -> list[BaseGeometry]:
+    if not isinstance(value, Iterable):
+        kind = getattr(value, "geom_type", type(value).__name__)
+        raise DesignError(f"a single {kind} is no list", "give a list of shapely geometries", key=key)
+    return list(value)
+
+
 def _each(key: str, value: Sequence[str] | str, count: int) -> Sequence[str]:
     if isinstance(value, str):
         return [value] * count
+    if not isinstance(value, Sequence | np.ndarray):
+        raise DesignError(f"{shown(value)} is no name", "give one for all or a list", key=key)
     if len(value) != count:
         raise DesignError(
             f"{len(value)} given for {count} lines", "give one for all or one for each line", key=key
@@ -133,6 +147,18 @@ def _asked_role(role: Role | str, i: int) -> Role:
         known = ", ".join(r for r in Role if r not in HIDDEN_ROLES)
         raise DesignError(f"{role!r} is no role of an asked line", f"write one of {known}", key=f"roles[{i}]")
     return Role(role)
+
+
+def _thread(name: str, i: int) -> str:
+    key = f"threads[{i}]"
+    if not isinstance(name, str) or len(name) > LONGEST_NAME:
+        raise DesignError(
+            f"{shown(name)} is no name", f"write a text of 1 to {LONGEST_NAME} characters", key=key
+        )
+    try:
+        return check_name(name) if name else ""
+    except ValueError as error:
+        raise DesignError(str(error), key=key) from None
 
 
 def _parts(shape: BaseGeometry, key: str) -> list[Any]:
@@ -200,7 +226,7 @@ def draw(design: Design) -> Drawing:
     Raises
     ------
     DesignError
-        If a motif does not fit its place, or nothing at all is asked for.
+        If it is no design, a motif does not fit its place, or nothing at all is asked for.
     LimitError
         If more would come than a plan can take.
 
@@ -216,6 +242,8 @@ def draw(design: Design) -> Drawing:
     Traceback (most recent call last):
     stitchpath.errors.DesignError: kinds: the design asks for no line; give a kind of block a motif
     """
+    if not isinstance(design, Design):
+        raise DesignError(f"{shown(design)} is no design", "give a Design, such as read_design returns")
     layout, places = draw_places(design)
     lines = tuple(line for drawn in places for line in drawn.lines)
     if not lines:

@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from typing import get_args
 
 from stitchpath.design import Design
+from stitchpath.design.faults import shown
 from stitchpath.design.source import located
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
@@ -51,8 +52,8 @@ def make_plan(
     Raises
     ------
     DesignError
-        If there is nothing to sew, more than one thread, a line that no stage takes, or an effort or a seed
-        that is none.
+        If there is nothing to sew, more than one thread, a line that no stage takes, an effort or a seed
+        that is none, or if what is given is no design or no settings.
     LimitError
         If there is more to sew than can be routed at once.
 
@@ -72,6 +73,9 @@ def make_plan(
     stitchpath.errors.DesignError: there is no line to sew; ask for at least one motif
     """
     _refuse_how(effort, seed)
+    _refuse_others(
+        cost=(cost, CostSettings), machine=(machine, MachineSettings), schedule=(schedule, ScheduleSettings)
+    )
     drawing = design if isinstance(design, Drawing) else draw(design)
     own = None if isinstance(design, Drawing) else design
     cost = cost or (own.cost if own else CostSettings())
@@ -117,6 +121,12 @@ def _refuse_how(effort: str, seed: int) -> None:
         )
     if not isinstance(seed, int) or seed < 0:
         raise DesignError(f"{seed!r} is no seed", "write a whole number from 0 up", key="seed")
+
+
+def _refuse_others(**given: tuple[object, type]) -> None:
+    for key, (value, wanted) in given.items():
+        if value is not None and not isinstance(value, wanted):
+            raise DesignError(f"{shown(value)} is no settings", f"give {wanted.__name__}(...)", key=key)
 
 
 def _refuse(drawing: Drawing) -> None:

@@ -16,6 +16,9 @@ Unit = Literal["mm", "cm", "in"]
 
 MM_PER: Mapping[str, Fraction] = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}
 
+_LEAST_TOLD_MM = 0.001
+_COARSEST_MM: Mapping[str, float] = {"mm": 0.1, "cm": 0.1, "in": 25.4 / 16}
+
 _LENGTH = re.compile(
     r"""\s*(?P<sign>-?)
     (?:(?P<whole>[0-9]{1,9})[ ]+(?=[0-9]+/))?
@@ -81,13 +84,17 @@ def _shown(value: object) -> str:
 
 
 def format_length(length_mm: float, unit: Unit = "mm") -> str:
-    """Write a length for people: inches as the nearest 1/16, metric to 0.1 mm.
+    """Write a length for people: inches as the nearest 1/16, metric to 0.1 mm; what is less, in millimetres.
 
     Examples
     --------
     >>> format_length(31.75, "in"), format_length(12.7), format_length(0.0, "in"), format_length(250, "cm")
     ('1 1/4 in', '12.7 mm', '0 in', '25 cm')
+    >>> format_length(0.02), format_length(0.6, "in")
+    ('0.02 mm', '0.6 mm')
     """
+    if _LEAST_TOLD_MM <= abs(length_mm) < _COARSEST_MM[unit] / 2:
+        return f"{round(length_mm, 3):g} mm"
     if unit != "in":
         return f"{round(float(length_mm / MM_PER[unit]), 2 if unit == 'cm' else 1):g} {unit}"
     sixteenths = round(abs(length_mm) / 25.4 * 16)

@@ -138,3 +138,31 @@ def test_what_was_given_is_neither_changed_nor_shared():
     assert points_of(drawing) == [[[0, 0], [10, 0]]]
     with pytest.raises(ValueError, match="read-only"):
         drawing.lines[0].points_mm[0] = 1
+
+
+@pytest.mark.parametrize("key", ["lines", "hidden", "keep_outs"])
+@pytest.mark.parametrize(
+    ("given", "kind"), [(ACROSS, "LineString"), (box(0, 0, 1, 1), "Polygon"), (None, "NoneType")]
+)
+def test_a_single_geometry_is_told_to_be_put_in_a_list(key, given, kind):
+    with pytest.raises(DesignError) as caught:
+        Drawing.from_lines(**{"lines": [], key: given})
+    assert str(caught.value) == f"{key}: a single {kind} is no list; give a list of shapely geometries"
+
+
+@pytest.mark.parametrize("name", ["=SUM(A1)", "+1", "-a", "@a", "a\nb", " grey", "a" * 61, 3, None])
+def test_a_threads_name_keeps_to_the_rule_of_names_in_a_design(name):
+    with pytest.raises(DesignError, match=r"^threads\[1\]: .+; (write|begin) "):
+        Drawing.from_lines([ACROSS, DOWN], threads=["grey", name])
+
+
+def test_a_threads_name_is_kept_composed():
+    assert {line.thread for line in Drawing.from_lines([ACROSS, DOWN], threads="e\u0301cru").lines} == {
+        "\xe9cru"
+    }
+
+
+@pytest.mark.parametrize("key", ["roles", "threads"])
+def test_what_is_neither_a_name_nor_a_list_is_refused(key):
+    with pytest.raises(DesignError, match=f"^{key}: 3 is no name; give one for all or a list$"):
+        Drawing.from_lines([ACROSS], **{key: 3})

@@ -95,7 +95,9 @@ def test_two_threads_of_which_one_is_used_are_one():
 
 def test_a_role_that_no_stage_has_is_refused():
     stages = [{"name": "seams", "roles": ["ditch"]}]
-    with pytest.raises(DesignError, match='is drawn, and no stage has that role; add "drawn" to a stage'):
+    with pytest.raises(
+        DesignError, match='no stage takes drawn lines, such as those of line; add "drawn" to a stage'
+    ):
         make_plan(CROSS, schedule=ScheduleSettings(stages=stages))
 
 
@@ -105,12 +107,21 @@ def test_a_role_that_no_stage_has_is_refused():
         ({"effort": "fast"}, "effort: 'fast' is no effort; write one of quick, standard, proof"),
         ({"seed": -1}, "seed: -1 is no seed; write a whole number from 0 up"),
         ({"seed": 1.5}, "seed: 1.5 is no seed"),
+        ({"cost": 3}, "cost: 3 is no settings; give CostSettings(...)"),
+        ({"machine": CostSettings()}, "machine: "),
+        ({"schedule": "default"}, 'schedule: "default" is no settings; give ScheduleSettings(...)'),
     ],
 )
-def test_an_effort_or_a_seed_that_is_none_is_refused(how, said):
+def test_an_effort_a_seed_or_settings_that_are_none_is_refused(how, said):
     with pytest.raises(DesignError) as caught:
         make_plan(CROSS, **how)
     assert str(caught.value).startswith(said)
+
+
+@pytest.mark.parametrize("given", ["leaf.toml", None, 3, [CROSS]])
+def test_what_is_no_design_is_refused_in_a_sentence(given):
+    with pytest.raises(DesignError, match=r" is no design; give a Design, such as read_design returns$"):
+        make_plan(given)
 
 
 FILED = """\

@@ -298,18 +298,22 @@ def _check_layout(design: Design) -> None:
         sizes = getattr(design.top, key)
         if sizes is not None and len(sizes) != count:
             raise fault(
-                f"{len(sizes)} sizes are given and the layout has {count} {word}s",
+                f"the layout has {_counted(count, word)} and this list {_counted(len(sizes), 'size')}",
                 f"write one for each {word}",
                 "top",
                 key,
             )
 
 
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
 def _check_row(row: str, n: int, columns: int, letters: set[str]) -> None:
     if len(row) != columns:
         raise fault(
-            f"row {n + 1} has {len(row)} blocks and row 1 has {columns}",
-            f"draw {columns} letters",
+            f"row {n + 1} has {_counted(len(row), 'block')} and row 1 has {columns}",
+            f"draw {_counted(columns, 'letter')}",
             "layout",
             n,
         )

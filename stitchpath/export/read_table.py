@@ -69,6 +69,8 @@ def _rows(file: StrPath, text: str) -> Iterator[_Row]:
 
 
 def _factor(file: StrPath, header: tuple[str, ...]) -> float:
+    if "".join(header).startswith("\ufeff"):
+        raise FileError(f"{file}:1: the table begins with a byte order mark; save it as UTF-8 without one")
     if header not in _HEADERS:
         said = ",".join(header)[:60]
         wanted = ",".join(next(iter(_HEADERS)))

@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.drawing import FARTHEST_MM
 from stitchpath.errors import DesignError
 from stitchpath.export._svgwrite import Mark, svg_text
 from stitchpath.export.numbers import check_paths, fixed, path_data
@@ -73,8 +74,10 @@ def sewing_svg(plan: Plan, *, y_up: bool = False, origin: Origin = "finished cor
 def _origin_mm(plan: Plan, origin: Origin, *, y_up: bool) -> NDArray[np.float64]:
     if not isinstance(origin, str):
         place = np.asarray(origin, dtype=np.float64)
-        if place.shape != (2,) or not np.isfinite(place).all():
-            raise DesignError(f"{origin!r} is no place", "give x and y in millimetres", key="origin")
+        if place.shape != (2,) or not (np.abs(place) <= FARTHEST_MM).all():
+            raise DesignError(
+                f"{origin!r} is no place", "give x and y in millimetres, 1 km at most", key="origin"
+            )
         return place
     sewn = _bounds(np.concatenate([path.coordinates_mm for path in plan.paths]))
     low, high = sewn if origin == "sewn corner" or plan.drawing.outline is None else _finished(plan)

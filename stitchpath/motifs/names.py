@@ -5,10 +5,24 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-__all__ = ["Name"]
+__all__ = ["LONGEST_NAME", "Name", "check_name"]
+
+LONGEST_NAME = 60
 
 
-def _check_name(name: str) -> str:
+def check_name(name: str) -> str:
+    """Return a name in NFC, one character or more.
+
+    Raises
+    ------
+    ValueError
+        If it does not print, has blanks around it, or begins like a formula; the message says what to write.
+
+    Examples
+    --------
+    >>> check_name("grey")
+    'grey'
+    """
     if not name.isprintable() or name != name.strip():
         raise ValueError(f"{name!r} is not a name; write printable characters without blanks around them")
     if name[0] in "=+-@":
@@ -16,5 +30,5 @@ def _check_name(name: str) -> str:
     return unicodedata.normalize("NFC", name)
 
 
-Name = Annotated[str, Field(min_length=1, max_length=60), AfterValidator(_check_name)]
+Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME), AfterValidator(check_name)]
 """A pydantic field type: 1 to 60 printable characters, NFC, never beginning like a formula of a table."""

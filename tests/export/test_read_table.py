@@ -24,7 +24,7 @@ def test_the_good_one(tmp_path, end):
     ("line", "new", "words"),
     [
         (0, "x,y", r':1: the header is "x,y"; write "band,stage'),
-        (0, "\ufeff" + HEAD, ":1: the header"),
+        (0, "\ufeff" + HEAD, ":1: the table begins with a byte order mark; save it as UTF-8 without one"),
         (0, HEAD.replace("mm", "cm"), ":1: the header"),
         (1, "1,s,1,lift,0", ":2: there are 5 cells; write 6"),
         (1, "1,s,1,lift,0,0,0", "there are 7 cells"),

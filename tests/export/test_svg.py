@@ -92,7 +92,7 @@ def test_without_an_outline_the_corner_is_that_of_what_is_sewn():
     assert "M 0.000,0.000" in sewing_svg(plan_of([(10, 20), (30, 30)]))
 
 
-@pytest.mark.parametrize("origin", ["corner", (1,), (1, float("nan"))])
+@pytest.mark.parametrize("origin", ["corner", (1,), (1, float("nan")), (1e300, 0), (0, -1.1e6)])
 def test_no_such_origin(origin):
     with pytest.raises(DesignError, match="origin"):
         sewing_svg(orchard(), origin=origin)
