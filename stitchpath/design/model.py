@@ -4,11 +4,11 @@ Frozen, and as easily built in Python as read from a file: there bare numbers ar
 design's unit.
 """
 
-import re
-from typing import Annotated, Any, Self
+from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field, PrivateAttr, ValidationInfo, model_validator
+from pydantic import AfterValidator, Field, PrivateAttr, model_validator
 
+from stitchpath.design.change import Change
 from stitchpath.design.faults import Path, fault, fold, nearest, shown
 from stitchpath.design.letters import Letter, Rows
 from stitchpath.design.source import Source
@@ -151,44 +151,7 @@ class ThreadKind(Frozen):
     tex: float = Field(gt=0, le=10_000, description="grams per kilometre (ISO 2947); denier / 9")
 
 
-_BLOCK = r"^row [1-9][0-9]{0,3}, column [1-9][0-9]{0,3}$"
-
-
-def _block(name: str) -> str:
-    if not re.fullmatch(_BLOCK, name):
-        raise ValueError(f'{shown(name)} is no block; write one such as "row 2, column 3"')
-    return name
-
-
-class Change(Frozen):
-    """What one block has otherwise than the others of its kind."""
-
-    block: Annotated[str, AfterValidator(_block)] = Field(
-        json_schema_extra={"pattern": _BLOCK},
-        description='which block, such as "row 2, column 3", counted from the top left',
-    )
-    motif: Name = Field(description="which motif, by its name, or by its kind where it has none")
-    to: dict[str, Any] = Field(min_length=1, description="the motif's keys with their other values")
-    _unit: Unit = PrivateAttr("mm")
-
-    @model_validator(mode="after")
-    def _keep_unit(self, info: ValidationInfo) -> Self:
-        self._unit = (info.context or {}).get("unit", "mm")
-        return self
-
-    @property
-    def unit(self) -> Unit:
-        """The unit of its bare numbers."""
-        return self._unit
-
-    @property
-    def row_column(self) -> tuple[int, int]:
-        """Where its block stands, counted from 1."""
-        row, column = self.block.removeprefix("row ").split(", column ")
-        return int(row), int(column)
-
-
-class Design(Frozen):
+class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no hash)
     """A quilt top and what is sewn on it.
 
     Errors come as pydantic's ``ValidationError`` from Python, and as `DesignError` from `read_design`.
@@ -219,6 +182,10 @@ class Design(Frozen):
     machine: MachineSettings = Field(default_factory=MachineSettings, description="who sews")
     schedule: ScheduleSettings = Field(default_factory=ScheduleSettings, description="the order of stages")
     _source: Source | None = PrivateAttr(None)
+
+    def __eq__(self, other: object) -> bool:
+        """Whether both ask for the same, wherever they were read from."""
+        return self.__dict__ == other.__dict__ if isinstance(other, Design) else NotImplemented
 
     @model_validator(mode="after")
     def _fits(self) -> Self:

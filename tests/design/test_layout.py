@@ -99,7 +99,7 @@ def test_rows_and_columns_each_of_their_own_size():
     layout = lay_out(Design(top=top, layout=["...", "..."]))
     assert layout.whole.box_mm == (0, 0, 60, 12)
     assert boxes(layout)["row 2, column 3"] == (30, 5, 60, 12)
-    with pytest.raises(ValueError, match="the layout has 2 columns and this list 3 sizes; write one for each"):
+    with pytest.raises(ValueError, match="has 2 columns and this list 3 sizes; write one for each"):
         Design(top=top, layout=["..", ".."])
 
 
