@@ -1,5 +1,7 @@
 """Quilting designs in, few continuous stitch paths in the cheapest order out.
 
+What a name needs is loaded when the name is first used, so that importing this costs next to nothing.
+
 >>> import stitchpath
 >>> from shapely import LineString
 >>> drawing = stitchpath.Drawing.from_lines([LineString([(0, 0), (100, 0)])])
@@ -7,24 +9,28 @@
 1
 """
 
-from stitchpath.check import check_plan
-from stitchpath.compare import compare_plans
-from stitchpath.design import Design, read_design
-from stitchpath.drawing import Drawing, draw
-from stitchpath.errors import (
-    DesignError,
-    FileError,
-    Finding,
-    InternalError,
-    LimitError,
-    StitchpathError,
-)
-from stitchpath.export import read_csv, read_plan, write_csv, write_json, write_picture, write_svg
-from stitchpath.figures import plan_figures
-from stitchpath.lines import KeepOut, Line, Role, Thread
-from stitchpath.plan import Move, Plan, Span, StitchPath
-from stitchpath.planner import make_plan
-from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings, Stage
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from stitchpath.check import check_plan
+    from stitchpath.compare import compare_plans
+    from stitchpath.design import Design, read_design
+    from stitchpath.drawing import Drawing, draw
+    from stitchpath.errors import (
+        DesignError,
+        FileError,
+        Finding,
+        InternalError,
+        LimitError,
+        StitchpathError,
+    )
+    from stitchpath.export import read_csv, read_plan, write_csv, write_json, write_picture, write_svg
+    from stitchpath.figures import plan_figures
+    from stitchpath.lines import KeepOut, Line, Role, Thread
+    from stitchpath.plan import Move, Plan, Span, StitchPath
+    from stitchpath.planner import make_plan
+    from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings, Stage
 
 __all__ = [
     "CostSettings",
@@ -60,3 +66,30 @@ __all__ = [
     "write_picture",
     "write_svg",
 ]
+
+_NAMES = {
+    "check": ("check_plan",),
+    "compare": ("compare_plans",),
+    "design": ("Design", "read_design"),
+    "drawing": ("Drawing", "draw"),
+    "errors": ("DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"),
+    "export": ("read_csv", "read_plan", "write_csv", "write_json", "write_picture", "write_svg"),
+    "figures": ("plan_figures",),
+    "lines": ("KeepOut", "Line", "Role", "Thread"),
+    "plan": ("Move", "Plan", "Span", "StitchPath"),
+    "planner": ("make_plan",),
+    "settings": ("CostSettings", "MachineSettings", "ScheduleSettings", "Stage"),
+}
+_HOMES = {name: home for home, names in _NAMES.items() for name in names}
+
+
+if not TYPE_CHECKING:  # a type checker would take every misspelt name for one that is there
+
+    def __getattr__(name: str) -> object:
+        if name not in _HOMES:
+            raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})
