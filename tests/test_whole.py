@@ -217,7 +217,11 @@ def test_reading_back_gives_arrays_that_nobody_can_break(small, tmp_path):
         [[(50, 80), (60, 10)], [(60.002, 10.002), (0, 20)]],
         [[(0, 70), (90, 60)], [(90.002, 60.002), (0, 70)]],
         [[(60, 10), (60, 60)], [(60.002, 60.002), (60, 10)], [(20, 40), (88, 59)]],
-        [[(0, 40), (400, 40)], rotate(LineString([(0, 40), (400, 40)]), 0.001).coords, [(9, 0), (200, 90)]],
+        *(
+            [[(0, 0), (400, 0)], rotate(LineString([(0, 0), (400, 0)]), degrees, origin=(0, 0)).coords, *more]
+            for degrees in (1e-4, 2e-4, 1e-3)
+            for more in ([], [[(37, -30), (60, 40)]])
+        ),
     ],
 )
 def test_lines_a_hair_apart_are_each_sewn_in_their_own_stage(lines):

@@ -150,12 +150,12 @@ def test_what_was_mended_stems_from_the_line_that_was_bent_to_meet_it():
 
 
 def joins_its_ends(noded, number, line):
-    """Whether the edges that stem from a line hang together, from its one end to the other."""
+    """Whether edges that stem from a line lead from its one end to the other."""
     own = noded.edge_of[noded.line_of == number]
     graph = nx.Graph(zip(noded.tails[own].tolist(), noded.heads[own].tolist(), strict=True))
-    ends = [line.coords[0], line.coords[-1]]
-    at = {int(np.abs(noded.nodes_mm - end).max(axis=1).argmin()) for end in ends}
-    return at <= set(graph) and nx.is_connected(graph)
+    ends = line.coords[0], line.coords[-1]
+    first, last = (int(np.abs(noded.nodes_mm - end).max(axis=1).argmin()) for end in ends)
+    return {first, last} <= set(graph) and nx.has_path(graph, first, last)
 
 
 @settings(deadline=None, derandomize=True, max_examples=150)
@@ -173,9 +173,9 @@ def test_every_line_keeps_its_whole_way_among_lines_a_hair_apart(ends):
     lines = [LineString([(10 * a, 10 * b), (10 * c + hair, 10 * d + hair)]) for a, b, c, d, hair in ends]
     noded = node(lines)
     assert all(joins_its_ends(noded, number, line) for number, line in enumerate(lines))
-    reach = shapely.distance(
-        shapely.points(noded.nodes_mm)[noded.tails[noded.edge_of]], np.array(lines)[noded.line_of]
-    )
+    sliver = shapely.length(noded.edges)[noded.edge_of] < 0.008
+    tails = shapely.points(noded.nodes_mm)[noded.tails[noded.edge_of]]
+    reach = shapely.distance(tails, np.array(lines)[noded.line_of])[sliver]
     assert noded.mended or (reach <= 0.75 * GRID_MM).all()
 
 
