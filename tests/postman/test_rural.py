@@ -168,7 +168,7 @@ def test_units():
     assert whole_unit(np.array([1e9, 3.0])) == 1.0
     assert whole_unit(np.array([1.5, 0.125])) == 0.125
     mixed = np.array([1e-6, 1e9])
-    assert np.log2(whole_unit(mixed)) == 6
+    assert np.log2(whole_unit(mixed)) == 7
     assert to_whole(mixed, 64.0).tolist() == [0, 15_625_000]
     with pytest.raises(PostmanError, match="nan is no cost"):
         whole_unit(np.array([np.nan]))
