@@ -1,6 +1,6 @@
 """Square tops of any size for the benchmarks: invented, seeded, each block its own."""
 
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -10,18 +10,27 @@ from stitchpath.motifs import Basting, Ditch, Ellipse, Fill, Strip
 
 INCH = 25.4
 
+FillWay = Literal["own angles", "carried on", "staggered"]
 
-def square_top(n: int, *, seed: int = 0, ditch: bool = True) -> Design:
+
+def square_top(
+    n: int, *, seed: int = 0, ditch: bool = True, fill_way: FillWay = "own angles", spacing: str = "1/2 in"
+) -> Design:
     """Return a top of n x n blocks of 12 in.
 
     Half of the blocks have an appliqué oval with both outlines, half two nested quilted ones, 7 to 11 in
-    tall; tilts and fill angles vary from block to block; a strip runs through a quarter of them; the fill is
-    1/2 in apart; the edge is basted, and the seams are stitched in the ditch if `ditch`.
+    tall; tilts vary from block to block; a strip runs through a quarter of them; the edge is basted, and the
+    seams are stitched in the ditch if `ditch`.
+
+    The fill is `spacing` apart. It has an angle of its own in each block; or 45 degrees in all, and then it
+    either carries on over the whole top or is staggered: columns and rows are 12 to 13 in, each its own, and
+    the spacing starts in the middle of each block, so that hardly a line meets its neighbour at a seam.
     """
     rng = np.random.default_rng(seed)
     sewn_on: dict[str, Any] = {"name": "oval", "height": "9 in", "ratio": 1.5, "applique": True}
     quilted: dict[str, Any] = {"name": "oval", "height": "9 in", "ratio": 1.5, "nested": ("1 in",)}
-    fill = Fill(name="fill", spacing="1/2 in", angle=45)
+    counted_from = "top" if fill_way == "carried on" else "middle"
+    fill = Fill(name="fill", spacing=spacing, angle=45, counted_from=counted_from)
     strip = Strip(name="strip", width="2 in")
     kinds = {
         "applique": Kind(letter="A", motifs=(Ellipse(**sewn_on), fill)),
@@ -39,7 +48,8 @@ def square_top(n: int, *, seed: int = 0, ditch: bool = True) -> Design:
             oval = {"height": float(rng.uniform(7, 11)) * INCH, "tilt": float(rng.uniform(-40, 40))}
             angle = {"angle": float(rng.uniform(0, 180))}
             changes.append(Change(block=block, motif="oval", to=oval))
-            changes.append(Change(block=block, motif="fill", to=angle))
+            if fill_way == "own angles":
+                changes.append(Change(block=block, motif="fill", to=angle))
             if letters[-1].islower():
                 changes.append(Change(block=block, motif="strip", to=angle))
         layout.append(letters)
@@ -47,9 +57,15 @@ def square_top(n: int, *, seed: int = 0, ditch: bool = True) -> Design:
     return Design(
         name=f"Top of {n} x {n}",
         unit="in",
-        top=Top(block_width="12 in", block_height="12 in"),
+        top=_uneven(n, rng) if fill_way == "staggered" else Top(block_width="12 in", block_height="12 in"),
         layout=tuple(layout),
         kinds={name: kind for name, kind in kinds.items() if kind.letter in used},
         motifs=(Ditch(), Basting()) if ditch else (Basting(),),
         changes=tuple(changes),
     )
+
+
+def _uneven(n: int, rng: np.random.Generator) -> Top:
+    """Return n columns and n rows of 12 to 13 in."""
+    widths, heights = (rng.uniform(12, 13, (2, n)) * INCH).tolist()
+    return Top(column_widths=tuple(widths), row_heights=tuple(heights))
