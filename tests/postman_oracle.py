@@ -1,6 +1,7 @@
 """Small rural postman problems, and their exact answers from an integer program (HiGHS through scipy.milp).
 
-It shares nothing with the package but the `Problem` it is asked about.
+It shares nothing with the package but the `Problem` it is asked about. The program itself is held against
+plain enumeration of all copies, which shares nothing with it.
 """
 
 import itertools
@@ -15,7 +16,7 @@ from stitchpath.postman.problem import Problem
 def optimum(problem, *, start=None):
     """Return the least cost, or None where there is no solution."""
     hub, edges = _edges(problem, start)
-    cuts = []
+    cuts = _loose_pieces(problem, hub, edges, np.zeros(len(edges), int), start)
     while True:
         answer = _solve(problem, hub, edges, cuts)
         if answer is None:
@@ -26,6 +27,24 @@ def optimum(problem, *, start=None):
                 sum(cost * (least + more) for (_, _, cost, least, _), more in zip(edges, answer, strict=True))
             )
         cuts += pieces
+
+
+def enumerated_optimum(problem, *, start=None):
+    """Return the least cost by trying every number of copies of every edge, or None."""
+    hub, edges = _edges(problem, start)
+    anchor = start if hub is None else hub
+    best = None
+    for copies in itertools.product(*(range(most + 1) for *_, most in edges)):
+        walked = nx.MultiGraph()
+        walked.add_nodes_from([anchor] if anchor is not None else [])
+        for (u, v, _, least, _), more in zip(edges, copies, strict=True):
+            walked.add_edges_from([(u, v)] * (least + more))
+        if nx.is_connected(walked) and all(d % 2 == 0 for v, d in walked.degree if v != hub):
+            cost = sum(
+                cost * (least + more) for (_, _, cost, least, _), more in zip(edges, copies, strict=True)
+            )
+            best = cost if best is None else min(best, cost)
+    return best
 
 
 def run_on_optimum(problem, candidates):
@@ -118,6 +137,42 @@ def random_problem(seed, *, hub=None, tame=False):
         extra = rng.integers(0, 3, len(tails))
     with_ends = rng.random() < 0.75 if hub is None else hub
     return Problem(size, tails, heads, cost, required, extra, _ends(rng, size, tame) if with_ends else None)
+
+
+def even_problem(seed):
+    """Make islands that are all even, and optional edges between them, with and without trail ends.
+
+    A join needs nothing then: all there is to buy is connection.
+    """
+    rng = np.random.default_rng(seed)
+    tails, heads, firsts, size = [], [], [], 0
+    for _ in range(rng.integers(2, 6)):
+        width = int(rng.integers(1, 5))
+        ring = size + rng.permutation(width)
+        tails += ring.tolist()
+        heads += np.roll(ring, 1).tolist()
+        firsts.append(size)
+        size += width
+    rings = len(tails)
+    size += int(rng.integers(0, 3))
+    spare = int(rng.integers(len(firsts), 3 * len(firsts) + 2))
+    tails += [*firsts[1:], *rng.integers(0, size, spare).tolist()]
+    heads += [*firsts[:-1], *rng.integers(0, size, spare).tolist()]
+    required = np.arange(len(tails)) < rings
+    cost = rng.integers(0, rng.choice([2, 5, 20]), len(tails))
+    extra = np.where(required, 1, 2) if rng.random() < 0.6 else rng.integers(0, 3, len(tails))
+    return Problem(size, tails, heads, cost, required, extra, _ends(rng, size, False) if seed % 2 else None)
+
+
+def one_edge_problem(seed):
+    """Make one required edge, perhaps a self-loop, with up to three optional ones beside it."""
+    rng = np.random.default_rng(seed)
+    size, count = int(rng.integers(1, 4)), int(rng.integers(1, 5))
+    required = np.arange(count) == 0
+    ends = rng.integers(0, size, (2, count))
+    extra = rng.integers(0, 3, count)
+    cost = rng.integers(0, 6, count)
+    return Problem(size, *ends, cost, required, extra, _ends(rng, size, False) if seed % 2 else None)
 
 
 def _part(rng, tame):

@@ -1,106 +1,11 @@
-"""Plans against an integer program: no bound above the optimum, no cost below it, no wrong proof."""
-
-import collections
-import csv
-from pathlib import Path
+"""What `solve` does beside finding plans, and what it refuses; `test_exactness` compares its plans."""
 
 import numpy as np
 import pytest
-from postman_oracle import optimum, random_candidates, random_problem, run_on_optimum
 
-from stitchpath.postman.errors import NoPlanError, PostmanError
+from stitchpath.postman.errors import PostmanError
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.solve import solve
-
-URPP = Path(__file__).resolve().parents[3] / "shared" / "urpp"
-BATCH = 50
-
-
-def check(problem, best, **options):
-    """Compare with the optimum; return how it came out."""
-    try:
-        found = solve(problem, **options)
-    except NoPlanError:
-        assert best is None
-        return "none"
-    assert best is not None
-    assert found.bound <= best <= found.cost
-    assert found.cost == spent(problem, found, **options)
-    return "optimal" if found.optimal else "found" if found.cost == best else "gap"
-
-
-def spent(problem, found, *, candidates=None, **_):
-    """Add up the cost anew."""
-    times = problem.required.astype(int) + found.copies
-    assert (times <= problem.required.astype(int) + problem.extra).all()
-    total = int(times @ problem.cost)
-    if problem.end_cost is None:
-        return total
-    assert (problem.end_cost[found.ends > 0] >= 0).all()
-    refund = 0 if candidates is None or found.start < 0 else int(problem.end_cost[found.start])
-    return total + int(found.ends @ problem.end_cost) - refund
-
-
-@pytest.mark.parametrize("first", range(0, 600, BATCH))
-def test_against_integer_program(first):
-    """600 small graphs: islands, parallel edges, self-loops, zero costs, limits, with and without ends."""
-    kinds = collections.Counter()
-    for seed in range(first, first + BATCH):
-        problem = random_problem(seed)
-        kinds[check(problem, optimum(problem))] += 1
-    assert kinds["optimal"] >= BATCH // 3
-    assert kinds["gap"] <= BATCH // 10
-
-
-@pytest.mark.parametrize("first", range(0, 200, BATCH))
-def test_connected_worlds_are_always_optimal(first):
-    for seed in range(first, first + BATCH):
-        problem = random_problem(seed, hub=True, tame=True)
-        assert check(problem, optimum(problem)) == "optimal"
-
-
-@pytest.mark.parametrize("tame", [False, True])
-@pytest.mark.parametrize("first", range(0, 150, BATCH))
-def test_run_on_against_integer_program(first, tame):
-    """A start, and the best of some candidates or none; never dearer than without."""
-    for seed in range(first, first + BATCH):
-        problem = random_problem(seed, hub=True, tame=tame)
-        start = seed % problem.size
-        kind = check(problem, optimum(problem, start=start), start=start)
-        assert not tame or kind == "optimal"
-        candidates = random_candidates(problem, seed)
-        kind = check(problem, run_on_optimum(problem, candidates), candidates=candidates)
-        assert not tame or kind == "optimal"
-        if kind != "none":
-            assert solve(problem, candidates=candidates).cost <= solve(problem).cost
-
-
-@pytest.mark.parametrize("seed", range(30))
-def test_closed_walk_passes_its_start(seed):
-    problem = random_problem(seed, hub=False)
-    start = seed % problem.size
-    check(problem, optimum(problem, start=start), start=start)
-
-
-def urpp(name):
-    rows = list(csv.DictReader((URPP / f"{name}.csv").read_text().splitlines()))
-    tails, heads, cost, required = (
-        np.array([int(row[key]) for row in rows]) for key in ("u", "v", "cost", "required")
-    )
-    required = required.astype(bool)
-    size = int(max(tails.max(), heads.max()))
-    return Problem(size, tails - 1, heads - 1, cost, required, np.where(required, 1, 2), None)
-
-
-@pytest.mark.parametrize("name", ["UR532", "UR535", "UR537", "UR545", "UR565", "UR765"])
-def test_published_optima(name):
-    """Corberan, Plana, Sanchis: instances and proven optima of the undirected rural postman problem."""
-    if not URPP.is_dir():
-        pytest.skip(f"the published instances are not at {URPP}")
-    optima = csv.DictReader((URPP / "optimal.csv").read_text().splitlines())
-    best = {row["instance"]: int(row["optimal_cost"]) for row in optima}[name]
-    found = solve(urpp(name))
-    assert found.bound <= best <= found.cost <= best * 1.03
 
 
 def two_islands(**changes):
@@ -139,10 +44,9 @@ def test_run_on_that_gains_nothing_is_left_out():
 
 
 def test_same_input_same_plan():
-    if not URPP.is_dir():
-        pytest.skip(f"the published instances are not at {URPP}")
-    one, other = solve(urpp("UR532"), seed=3), solve(urpp("UR532"), seed=3)
+    one, other = solve(ring_of_islands(), seed=3), solve(ring_of_islands(), seed=3)
     assert (one.copies == other.copies).all()
+    assert (one.cost, one.bound) == (other.cost, other.bound)
 
 
 def test_progress_tells_a_falling_cost_and_can_stop():
