@@ -120,7 +120,7 @@ KINDS = {
     "one copy of an optional edge": lambda p: (p.extra[~p.required] == 1).any(),
     "two copies of a required edge": lambda p: (p.extra[p.required] == 2).any(),
     "optional vertices": lambda p: p.size > len(set(p.tails[p.required]) | set(p.heads[p.required])),
-    "parallel edges": lambda p: len({tuple(sorted(e)) for e in zip(p.tails, p.heads, strict=True)}) < len(p.tails),
+    "parallel edges": lambda p: len(set(map(frozenset, zip(p.tails, p.heads, strict=True)))) < len(p.tails),
     "self-loops": lambda p: (p.tails == p.heads).any(),
     "zero costs": lambda p: (p.cost == 0).any(),
     "islands all even": lambda p: not odd(p).any() and parts(p) > 1,

@@ -3,7 +3,6 @@
 import itertools
 import subprocess
 import sys
-import time
 
 import networkx as nx
 import numpy as np
@@ -13,6 +12,7 @@ from postman_oracle import brute_force_join
 from stitchpath.postman import blossom
 from stitchpath.postman.errors import OddComponentError
 from stitchpath.postman.graphs import parity
+from stitchpath.postman.problem import to_whole, whole_unit
 from stitchpath.postman.tjoin import min_join, prepare
 
 
@@ -78,11 +78,13 @@ def matched_by_networkx(web, odd):
     """Match over shortest distances with networkx (Edmonds and Johnson 1973)."""
     graph = nx.Graph()
     for u, v, cost in zip(web.tails.tolist(), web.heads.tolist(), web.cost.tolist(), strict=True):
-        graph.add_edge(u, v, weight=cost)
+        known = graph.get_edge_data(u, v, {"weight": cost})
+        graph.add_edge(u, v, weight=min(cost, known["weight"]))
     complete = nx.Graph()
     ends = np.flatnonzero(odd).tolist()
     for u, v in itertools.combinations(ends, 2):
-        complete.add_edge(u, v, weight=nx.dijkstra_path_length(graph, u, v))
+        if nx.has_path(graph, u, v):
+            complete.add_edge(u, v, weight=nx.dijkstra_path_length(graph, u, v))
     return sum(complete.edges[pair]["weight"] for pair in nx.min_weight_matching(complete))
 
 
@@ -138,19 +140,101 @@ def test_mixed_magnitudes_give_a_bound_from_below(seed):
     assert value(web, join) - best <= len(web.tails) << web.shift
 
 
-def test_long_distances_do_not_hang():
-    began = time.perf_counter()
+def test_a_long_way_is_scaled_down():
+    """Unscaled it would be 2**34.5 long; a distance near 2**31 makes the matching hang."""
     web = path(np.full(3000, 2**23))
     odd = np.zeros(web.size, bool)
     odd[[0, -1]] = True
-    assert min_join(web, odd).edges.all()
-    assert time.perf_counter() - began < 5
+    join = min_join(web, odd)
+    assert join.edges.all()
+    assert join.matched
+    assert web.cost.sum() >> web.shift < 2**30 <= web.cost.sum() >> web.shift - 2
+    assert join.lower.sum() == web.cost.sum()
+
+
+@pytest.mark.parametrize("over", [-1, 0, 1])
+@pytest.mark.parametrize("bits", [24, 29])
+def test_the_limits_themselves(bits, over):
+    """A weight of 2**24 is scaled by a bit, and a unit less is not; so is 2**29 from end to end.
+
+    Half of what the matching can take: no way is longer than twice the farthest from some vertex, and which
+    vertex is the worst is not asked.
+    """
+    greatest = 2**24 - 1
+    whole = 2**bits + over
+    cost = np.full(whole // greatest, greatest) if bits == 29 else np.array([whole])
+    cost = np.append(cost, whole - cost.sum())
+    web = path(cost)
+    odd = np.zeros(web.size, bool)
+    odd[[0, -1]] = True
+    join = min_join(web, odd)
+    assert (web.shift > 0) == (over >= 0)
+    assert join.edges[cost > 0].all()
+    assert 0 <= whole - join.lower.sum() < len(cost) << web.shift
+
+
+def random_graph(seed, cost):
+    """Make a graph with parallel edges and self-loops; twelve of its thirty vertices odd, in pairs."""
+    rng = np.random.default_rng(seed)
+    tails, heads = rng.integers(0, 30, (2, 90))
+    web = prepare(30, tails, heads, cost(rng, 90), index=np.arange(90))
+    odd = np.zeros(30, bool)
+    for part in np.unique(web.component):
+        inside = rng.permutation(np.flatnonzero(web.component == part))
+        odd[inside[: min(len(inside), 12) // 2 * 2]] = True
+    return web, odd
+
+
+COSTS = {
+    "small": lambda rng, count: rng.integers(0, 9, count),
+    "mostly zero": lambda rng, count: rng.integers(0, 9, count) * (rng.random(count) < 0.2),
+    "all zero": lambda rng, count: np.zeros(count, np.int64),
+    "near 2**24": lambda rng, count: 2**24 - rng.integers(1, 1000, count),
+    "near 2**24 and one": lambda rng, count: np.where(rng.random(count) < 0.5, 1, 2**24 - 1),
+}
+
+
+@pytest.mark.parametrize("name", COSTS)
+@pytest.mark.parametrize("seed", range(12))
+def test_multigraphs_against_networkx_matching(seed, name):
+    web, odd = random_graph(seed, COSTS[name])
+    join = min_join(web, odd)
+    assert web.shift == 0
+    assert value(web, join) == matched_by_networkx(web, odd) == join.lower.sum()
+    assert (parity(web.size, web.tails, web.heads, join.edges) == odd).all()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_costs_from_a_millionth_to_a_thousand_million(seed):
+    """Rounded once to whole units: each edge is half a unit out at most, and so much a join may be."""
+    rng = np.random.default_rng(seed)
+    exact = 10 ** rng.uniform(-6, 9, 90)
+    unit = whole_unit(exact)
+    web, odd = random_graph(seed, lambda _rng, _count: to_whole(exact, unit))
+    assert web.shift == 0
+    join = min_join(web, odd)
+    assert value(web, join) == matched_by_networkx(web, odd)
+    best = matched_by_networkx(prepare(30, web.tails, web.heads, exact, index=web.index), odd)
+    spent = float(exact[join.edges].sum())
+    assert best * (1 - 1e-12) <= spent <= best + unit * len(exact)
 
 
 def test_an_odd_component_is_named():
     web = path(np.array([1, 1]))
-    with pytest.raises(OddComponentError, match="vertex 1 lies in a component"):
+    with pytest.raises(OddComponentError, match="vertex 1 lies in a component with oddly many") as caught:
         min_join(web, np.array([False, True, False]))
+    assert caught.value.vertex == 1
+
+
+def test_of_two_components_the_odd_one_is_named():
+    """The first one is even; the second one has three odd vertices, and the first of them is told."""
+    tails, heads = np.array([0, 2, 3]), np.array([1, 3, 4])
+    web = prepare(5, tails, heads, np.ones(3, np.int64), index=np.arange(3))
+    with pytest.raises(OddComponentError) as caught:
+        min_join(web, np.ones(5, bool))
+    assert caught.value.vertex == 2
+    free = prepare(5, tails, heads, np.ones(3, np.int64), index=np.arange(3), free=3)
+    assert min_join(free, np.ones(5, bool)).edges.sum() == 3
 
 
 def large():
