@@ -21,6 +21,7 @@ import argparse
 import json
 import math
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterable, Iterator
@@ -67,6 +68,9 @@ def options() -> argparse.Namespace:
         "--blocks", nargs="+", type=int, default=[20], help="of the grids, in vertices across"
     )
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument(
+        "--most-seconds", type=float, default=300.0, help="a case that takes longer has failed"
+    )
     parser.add_argument("--spread", action="store_true", help="nine other seeds, too")
     parser.add_argument("--short", action="store_true", help="a few small cases of each kind")
     parser.add_argument("--json", action="store_true", help="print the rows as JSON lines")
@@ -119,14 +123,22 @@ def grids(asked: argparse.Namespace) -> list[tuple[int, bool]]:
     return [(block, hub) for block in (0, *asked.blocks) for hub in (False, True)]
 
 
-def measure(case: Row, seed: int) -> list[Row]:
-    """Measure a case in a process of its own."""
+def measure(case: Row, seed: int, most_seconds: float) -> list[Row]:
+    """Measure a case in a process of its own; no row, and a word, where it fails."""
     command = [sys.executable, str(HERE / "measured.py"), json.dumps(case | {"seed": seed})]
-    done = subprocess.run(command, capture_output=True, text=True, env=os.environ | ONE_THREAD, check=False)
-    if done.returncode:
-        print(f"{case['name']} failed at seed {seed}:\n{done.stderr}", file=sys.stderr)
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, env=os.environ | ONE_THREAD, start_new_session=True
+    ) as process:
+        try:
+            told = process.communicate(timeout=most_seconds)[0]
+        except subprocess.TimeoutExpired:
+            os.killpg(process.pid, signal.SIGKILL)  # its matching's child, too
+    if process.returncode:
+        print(
+            f"{case['name']}, {case['effort']}, seed {seed}: failed, or over {most_seconds:g} s", flush=True
+        )
         return []
-    return [completed(row) for row in json.loads(done.stdout)]
+    return [completed(row) for row in json.loads(told)]
 
 
 def completed(row: Row) -> Row:
@@ -234,7 +246,7 @@ def main() -> int:
     if not asked.json:
         print(HEAD)
     for case, seed in pairs(cases(asked), seeds):
-        found = measure(case, seed)
+        found = measure(case, seed, asked.most_seconds)
         rows += found
         failed += not found
         for row in found:
