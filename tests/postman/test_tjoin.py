@@ -153,24 +153,30 @@ def test_a_long_way_is_scaled_down():
 
 
 @pytest.mark.parametrize("over", [-1, 0, 1])
-@pytest.mark.parametrize("bits", [24, 29])
-def test_the_limits_themselves(bits, over):
-    """A weight of 2**24 is scaled by a bit, and a unit less is not; so is 2**29 from end to end.
+def test_weights_at_their_limit(over):
+    """A weight of 2**24 is scaled by a bit, and a unit less is not."""
+    web = path(np.array([2**24 + over]))
+    join = min_join(web, np.array([True, True]))
+    assert web.shift == (over >= 0)
+    assert join.edges.all()
+    assert 2**24 + over - join.lower.sum() == max(over, 0)
 
-    Half of what the matching can take: no way is longer than twice the farthest from some vertex, and which
-    vertex is the worst is not asked.
-    """
-    greatest = 2**24 - 1
+
+@pytest.mark.parametrize("over", [-(2**24), -1, 0, 1])
+@pytest.mark.parametrize("bits", [29, 30, 31, 34])
+def test_ways_at_their_limit(bits, over):
+    """End to end just around a power of two: what is matched stays below 2**30, and the bound close."""
     whole = 2**bits + over
-    cost = np.full(whole // greatest, greatest) if bits == 29 else np.array([whole])
+    cost = np.full(whole // (2**24 - 1), 2**24 - 1)
     cost = np.append(cost, whole - cost.sum())
     web = path(cost)
     odd = np.zeros(web.size, bool)
     odd[[0, -1]] = True
     join = min_join(web, odd)
-    assert (web.shift > 0) == (over >= 0)
+    assert int((cost >> web.shift).sum()) < 2**30
+    assert web.shift <= max(0, bits - 28)
     assert join.edges[cost > 0].all()
-    assert 0 <= whole - join.lower.sum() < len(cost) << web.shift
+    assert 0 <= whole - join.lower.sum() <= len(cost) * (2**web.shift - 1)
 
 
 def random_graph(seed, cost):
