@@ -15,7 +15,7 @@ from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
 from stitchpath.lines import Line
 from stitchpath.units import format_length
 
-__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_POINTS", "Network", "build_network"]
+__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_POINTS", "Network", "build_network", "who"]
 
 MOST_LINES = 400_000
 MOST_POINTS = 8_000_000
@@ -168,7 +168,16 @@ def _headings(noded: Noded) -> NDArray[np.float64]:
     return headings
 
 
-def _who(line: Line) -> str:
+def who(line: Line) -> str:
+    """Return whose a line is, as a quilter knows it.
+
+    Examples
+    --------
+    >>> who(Line([(0, 0), (9, 0)], motif="pear: outside outline", block="row 2, column 3"))
+    'pear: outside outline (row 2, column 3)'
+    >>> who(Line([]))
+    'drawn'
+    """
     return f"{line.motif or line.role}{f' ({line.block})' if line.block else ''}"
 
 
@@ -176,7 +185,7 @@ def _short_notes(noded: Noded, lines: tuple[Line, ...]) -> tuple[Finding, ...]:
     return tuple(
         Finding(
             "short end",
-            f"a line ends {end.distance_mm:.3f} mm short of {_who(lines[end.line])}; "
+            f"a line ends {end.distance_mm:.3f} mm short of {who(lines[end.line])}; "
             f"lengthen it to meet, or keep it over {SHORT_MM:g} mm away",
             end.end_mm,
         )

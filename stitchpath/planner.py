@@ -8,12 +8,13 @@ from stitchpath.design import Design
 from stitchpath.design.faults import shown
 from stitchpath.design.source import located
 from stitchpath.drawing import Drawing, draw
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, InternalError
 from stitchpath.network import build_network
 from stitchpath.outlines import closed_outlines, count_laps
 from stitchpath.plan import Plan
 from stitchpath.planbound import plan_bound
-from stitchpath.router import Progress, Router
+from stitchpath.postman.errors import PromiseError
+from stitchpath.router import JobBegins, Progress, Router
 from stitchpath.schedule import list_jobs
 from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
 from stitchpath.stitching import stitch
@@ -31,6 +32,7 @@ def make_plan(
     effort: Effort = "standard",
     seed: int = 0,
     progress: Progress | None = None,
+    job_begins: JobBegins | None = None,
 ) -> Plan:
     """Plan the sewing of a design: few continuous paths, in order, at the least cost that can be found.
 
@@ -46,8 +48,10 @@ def make_plan(
     seed
         The same seed gives the same plan, to the byte.
     progress
-        Called with a job's cost and bound in seconds as they move; returns False to stop it early with the
-        best so far.
+        Called with a job's cost and bound in seconds as they move, and at its end; returns False to stop the
+        search early: the job keeps its best plan so far, and later jobs ask again.
+    job_begins
+        Called with each job before it is routed, its number in order from 1, and how many jobs there are.
 
     Raises
     ------
@@ -56,6 +60,8 @@ def make_plan(
         that is none, or if what is given is no design or no settings.
     LimitError
         If there is more to sew than can be routed at once.
+    InternalError
+        If a plan is not what was proven of it: ours to mend.
 
     Examples
     --------
@@ -85,14 +91,15 @@ def make_plan(
         _refuse(drawing)
         network = build_network(drawing)
         weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
-    router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress)
-    routes = router.route(list_jobs(weights, schedule))
+        router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress, job_begins)
+        routes = router.route(list_jobs(weights, schedule))
+        bound = plan_bound(router, routes)
     paths, walks = stitch(routes, network, weights)
     return Plan(
         drawing,
         paths,
         tuple(route.routed for route in routes),
-        plan_bound(router, routes),
+        bound,
         cost,
         machine,
         schedule,
@@ -105,9 +112,11 @@ def make_plan(
 
 @contextmanager
 def _told_where(design: Design | Drawing) -> Iterator[None]:
-    """Say where in its file a design asks for what cannot be planned."""
+    """Say where in its file a design asks for what cannot be planned, and what is no design's fault."""
     try:
         yield
+    except PromiseError as error:
+        raise InternalError(f"while routing: {error}") from error
     except DesignError as error:
         if isinstance(design, Drawing) or not error.key:
             raise

@@ -4,15 +4,17 @@ At most one trail of a job runs on from where the job before ended. So a job is 
 order, only when the next one has said where it would run on from.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.network import Network
+from stitchpath.errors import DesignError
+from stitchpath.network import Network, who
 from stitchpath.outlines import Rings, closed_outlines, lap_ids, reachable
 from stitchpath.plan import RoutedJob
+from stitchpath.postman.errors import PostmanError
 from stitchpath.postman.laps import insert_laps, loose_laps
 from stitchpath.postman.order import order_trails
 from stitchpath.postman.problem import Problem
@@ -22,10 +24,13 @@ from stitchpath.schedule import Job, Part, part_of
 from stitchpath.settings import Effort
 from stitchpath.weights import Weights
 
-__all__ = ["Progress", "Route", "Router", "first_sewing"]
+__all__ = ["JobBegins", "Progress", "Route", "Router", "first_sewing"]
 
 Progress = Callable[[float, float], bool]
 """Called with a job's cost and bound in seconds as they move; returns False to stop with the best so far."""
+
+JobBegins = Callable[[Job, int, int], None]
+"""Called with a job before it is routed, its number in order from 1, and how many jobs there are."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +74,7 @@ class Router:
     ----------
     laps
         ``"free"``: closed outlines in one round where it costs nothing; ``"always"``: in one round.
-    effort, seed, progress
+    effort, seed, progress, job_begins
         As in `stitchpath.make_plan`.
     """
 
@@ -79,14 +84,23 @@ class Router:
     effort: Effort = "standard"
     seed: int = 0
     progress: Progress | None = None
+    job_begins: JobBegins | None = None
 
-    def route(self, jobs: Iterable[Job]) -> tuple[Route, ...]:
-        """Route jobs in their order."""
+    def route(self, jobs: Sequence[Job]) -> tuple[Route, ...]:
+        """Route jobs in their order.
+
+        Raises
+        ------
+        DesignError
+            If a job's lines cannot be sewn as often as they would have to be.
+        """
         rings = closed_outlines(self.network)
         sewn = np.zeros(len(self.network.tails), dtype=np.int64)
         routes: list[Route] = []
         waiting: _Open | None = None
-        for job in jobs:
+        for number, job in enumerate(jobs, 1):
+            if self.job_begins is not None:
+                self.job_begins(job, number, len(jobs))
             opened = self._open(job, rings, sewn, waiting)
             if waiting is not None:
                 routes.append(self._close(waiting, opened.run_into, routes))
@@ -101,7 +115,10 @@ class Router:
         required, taken = self.split(job, rings)
         part = part_of(self.network, self.weights, required, sewn + _count(taken, len(sewn)))
         problem = part.problem(self.weights)
-        solution = self._solve(problem, part.own(self._run_on_ends(before)))
+        try:
+            solution = self._solve(problem, part.own(self._run_on_ends(before)))
+        except PostmanError as error:
+            raise self._unsewable(job, part, getattr(error, "vertex", -1)) from error
         times = part.required.astype(np.int64) + solution.copies
         laps = taken
         if self.laps != "always":
@@ -144,7 +161,25 @@ class Router:
         def watch(cost: int, bound: int) -> bool:
             return tell is None or tell((cost - base) * unit, (bound - base) * unit)
 
-        return solve(problem, candidates=candidates, effort=self.effort, seed=self.seed, progress=watch)
+        found = solve(problem, candidates=candidates, effort=self.effort, seed=self.seed, progress=watch)
+        watch(found.cost, found.bound)
+        return found
+
+    def _unsewable(self, job: Job, part: Part, vertex: int) -> DesignError:
+        """Return what to tell a quilter of a job that has no plan, where its graph fails at a vertex."""
+        if vertex < 0:
+            problem = f"the lines of {job.stage} cannot be sewn within the most times each may be sewn"
+            return DesignError(problem, "let lines be sewn more times", key="cost.roles")
+        x, y = self.network.junctions_mm[part.junctions[vertex]].tolist()
+        here = part.required & ((part.tails == vertex) | (part.heads == vertex))
+        edge = part.edges[np.flatnonzero(here if here.any() else part.required)[0]]
+        line = self.network.lines[self.weights.line[edge]]
+        return DesignError(
+            f"{who(line)}, a line of role {line.role}, cannot be sewn in {job.stage}: "
+            f"at x {x:.1f} mm, y {y:.1f} mm no path may end, and none can be led on",
+            "let it be sewn more times, or ask for a seam that leads on",
+            key=f"cost.roles.{line.role}.most_times",
+        )
 
     def _loose(self, part: Part, rings: Rings, times: NDArray[np.int64], ends: NDArray[np.int64]) -> Rings:
         """Return the outlines that can be taken out whole and put back as laps, at no cost."""

@@ -6,9 +6,10 @@ from plans import ALL_IN_ONE, circle, line
 from stitchpath import planner
 from stitchpath.design import Design, Kind, ThreadKind, Top, read_design
 from stitchpath.drawing import Drawing, draw
-from stitchpath.errors import DesignError, LimitError
+from stitchpath.errors import DesignError, InternalError, LimitError
 from stitchpath.motifs import Ditch, Ellipse
 from stitchpath.planner import make_plan
+from stitchpath.postman.errors import PromiseError
 from stitchpath.router import Router
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -180,4 +181,13 @@ def test_effort_seed_and_progress_reach_the_router(monkeypatch):
     told, heard = [], lambda *_: True
     monkeypatch.setattr(planner, "Router", lambda *about: told.append(about[2:]) or Router(*about))
     make_plan(CROSS, machine=MachineSettings(sewn_by="hand"), effort="quick", seed=4, progress=heard)
-    assert told == [("always", "quick", 4, heard)]
+    assert told == [("always", "quick", 4, heard, None)]
+
+
+def test_a_broken_promise_is_ours_to_mend(monkeypatch):
+    def broken(*_, **__):
+        raise PromiseError("a plan is broken")
+
+    monkeypatch.setattr("stitchpath.router.solve", broken)
+    with pytest.raises(InternalError, match="while routing: a plan is broken"):
+        make_plan(CROSS)

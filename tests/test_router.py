@@ -1,5 +1,6 @@
 """Routing: the fewest paths, the least cost, and stages that run on into one another."""
 
+from dataclasses import replace
 from itertools import pairwise, product
 
 import networkx as nx
@@ -8,13 +9,16 @@ import pytest
 from plans import ALL_IN_ONE, TRAVEL_DEAR, circle, line, sew_counts, weighed
 from shapely import LineString
 
+from stitchpath.check import check_plan
 from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
 from stitchpath.network import build_network
 from stitchpath.plan import Move
 from stitchpath.planner import make_plan
+from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.router import Router, first_sewing
 from stitchpath.schedule import list_jobs, part_of
-from stitchpath.settings import CostSettings, ScheduleSettings, Stage
+from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings, Stage
 
 
 class TestFewestPaths:
@@ -255,6 +259,66 @@ def test_progress_is_told_in_seconds_and_can_stop():
     assert all(min(cost for cost, _ in told) <= job.cost or job.optimal for job in plan.jobs)
     stopped = make_plan(quilt(2), progress=lambda *_: False)
     assert stopped.bound <= plan.cost <= stopped.cost
+
+
+def test_a_stopped_plan_is_whole():
+    """Every job is asked again; each keeps what it has, and every line is sewn."""
+    told = []
+    stopped = make_plan(quilt(2), progress=lambda cost, bound: bool(told.append((cost, bound))))
+    assert len(told) >= len(stopped.jobs)
+    assert check_plan(stopped, quilt(2)) == ()
+
+
+def test_jobs_are_told_as_they_begin_and_end():
+    told = []
+    plan = make_plan(
+        quilt(2),
+        progress=lambda cost, bound: told.append((cost, bound)) is None,
+        job_begins=lambda job, number, count: told.append((job.band, job.stage, number, count)),
+    )
+    begun = [at for at, entry in enumerate(told) if len(entry) == 4]
+    assert [told[at] for at in begun] == [(1, "seams", 1, 2), (1, "detail", 2, 2)]
+    ends = [told[at - 1] for at in [*begun[1:], len(told)]]
+    assert ends == [(job.cost, job.bound) for job in plan.jobs]
+
+
+def two_far_lines(**changes):
+    lines = [line((0, 0), (100, 0)), line((0, 50), (100, 50))]
+    network, weights = weighed(Drawing.from_lines(lines, roles=["ditch", "fill"]))
+    return Router(network, replace(weights, **{k: v(network) for k, v in changes.items()})), weights
+
+
+def test_where_no_path_may_end_is_told_to_a_quilter():
+    router, weights = two_far_lines(end=lambda n: np.where(n.junctions_mm[:, 1] > 25, -1, 9))
+    with pytest.raises(DesignError) as caught:
+        router.route(list_jobs(weights, ScheduleSettings()))
+    told = caught.value
+    assert told.key == "cost.roles.fill.most_times"
+    assert told.problem.startswith(
+        "line, a line of role fill, cannot be sewn in detail: at x 0.0 mm, y 50.0 mm"
+    )
+    assert told.remedy.startswith("let it be sewn more times, or ")
+    assert isinstance(told.__cause__, NoPlanError)
+
+
+def test_a_job_without_a_plan_or_a_place_is_told_too(monkeypatch):
+    def fails(*_, **__):
+        raise PostmanError("no plan was found within the limits on copies; allow more of them (extra)")
+
+    monkeypatch.setattr("stitchpath.router.solve", fails)
+    router, weights = two_far_lines()
+    with pytest.raises(DesignError, match=r"^cost.roles: the lines of seams cannot be sewn .* more times$"):
+        router.route(list_jobs(weights, ScheduleSettings()))
+
+
+def test_limits_that_leave_no_plan_are_told_to_a_quilter():
+    """Ends only at the middle of a cross of fill that may be sewn once: no path gets back from its tips."""
+    drawing = Drawing.from_lines([line((0, 50), (100, 50)), line((50, 0), (50, 100))])
+    network, weights = weighed(drawing, cost=CostSettings(roles={"drawn": RoleChange(most_times=1)}))
+    middle = (network.junctions_mm == 50).all(axis=1)
+    router = Router(network, replace(weights, end=np.where(middle, 9, -1)))
+    with pytest.raises(DesignError, match=r"role drawn, cannot be sewn in detail: at x \d+\.0 mm"):
+        router.route(list_jobs(weights, ScheduleSettings()))
 
 
 def test_first_sewing_stands_beside_the_cost():
