@@ -2,7 +2,8 @@
 
 Exit codes: 0 all is well, 1 a check found something, 2 bad input or a file that cannot be read or written
 (one sentence says which), 3 a fault of ours, 130 stopped from the keyboard, 141 nobody reads the output any
-more.
+more. Ctrl-C while a plan is sought ends the search, not the work: the best plan so far is written, and a
+second one stops.
 """
 
 import os

@@ -81,7 +81,8 @@ def _add_routing(verb: argparse.ArgumentParser) -> None:
         "--effort",
         choices=["quick", "standard", "proof"],
         default="standard",
-        help="how long to look for a cheaper plan or a proof that there is none (default: standard)",
+        help="how long to look for a cheaper plan or a proof that there is none (default: standard); Ctrl-C "
+        "ends the search and keeps the best plan so far",
     )
     group.add_argument(
         "--seed", type=_seed, default=0, metavar="N", help="another number may find another plan (default: 0)"

@@ -1,10 +1,23 @@
-"""A bar on a terminal while the work is long; silence everywhere else."""
+"""A bar on a terminal while the work is long; silence everywhere else.
 
+The first Ctrl-C ends a search, not the work.
+"""
+
+import signal
 import sys
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
-__all__ = ["Steps", "steps"]
+if TYPE_CHECKING:
+    from stitchpath.schedule import Job
+
+__all__ = ["Steps", "steps", "stoppable"]
+
+# With spinner, bar and clock, what is told fits into 80 columns.
+_BAR_COLUMNS = 12
+_STOPPING = "stopping, the best plan is kept; Ctrl-C again: no files"
 
 
 class Steps:
@@ -14,21 +27,66 @@ class Steps:
     ----------
     show
         Takes the text, and how many steps are done since it was last called.
+
+    Attributes
+    ----------
+    stopped
+        Whether the search for a cheaper plan was asked to end.
     """
 
     def __init__(self, show: Callable[[str, int], None]) -> None:
         self._show = show
-        self._text = ""
+        self._text = self._job = ""
+        self.stopped = False
 
     def __call__(self, text: str) -> None:
         """Begin a step."""
         self._show(text, 1 if self._text else 0)
         self._text = text
 
-    def progress(self, cost: float, bound: float, *_: object) -> bool:
-        """Say how a plan is coming on; never stops it."""
-        self._show(f"{self._text}: a stage at cost {cost:,.1f} s, proven bound {bound:,.1f} s", 0)
-        return True
+    def job_begins(self, job: "Job", number: int, count: int) -> None:
+        """Say which job is being routed."""
+        self._job = f"{job.stage} ({number} of {count})"
+        self._tell(self._job)
+
+    def progress(self, cost: float, bound: float) -> bool:
+        """Say how a job is coming on; return whether to go on."""
+        from stitchpath.cli.report import share
+        from stitchpath.plan import gap_of
+
+        gap = share(gap_of(cost, bound))
+        self._tell(f"{self._job}: {cost:,.1f} s, bound {bound:,.1f} s, gap {gap}")
+        return not self.stopped
+
+    def stop(self) -> None:
+        """End the search at its next word, and say so."""
+        self.stopped = True
+        self._tell("")
+
+    def _tell(self, text: str) -> None:
+        self._show(_STOPPING if self.stopped else text, 0)
+
+
+@contextmanager
+def stoppable(step: Steps) -> Iterator[None]:
+    """Let the first Ctrl-C stop a search, which keeps what it has; the next one ends the work as ever.
+
+    Where Ctrl-C is not heard, or means something else already, it is left alone.
+    """
+    before = signal.getsignal(signal.SIGINT)
+    if before is not signal.default_int_handler or threading.current_thread() is not threading.main_thread():
+        yield
+        return
+
+    def first(*_: object) -> None:
+        signal.signal(signal.SIGINT, before)
+        step.stop()
+
+    signal.signal(signal.SIGINT, first)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 @contextmanager
@@ -47,7 +105,7 @@ def steps(count: int) -> Iterator[Steps]:
     from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
     text = TextColumn("{task.description}", markup=False)
-    columns = (SpinnerColumn("line"), text, BarColumn(), TimeElapsedColumn())
+    columns = (SpinnerColumn("line"), text, BarColumn(_BAR_COLUMNS), TimeElapsedColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=count)
         yield Steps(lambda text, done: bar.update(task, description=text, advance=done))

@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stitchpath.cli.progress import steps
+from stitchpath.cli.progress import Steps, steps, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
 from stitchpath.errors import FileError, Finding
 
@@ -36,7 +36,6 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
     from stitchpath.files import manifest_name, write_files
-    from stitchpath.planner import make_plan
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
@@ -45,14 +44,7 @@ def plan(arguments: Namespace) -> int:
     with steps(5) as step:
         step("reading")
         design = read_design(arguments.design)
-        step("planning")
-        made = make_plan(
-            design,
-            schedule=_schedule(design, arguments),
-            effort=arguments.effort,
-            seed=arguments.seed,
-            progress=step.progress,
-        )
+        made = _planned(design, arguments, step)
         step("measuring")
         told = figures_text(made, unit=arguments.unit or design.unit)
         step("writing")
@@ -65,6 +57,25 @@ def plan(arguments: Namespace) -> int:
     parts = (told, notes, written, wrapped(CAUTION))
     say("\n\n".join(part for part in parts if part))
     return _tell(findings)
+
+
+def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
+    """Plan a design; Ctrl-C ends the search and keeps what it has."""
+    from stitchpath.planner import make_plan
+
+    step("planning")
+    with stoppable(step):
+        made = make_plan(
+            design,
+            schedule=_schedule(design, arguments),
+            effort=arguments.effort,
+            seed=arguments.seed,
+            progress=step.progress,
+            job_begins=step.job_begins,
+        )
+    if step.stopped:
+        complain("stopped before the search was over: the files will hold the best plan found by then")
+    return made
 
 
 def _schedule(design: Design, arguments: Namespace) -> ScheduleSettings:

@@ -112,6 +112,7 @@ def _match_in_child(arrays: tuple[NDArray[Any], ...], budget_s: float) -> NDArra
                 check=True,
                 timeout=budget_s,
                 capture_output=True,
+                start_new_session=True,  # Ctrl-C is for whoever asked, who may want to go on
                 env=os.environ | {"PYTHONPATH": paths},
             )
         except subprocess.TimeoutExpired:

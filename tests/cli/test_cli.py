@@ -4,6 +4,7 @@ import csv
 import io
 import json
 import os
+import signal
 import subprocess
 import sys
 from importlib.metadata import PackageNotFoundError, version
@@ -115,6 +116,39 @@ def test_plan_settings_reach_the_plan(design, tmp_path):
     made = read_plan(tmp_path / "two_pears.json")
     assert made.schedule.laps == "always"
     assert [job.stage for job in made.jobs] == ["baste", "seams", "detail"]
+
+
+def interrupting(times):
+    """A make_plan during which Ctrl-C is pressed, and which says how its search was told to go on."""
+    from stitchpath.planner import make_plan
+
+    def interrupted(design, *, progress, **options):
+        for _ in range(times):
+            os.kill(os.getpid(), signal.SIGINT)
+        said = []
+        made = make_plan(design, progress=lambda *at: said.append(progress(*at)) or said[-1], **options)
+        assert said
+        assert not any(said)
+        return made
+
+    return interrupted
+
+
+def test_an_interrupt_keeps_the_best_plan_and_writes_it(design, tmp_path, monkeypatch, capsys):
+    """Code 0 says that the check read the files back and found nothing."""
+    monkeypatch.setattr("stitchpath.planner.make_plan", interrupting(1))
+    assert run("plan", design, "--out", tmp_path / "out") == 0
+    said = capsys.readouterr()
+    assert said.err.startswith("stitchpath: stopped before the search was over: the files will hold the best")
+    assert "Checked:" in said.out
+    assert names(tmp_path / "out") == sorted(FILES)
+
+
+def test_a_second_interrupt_ends_as_usual(design, tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr("stitchpath.planner.make_plan", interrupting(2))
+    assert run("plan", design, "--out", tmp_path / "out") == 130
+    assert "what was not yet whole was not written" in capsys.readouterr().err
+    assert names(tmp_path) == [design.name]
 
 
 def test_figures_are_told_in_the_designs_unit(design, tmp_path, capsys):

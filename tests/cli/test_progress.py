@@ -1,7 +1,15 @@
 import io
+import os
+import signal
 import sys
+import threading
+from types import SimpleNamespace
 
-from stitchpath.cli.progress import Steps, steps
+import pytest
+
+from stitchpath.cli.progress import Steps, steps, stoppable
+
+SEAMS = SimpleNamespace(band=1, stage="seams")
 
 
 class Terminal(io.StringIO):
@@ -11,19 +19,41 @@ class Terminal(io.StringIO):
         return True
 
 
-def test_each_step_ends_the_one_before():
+def silent():
+    return Steps(lambda _text, _done: None)
+
+
+def interrupt():
+    os.kill(os.getpid(), signal.SIGINT)
+
+
+def test_each_step_ends_the_one_before_and_jobs_are_told_as_they_move():
     shown = []
     step = Steps(lambda text, done: shown.append((text, done)))
     step("drawing")
     step("planning")
-    assert step.progress(120.0, 100.0) is True
+    step.job_begins(SEAMS, 2, 3)
+    assert step.progress(1200.0, 1000.0) is True
+    assert step.progress(1000.0, 1000.0) is True
     step("writing")
     assert shown == [
         ("drawing", 0),
         ("planning", 1),
-        ("planning: a stage at cost 120.0 s, proven bound 100.0 s", 0),
+        ("seams (2 of 3)", 0),
+        ("seams (2 of 3): 1,200.0 s, bound 1,000.0 s, gap 20.00 %", 0),
+        ("seams (2 of 3): 1,000.0 s, bound 1,000.0 s, gap 0 %", 0),
         ("writing", 1),
     ]
+
+
+def test_what_is_told_fits_a_terminal_of_80_columns():
+    """Spinner, bar and clock, and a blank before each, leave 57."""
+    shown = []
+    step = Steps(lambda text, _done: shown.append(text))
+    step.job_begins(SimpleNamespace(band=1, stage="detail"), 3, 3)
+    step.progress(12_345.6, 12_222.2)
+    step.stop()
+    assert max(map(len, shown)) <= 57
 
 
 def test_no_bar_where_there_is_no_terminal(monkeypatch, capsys):
@@ -41,3 +71,70 @@ def test_a_terminal_sees_a_bar_in_plain_letters(monkeypatch):
         step("drawing [pears]")
     assert "drawing [pears]" in terminal.getvalue()
     assert terminal.getvalue().isascii()
+
+
+def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(monkeypatch):
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "80")
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    with steps(5) as step:
+        step("planning")
+        step.job_begins(SEAMS, 2, 3)
+        step.progress(12_345.6, 12_222.2)
+    assert "seams (2 of 3): 12,345.6 s, bound 12,222.2 s, gap 1.01 %" in terminal.getvalue()
+
+
+def test_the_first_interrupt_stops_the_search_and_the_second_the_work():
+    step = silent()
+    with stoppable(step):
+        assert step.progress(2, 1) is True
+        interrupt()
+        assert step.progress(2, 1) is False
+        with pytest.raises(KeyboardInterrupt):
+            interrupt()
+    assert step.stopped
+
+
+def test_stopping_is_said_at_once_and_stays():
+    shown = []
+    step = Steps(lambda text, _done: shown.append(text))
+    with stoppable(step):
+        interrupt()
+        step.progress(2, 1)
+    assert len(shown) == 2
+    assert set(shown) == {"stopping, the best plan is kept; Ctrl-C again: no files"}
+
+
+def test_afterwards_an_interrupt_is_what_it_was():
+    step = silent()
+    with stoppable(step):
+        pass
+    assert signal.getsignal(signal.SIGINT) is signal.default_int_handler
+    with pytest.raises(KeyboardInterrupt):
+        interrupt()
+    assert not step.stopped
+
+
+def test_an_interrupt_that_means_something_else_is_left_alone(monkeypatch):
+    heard = []
+    before = signal.signal(signal.SIGINT, lambda *_: heard.append(1))
+    try:
+        with stoppable(silent()) as _:
+            interrupt()
+    finally:
+        signal.signal(signal.SIGINT, before)
+    assert heard == [1]
+
+
+def test_another_thread_plans_without_a_handler():
+    done = []
+
+    def work():
+        with stoppable(silent()):
+            done.append(1)
+
+    thread = threading.Thread(target=work)
+    thread.start()
+    thread.join()
+    assert done == [1]

@@ -1,6 +1,7 @@
 """Joins against networkx's matching and brute force, and at the limits of what the matching can take."""
 
 import itertools
+import os
 import subprocess
 import sys
 
@@ -290,6 +291,17 @@ def test_a_spent_budget_brings_the_free_vertex_nearer(monkeypatch, seed):
     assert best * 0.9 < join.lower.sum() <= best <= value(web, join) < best * 1.1
     left = parity(web.size, web.tails, web.heads, join.edges) ^ odd
     assert not left[:-1].any()
+
+
+@pytest.mark.skipif(not hasattr(os, "getsid"), reason="there are no sessions here")
+def test_the_keyboard_does_not_reach_the_child(monkeypatch):
+    """Ctrl-C goes to all of the terminal's session, and the child is in one of its own."""
+    alone = "import os, sys, numpy as np; from pathlib import Path; "
+    alone += "np.save(Path(sys.argv[2], 'join.npy'), [os.getsid(0) == os.getpid()])"
+    monkeypatch.setattr(blossom, "_CHILD", alone)
+    monkeypatch.setattr(blossom, "CHILD_FROM", 1)
+    nothing = np.zeros(0, np.intp)
+    assert blossom.match(nothing, nothing, nothing, np.ones(2, bool)).tolist() == [True]
 
 
 SCRIPT = """
