@@ -32,12 +32,15 @@ Only some bridges need crossing; the others help if they are cheap:
 How it works, in the modules' own words: `problem` (whole numbers), `graphs` (a toolbox), `blossom` and
 `tjoin` (minimum T-joins), `net` (plans), `worlds` (the bound), `start` and `rotation` (buying what
 connection costs), `exact` (where limits leave hardly any plan), `solve` (the recipe), `walks`, `laps` and
-`order` (from copies to trails), `rural` and `verify` (graphs in, checked walks out).
+`order` (from copies to trails), `rural`, `result` and `certificate` (graphs in, walks out), `proofcheck` and
+`proofbound` (every result checked anew from the graph: `verify`).
 """
 
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
 from stitchpath.postman.problem import Problem, to_whole, whole_unit
-from stitchpath.postman.rural import Result, rural_postman
+from stitchpath.postman.proofcheck import Verified, verify
+from stitchpath.postman.result import Result
+from stitchpath.postman.rural import rural_postman
 from stitchpath.postman.solve import Solution, solve
 
 __all__ = [
@@ -47,8 +50,10 @@ __all__ = [
     "PromiseError",
     "Result",
     "Solution",
+    "Verified",
     "rural_postman",
     "solve",
     "to_whole",
+    "verify",
     "whole_unit",
 ]

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 from postman_oracle import optimum, random_problem
 
-from stitchpath.postman import NoPlanError, PostmanError, rural_postman
+from stitchpath.postman import NoPlanError, PostmanError, rural, rural_postman, solve, verify
+from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.problem import to_whole, whole_unit
 
 
@@ -102,6 +103,28 @@ def test_a_simple_graph_has_no_keys():
     assert result.cost == 10.0
     assert result.unit == 0.5
     assert dict(result.copies) == {(0, 1, None): 1, (1, 2, None): 1}
+
+
+def test_cuts_are_told_by_the_names_of_their_nodes(monkeypatch):
+    """Two rings of cost 3, five apart: the cut around either pays 5 for each of two crossings."""
+    graph = nx.Graph()
+    for names in ("pqr", "xyz"):
+        nx.add_cycle(graph, names, cost=1, required=True)
+    graph.add_edge("r", "x", cost=5, required=False)
+    kept = Certificate(np.array([2, 0, 1, 4, 3, 5]), np.array([0, 0, 0, 1, 1, 1]), np.array([6, 4]), fine=1)
+    bounded = {"bound": 16, "certificate": kept}
+    monkeypatch.setattr(rural, "solve", lambda *a, **k: Changed(solve(*a, **k), bounded))
+    result = rural_postman(graph, effort="quick")
+    assert result.cuts == ((("p", "q", "r"), 6), (("x", "y", "z"), 4))
+    assert (result.fine, result.optimal, verify(graph, result).proven) == (1, True, 16)
+
+
+class Changed:
+    """A solution with other values in some places."""
+
+    def __init__(self, found, other):
+        self.__dict__ |= {name: getattr(found, name) for name in found.__dataclass_fields__} | other
+        self.optimal = self.cost == self.bound
 
 
 def test_the_result_cannot_be_changed():

@@ -1,0 +1,319 @@
+"""What cuts and a T-join prove about a problem's cost, computed anew for `proofcheck`.
+
+Each cut must be crossed twice: a closed walk enters it and leaves it, and with trails the hub, where all
+trails begin and end, lies outside. So for multipliers u >= 0, whatever they are, every plan costs at least
+
+    min of sum (w - u of the cuts crossed) x  +  sum of 2 u  -  u of the cuts that required traversals cross
+
+over the copies x of a relaxed plan (Geoffrion 1974). An edge that costs less than nothing there is taken as
+often as it may be. If that is once, it counts as required, and a copy stands for leaving it out; if twice, it
+costs nothing. No cost is negative then, and the cheapest T-join over the odd vertices bounds relaxed plans
+from below (Edmonds and Johnson 1973). With trails, every world (a component that holds a required edge) has
+two ends, or one where the first trail begins free in it; they are forced by one vertex each, joined to where
+an end may as well be: odd vertices, and that vertex of a required edge from which the way out is cheapest.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.errors import PromiseError
+from stitchpath.postman.tjoin import min_join, prepare
+
+__all__ = ["Asked", "Range", "proven_range"]
+
+_MOST_TOTAL = 2**53
+_MANY = 10_000
+_EASE_BITS = 3
+_FAR = 2**60
+
+_Ints = NDArray[np.intp]
+_Wholes = NDArray[np.int64]
+_Flags = NDArray[np.bool_]
+_Cuts = Sequence[tuple[_Ints, int]]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A problem in whole numbers.
+
+    `extra` is what is given; `ends` is -1 where no trail may end, and None for a closed walk; `start` is -1
+    where none is given.
+    """
+
+    size: int
+    tails: _Ints
+    heads: _Ints
+    cost: _Wholes
+    required: _Flags
+    extra: _Wholes
+    ends: _Wholes | None
+    start: int
+
+
+@dataclass(frozen=True)
+class Range:
+    """What is proven, in whole units, and what exact matching could prove at most."""
+
+    lower: int
+    upper: int
+
+
+def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted: int) -> Range:
+    """Return what is proven; nothing more is computed once that is as much as is wanted.
+
+    Parameters
+    ----------
+    asked
+        The problem.
+    cuts
+        The vertices of each, and its multiplier in fine units.
+    fine
+        2**fine fine units are one whole unit.
+    matched
+        False: a large matching is known to run out of time, so a weaker bound takes its place.
+    wanted
+        What ought to be proven, in whole units.
+
+    Raises
+    ------
+    PromiseError
+        If a cut is none, or numbers are too great.
+
+    Examples
+    --------
+    >>> edge = np.array([0]), np.array([1]), np.array([3]), np.array([True]), np.array([1])
+    >>> proven_range(Asked(2, *edge, None, -1), (), fine=0, matched=True, wanted=6)
+    Range(lower=6, upper=6)
+    """
+    best = Range(0, 0)
+    for chosen, bits in [(cuts, fine), ((), 0)] if len(cuts) else [((), 0)]:
+        relaxed = _relax(asked, chosen, bits)
+        for lower, upper in _bounds(relaxed, matched=matched):
+            least = max(best.lower, relaxed.whole(lower))
+            best = Range(least, max(least, best.upper, relaxed.whole(upper)))
+            if best.lower >= wanted:
+                return best
+    return best
+
+
+@dataclass(frozen=True)
+class _Relaxed:
+    """The relaxed problem, its costs not negative; `constant` comes on top, and all is in fine units.
+
+    A copy of a `full` edge stands for leaving out the one that it begins with.
+    """
+
+    asked: Asked
+    cost: _Wholes
+    full: _Flags
+    ends: _Wholes
+    world: _Ints
+    constant: int
+    fine: int
+
+    @property
+    def size(self) -> int:
+        return self.asked.size
+
+    @property
+    def count(self) -> int:
+        """Number of worlds."""
+        return int(self.world.max(initial=-1)) + 1
+
+    @property
+    def open(self) -> _Flags:
+        return self.asked.extra > 0
+
+    @cached_property
+    def odd(self) -> _Flags:
+        """Where oddly many required and full edges end; one that is both counts twice."""
+        single = self.asked.required ^ self.full
+        ends = np.append(self.asked.tails[single], self.asked.heads[single])
+        return np.bincount(ends, minlength=self.size) % 2 > 0
+
+    @cached_property
+    def touching(self) -> _Flags:
+        """Where a required or full edge ends."""
+        touching, held = np.zeros(self.size, bool), self.asked.required | self.full
+        touching[self.asked.tails[held]] = touching[self.asked.heads[held]] = True
+        return touching
+
+    @cached_property
+    def out(self) -> _Wholes:
+        """The cheapest way out to the hub from each vertex; `_FAR` where there is none."""
+        from scipy.sparse import csr_array
+        from scipy.sparse.csgraph import dijkstra
+
+        able = np.flatnonzero(self.ends >= 0)
+        tails = np.append(self.asked.tails[self.open], able)
+        heads = np.append(self.asked.heads[self.open], np.full(len(able), self.size))
+        cost = np.append(self.cost[self.open], self.ends[able])
+        order = np.lexsort((cost, np.maximum(tails, heads), np.minimum(tails, heads)))
+        pair = np.stack([np.minimum(tails, heads), np.maximum(tails, heads)])[:, order]
+        first = np.append(True, (pair[:, 1:] != pair[:, :-1]).any(axis=0))[: len(order)]
+        web = csr_array((cost[order][first] + 0.0, pair[:, first]), shape=(self.size + 1, self.size + 1))
+        far = dijkstra(web, directed=False, indices=self.size)[:-1]
+        return np.where(np.isfinite(far), far, _FAR).astype(np.int64)
+
+    @cached_property
+    def contact(self) -> _Flags:
+        """Odd vertices, and each world's touching vertex from which the way out is cheapest."""
+        contact = self.odd & (self.out < _FAR)
+        able = np.flatnonzero(self.touching & (self.out < _FAR))
+        order = able[np.lexsort((able, self.out[able], self.world[able]))]
+        contact[order[np.unique(self.world[order], return_index=True)[1]]] = True
+        return contact
+
+    @cached_property
+    def entered(self) -> int:
+        """The world in which the first trail begins free, or -1."""
+        inside = self.asked.ends is not None and self.asked.start >= 0
+        return int(self.world[self.asked.start]) if inside else -1
+
+    def whole(self, fine: int) -> int:
+        """Return what joins of a cost in fine units prove, in whole units."""
+        if fine >= _FAR:
+            return _FAR
+        alone = self.asked.ends is not None and self.asked.start >= 0 and self.entered < 0
+        total = fine + self.constant + (int(self.out[self.asked.start]) if alone else 0)
+        return int(self.asked.cost[self.asked.required].sum()) - (-total >> self.fine)
+
+
+def _relax(asked: Asked, cuts: _Cuts, fine: int) -> _Relaxed:
+    _check_totals(asked, cuts, fine)
+    world, (crossed, held) = _worlds(asked), _loads(asked, cuts)
+    most = np.minimum(asked.extra, np.where(asked.required, 1, 2))
+    reduced = (asked.cost << fine) - crossed
+    if np.abs(reduced).sum(dtype=np.float64) > _MOST_TOTAL:
+        raise PromiseError("the multipliers of all cuts that edges cross add up to too much to be exact")
+    full = (reduced < 0) & (most == 1) & (world[asked.tails] >= 0)
+    constant = int(most @ np.minimum(reduced, 0)) + sum(2 * pay for _, pay in cuts)
+    constant -= int(crossed[asked.required].sum())
+    ends = np.full(asked.size, -1)
+    if asked.ends is not None:
+        left = (asked.ends << fine) - held
+        constant += 2 * int(np.minimum(left, 0)[asked.ends >= 0].sum())
+        constant -= int(held[asked.start]) if asked.start >= 0 else 0
+        ends = np.where(asked.ends < 0, -1, np.maximum(left, 0))
+    cost = np.where(full, -reduced, np.maximum(reduced, 0))
+    return _Relaxed(asked, cost, full, ends, world, constant, fine)
+
+
+def _worlds(asked: Asked) -> _Ints:
+    """Return each vertex's component that holds something required, or -1."""
+    label = _components(asked, asked.required | (asked.extra > 0))
+    held, number = np.unique(label[asked.tails[asked.required]]), np.full(asked.size, -1)
+    number[held] = np.arange(len(held))
+    return number[label]
+
+
+def _components(asked: Asked, chosen: _Flags) -> _Ints:
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    ends = asked.tails[chosen], asked.heads[chosen]
+    web = coo_array((np.ones(len(ends[0]), bool), ends), shape=(asked.size, asked.size))
+    label: _Ints = connected_components(web, directed=False)[1].astype(np.intp)
+    return label
+
+
+def _loads(asked: Asked, cuts: _Cuts) -> tuple[_Wholes, _Wholes]:
+    """Return the multipliers of the cuts that each edge crosses, and of those that each vertex lies in."""
+    must = np.zeros(asked.size, bool)
+    must[asked.tails[asked.required]] = must[asked.heads[asked.required]] = True
+    if asked.start >= 0:
+        must[asked.start] = True
+    crossed, held = np.zeros(len(asked.cost), np.int64), np.zeros(asked.size, np.int64)
+    for number, (members, pay) in enumerate(cuts):
+        inside = np.zeros(asked.size, bool)
+        inside[members] = True
+        if not (isinstance(pay, int) and pay > 0):
+            raise PromiseError(f"cut {number} has the multiplier {pay!r}, which is no whole number above 0")
+        if not must[inside].any() or (asked.ends is None and must[inside].sum() == must.sum()):
+            raise PromiseError(f"cut {number} parts nothing that must hang together")
+        crossed += np.where(inside[asked.tails] != inside[asked.heads], pay, 0)
+        held += np.where(inside, pay, 0)
+    return crossed, held
+
+
+def _check_totals(asked: Asked, cuts: _Cuts, fine: int) -> None:
+    """Refuse numbers whose sums are not exact, also those of distances, which are floats."""
+    if not 0 <= fine < 53:
+        raise PromiseError(f"2**{fine} fine units to a whole one are out of range")
+    ends = 0 if asked.ends is None else int(np.maximum(asked.ends, 0).sum())
+    total = (int(asked.cost.sum()) + ends << fine) + sum(2 * pay for _, pay in cuts)
+    if total > _MOST_TOTAL:
+        raise PromiseError(f"costs and multipliers add up to {total} fine units, too many to be exact")
+
+
+def _bounds(relaxed: _Relaxed, *, matched: bool) -> Iterator[tuple[int, int]]:
+    """Give what relaxed plans cost at least, the simplest bound first, and how great an exact one may be."""
+    closed = relaxed.asked.ends is None
+    if not matched and np.count_nonzero(relaxed.odd) >= _MANY:
+        yield (_halves(relaxed) if closed else int(_joined(relaxed, ease=_EASE_BITS)[0].sum())), _FAR
+        return
+    lower, upper = _joined(relaxed)
+    yield int(lower.sum()), int(upper.sum()) if closed else 0
+    if not closed:
+        least, upper = _joined(relaxed, forced=True)
+        yield int(np.maximum(lower, least).sum()), int(upper.sum())
+
+
+def _halves(relaxed: _Relaxed) -> int:
+    """Let each odd vertex, those joined at no cost taken as one, need half its cheapest edge."""
+    label = _components(relaxed.asked, relaxed.open & (relaxed.cost == 0))
+    least = np.full(relaxed.size, _FAR)
+    ends = label[relaxed.asked.tails], label[relaxed.asked.heads]
+    leaves = np.flatnonzero(relaxed.open & (ends[0] != ends[1]))
+    for end in ends:
+        np.minimum.at(least, end[leaves], relaxed.cost[leaves])
+    odd = np.bincount(label[relaxed.odd], minlength=relaxed.size) % 2 > 0
+    return -(-int(least[odd].sum()) // 2)
+
+
+def _joined(relaxed: _Relaxed, *, forced: bool = False, ease: int = 0) -> tuple[_Wholes, _Wholes]:
+    """Return what each world's cheapest join costs at least, and what the join that was found costs."""
+    asked, size, count = relaxed.asked, relaxed.size, relaxed.count
+    inner = np.flatnonzero(relaxed.open & (relaxed.world[asked.tails] >= 0))
+    links = [(asked.tails[inner], asked.heads[inner], relaxed.cost[inner])]
+    odd = np.concatenate([relaxed.odd, np.zeros(1 + 2 * count, bool)])
+    odd[asked.start] ^= relaxed.entered >= 0
+    if asked.ends is not None:
+        links.append(_exits(relaxed, ease))
+    if forced:
+        links += _terminals(relaxed)
+        odd[size + 1 :] = np.arange(2 * count) != count + relaxed.entered if relaxed.entered >= 0 else True
+    tails, heads, cost = (np.concatenate(parts) for parts in zip(*links, strict=True))
+    free = -1 if asked.ends is None else size
+    web = prepare(len(odd), tails, heads, cost, index=np.arange(len(tails)), free=free)
+    join = min_join(web, odd)
+    home = np.concatenate([relaxed.world, [-1], np.tile(np.arange(count), 2)])
+    lower, upper = np.zeros(count, np.int64), np.zeros(count, np.int64)
+    np.add.at(lower, home[home >= 0], join.lower[home >= 0])
+    np.add.at(upper, home[tails[join.edges]], cost[join.edges])
+    return lower, upper
+
+
+_Links = tuple[_Ints, _Ints, _Wholes]
+
+
+def _exits(relaxed: _Relaxed, ease: int) -> _Links:
+    """Join to the hub where an end may be."""
+    able = relaxed.contact.copy()
+    if relaxed.entered >= 0 and relaxed.out[relaxed.asked.start] < _FAR:
+        able[relaxed.asked.start] = True
+    tails = np.flatnonzero(able)
+    return tails, np.full(len(tails), relaxed.size), relaxed.out[tails] >> ease
+
+
+def _terminals(relaxed: _Relaxed) -> list[_Links]:
+    """Join two vertices for each world to its contacts, but one for an entered world to all it touches."""
+    entered = (relaxed.world == relaxed.entered) & (relaxed.entered >= 0)
+    able = relaxed.contact | (entered & relaxed.touching & (relaxed.out < _FAR))
+    tips = [np.flatnonzero(able), np.flatnonzero(able & ~entered)]
+    first = [relaxed.size + 1, relaxed.size + 1 + relaxed.count]
+    return [(own, base + relaxed.world[own], relaxed.out[own]) for own, base in zip(tips, first, strict=True)]
