@@ -10,6 +10,7 @@ import json
 import resource
 import sys
 import time
+from collections.abc import Callable
 from importlib import import_module
 from importlib.util import find_spec
 from typing import Any
@@ -64,14 +65,25 @@ def peaks_mb() -> tuple[float, float]:
     return own / 1024, children / 1024
 
 
+def timed(run: Callable[[], Any]) -> tuple[Any, Row]:
+    """Return what a call returns, and its seconds: on the wall's clock, and of any processor."""
+    wall, cpu = time.perf_counter(), cpu_s()
+    result = run()
+    return result, {"seconds": time.perf_counter() - wall, "cpu_s": cpu_s() - cpu}
+
+
+def cpu_s() -> float:
+    """Return the processor's seconds of this process and of its children so far."""
+    used = [resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)]
+    return sum(one.ru_utime + one.ru_stime for one in used)
+
+
 def walked(problem: Problem, *, effort: str, seed: int) -> Row:
     """Measure `rural_postman` on a graph: all costs hold what the first traversals cost."""
+    base_mb = peaks_mb()[0]
     graph = graph_of(problem)
     trail_cost = None if problem.end_cost is None else 2 * int(problem.end_cost[0])
-    base_mb = peaks_mb()[0]
-    begun = time.perf_counter()
-    result = rural_postman(graph, trail_cost=trail_cost, effort=effort, seed=seed)
-    seconds = time.perf_counter() - begun
+    result, clocks = timed(lambda: rural_postman(graph, trail_cost=trail_cost, effort=effort, seed=seed))
     own_mb, child_mb = peaks_mb()
     return {
         "edges": len(problem.tails),
@@ -79,7 +91,7 @@ def walked(problem: Problem, *, effort: str, seed: int) -> Row:
         "plan": result.cost,
         "bound": result.bound,
         "proven": result.optimal,
-        "seconds": seconds,
+        **clocks,
         "base_mb": base_mb,
         "own_mb": own_mb,
         "child_mb": child_mb,
@@ -102,16 +114,16 @@ def quilt_rows(name: str, top: Row, stages: str, laps: str, *, effort: str, seed
     network = build_network(draw(square_top(**top)))
     schedule = ScheduleSettings(stages=FILL_LAST if stages == "fill last" else stages, laps=laps)
     weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=schedule)
-    solved: list[tuple[Problem, Solution, float]] = []
+    solved: list[tuple[Problem, Solution, Row]] = []
 
-    def timed(problem: Problem, **how: Any) -> Solution:
-        begun = time.perf_counter()
-        found = solve(problem, **how)
-        solved.append((problem, found, time.perf_counter() - begun))
+    def watched(problem: Problem, **how: Any) -> Solution:
+        found: Solution
+        found, clocks = timed(lambda: solve(problem, **how))
+        solved.append((problem, found, clocks))
         return found
 
     base_mb = peaks_mb()[0]
-    with patch("stitchpath.router.solve", timed):
+    with patch("stitchpath.router.solve", watched):
         routes = Router(network, weights, laps, effort, seed).route(list_jobs(weights, schedule))
     own_mb, child_mb = peaks_mb()
     memory = {"base_mb": base_mb, "own_mb": own_mb, "child_mb": child_mb}
@@ -121,7 +133,7 @@ def quilt_rows(name: str, top: Row, stages: str, laps: str, *, effort: str, seed
     ]
 
 
-def job_row(problem: Problem, found: Solution, seconds: float, forced_s: float) -> Row:
+def job_row(problem: Problem, found: Solution, clocks: Row, forced_s: float) -> Row:
     """Return a job's row; its start does not run on from the job before."""
     sewn, unit, start = int(problem.cost[problem.required].sum()), problem.unit, frederickson(problem)
     return {
@@ -132,7 +144,7 @@ def job_row(problem: Problem, found: Solution, seconds: float, forced_s: float) 
         "bound": (found.bound - sewn) * unit,
         "forced": forced_s,
         "proven": found.optimal,
-        "seconds": seconds,
+        **clocks,
     }
 
 
