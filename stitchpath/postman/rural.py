@@ -1,7 +1,9 @@
 """The public door: a networkx graph in, walks out, checked before they are returned."""
 
 import math
+import sys
 from collections.abc import Callable, Hashable, Mapping
+from itertools import islice
 from numbers import Real
 from types import MappingProxyType
 from typing import Any
@@ -17,6 +19,9 @@ from stitchpath.postman.result import Result, Step
 from stitchpath.postman.solve import Effort, Solution, solve
 
 __all__ = ["rural_postman"]
+
+_MOST = 1e100
+"""So great may a number be, lest sums overflow."""
 
 
 def rural_postman(
@@ -75,6 +80,8 @@ def rural_postman(
     Traceback (most recent call last):
     stitchpath.postman.errors.PostmanError: no edge is required, so there is nothing to traverse
     """
+    if not isinstance(seed, int) or seed < 0:
+        raise PostmanError(f"{seed!r} is no seed; write a whole number from 0 up")
     steps = _steps(graph)
     nodes = {node: place for place, node in enumerate(graph.nodes)}
     problem = _problem(graph, nodes, steps, trail_cost)
@@ -117,6 +124,10 @@ def _cuts(certificate: Certificate, nodes: list[Hashable]) -> tuple[tuple[tuple[
 
 def _steps(graph: Any) -> list[Step]:
     """List the edges, key None in a simple graph."""
+    from networkx import Graph
+
+    if not isinstance(graph, Graph):
+        raise PostmanError(f"{graph!r:.40} is no graph; give a networkx Graph or MultiGraph")
     if graph.is_directed():
         raise PostmanError("the graph is directed; give an undirected Graph or MultiGraph")
     if graph.is_multigraph():
@@ -125,8 +136,9 @@ def _steps(graph: Any) -> list[Step]:
 
 
 def _place(nodes: dict[Hashable, int], node: Hashable, name: str) -> int:
-    if node not in nodes:
-        raise PostmanError(f"{name} names {node!r}, which is no node of the graph")
+    if not isinstance(node, Hashable) or node not in nodes:
+        few = ", ".join(map(repr, islice(nodes, 3)))
+        raise PostmanError(f"{name} names {node!r}, which is no node of the graph; write one such as {few}")
     return nodes[node]
 
 
@@ -160,9 +172,14 @@ def _cost(step: Step, data: Mapping[str, Any]) -> float:
 def _number(value: Any, name: str) -> float:
     if isinstance(value, bool | np.bool_) or not isinstance(value, Real):
         raise PostmanError(f"{name} is {value!r}; it must be a number")
-    number = float(value)
+    try:
+        number = float(value)
+    except OverflowError:  # a whole number may have any length
+        number = sys.float_info.max
     if not (math.isfinite(number) and number >= 0):
         raise PostmanError(f"{name} is {value}; it must be finite and >= 0")
+    if number > _MOST:
+        raise PostmanError(f"{name} is beyond {_MOST:g}; count in a greater unit")
     return number
 
 
