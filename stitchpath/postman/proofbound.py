@@ -121,7 +121,6 @@ class _Relaxed:
 
     @property
     def count(self) -> int:
-        """Number of worlds."""
         return int(self.world.max(initial=-1)) + 1
 
     @property
@@ -162,6 +161,8 @@ class _Relaxed:
     @cached_property
     def contact(self) -> _Flags:
         """Odd vertices, and each world's touching vertex from which the way out is cheapest."""
+        if self.asked.ends is None:
+            return np.zeros(self.size, bool)
         contact = self.odd & (self.out < _FAR)
         able = np.flatnonzero(self.touching & (self.out < _FAR))
         order = able[np.lexsort((able, self.out[able], self.world[able]))]
@@ -173,6 +174,14 @@ class _Relaxed:
         """The world in which the first trail begins free, or -1."""
         inside = self.asked.ends is not None and self.asked.start >= 0
         return int(self.world[self.asked.start]) if inside else -1
+
+    @cached_property
+    def least(self) -> _Ints:
+        """How many ends each world has at the least, the free one left out."""
+        least = np.full(self.count, 0 if self.asked.ends is None else 2)
+        if self.entered >= 0:
+            least[self.entered] = 1
+        return least
 
     def whole(self, fine: int) -> int:
         """Return what joins of a cost in fine units prove, in whole units."""
@@ -251,16 +260,25 @@ def _check_totals(asked: Asked, cuts: _Cuts, fine: int) -> None:
 
 
 def _bounds(relaxed: _Relaxed, *, matched: bool) -> Iterator[tuple[int, int]]:
-    """Give what relaxed plans cost at least, the simplest bound first, and how great an exact one may be."""
-    closed = relaxed.asked.ends is None
+    """Give what relaxed plans cost at least, the simplest bound first, and how great an exact one may be.
+
+    Where a join without forced ends has enough of them, forcing them changes nothing.
+    """
+    every = np.ones(relaxed.count, bool)
     if not matched and np.count_nonzero(relaxed.odd) >= _MANY:
-        yield (_halves(relaxed) if closed else int(_joined(relaxed, ease=_EASE_BITS)[0].sum())), _FAR
+        closed = relaxed.asked.ends is None
+        yield (
+            (_halves(relaxed) if closed else int(_joined(relaxed, every, ease=_EASE_BITS).lower.sum())),
+            _FAR,
+        )
         return
-    lower, upper = _joined(relaxed)
-    yield int(lower.sum()), int(upper.sum()) if closed else 0
-    if not closed:
-        least, upper = _joined(relaxed, forced=True)
-        yield int(np.maximum(lower, least).sum()), int(upper.sum())
+    found = _joined(relaxed, every)
+    lacking = found.ends < relaxed.least
+    yield int(found.lower.sum()), 0 if lacking.any() else int(found.upper.sum())
+    if lacking.any():
+        forced = _joined(relaxed, lacking, forced=True)
+        upper = np.where(lacking, forced.upper, found.upper)
+        yield int(np.maximum(found.lower, forced.lower).sum()), int(upper.sum())
 
 
 def _halves(relaxed: _Relaxed) -> int:
@@ -275,45 +293,59 @@ def _halves(relaxed: _Relaxed) -> int:
     return -(-int(least[odd].sum()) // 2)
 
 
-def _joined(relaxed: _Relaxed, *, forced: bool = False, ease: int = 0) -> tuple[_Wholes, _Wholes]:
-    """Return what each world's cheapest join costs at least, and what the join that was found costs."""
+@dataclass(frozen=True)
+class _Join:
+    """What each world's cheapest join costs at least, what the one found costs, and how many ends it has."""
+
+    lower: _Wholes
+    upper: _Wholes
+    ends: _Ints
+
+
+def _joined(relaxed: _Relaxed, chosen: _Flags, *, forced: bool = False, ease: int = 0) -> _Join:
+    """Join the odd vertices of the chosen worlds."""
     asked, size, count = relaxed.asked, relaxed.size, relaxed.count
-    inner = np.flatnonzero(relaxed.open & (relaxed.world[asked.tails] >= 0))
-    links = [(asked.tails[inner], asked.heads[inner], relaxed.cost[inner])]
-    odd = np.concatenate([relaxed.odd, np.zeros(1 + 2 * count, bool)])
-    odd[asked.start] ^= relaxed.entered >= 0
-    if asked.ends is not None:
-        links.append(_exits(relaxed, ease))
+    here = np.append(chosen, False)[relaxed.world]
+    links = [_inner(relaxed, here), _exits(relaxed, here, ease)]
+    odd = np.concatenate([relaxed.odd & here, np.zeros(1 + 2 * count, bool)])
+    if relaxed.entered >= 0:
+        odd[asked.start] ^= here[asked.start]
     if forced:
-        links += _terminals(relaxed)
-        odd[size + 1 :] = np.arange(2 * count) != count + relaxed.entered if relaxed.entered >= 0 else True
+        links += _terminals(relaxed, here)
+        odd[size + 1 :] = np.append(chosen, chosen & (relaxed.least == 2))
     tails, heads, cost = (np.concatenate(parts) for parts in zip(*links, strict=True))
     free = -1 if asked.ends is None else size
-    web = prepare(len(odd), tails, heads, cost, index=np.arange(len(tails)), free=free)
-    join = min_join(web, odd)
+    join = min_join(prepare(len(odd), tails, heads, cost, index=np.arange(len(tails)), free=free), odd)
     home = np.concatenate([relaxed.world, [-1], np.tile(np.arange(count), 2)])
     lower, upper = np.zeros(count, np.int64), np.zeros(count, np.int64)
     np.add.at(lower, home[home >= 0], join.lower[home >= 0])
     np.add.at(upper, home[tails[join.edges]], cost[join.edges])
-    return lower, upper
+    out = tails[join.edges & (heads >= size)]
+    ends = np.bincount(relaxed.world[out[relaxed.touching[out]]], minlength=count)
+    return _Join(lower, upper, ends)
 
 
 _Links = tuple[_Ints, _Ints, _Wholes]
 
 
-def _exits(relaxed: _Relaxed, ease: int) -> _Links:
+def _inner(relaxed: _Relaxed, here: _Flags) -> _Links:
+    inner = np.flatnonzero(relaxed.open & here[relaxed.asked.tails])
+    return relaxed.asked.tails[inner], relaxed.asked.heads[inner], relaxed.cost[inner]
+
+
+def _exits(relaxed: _Relaxed, here: _Flags, ease: int) -> _Links:
     """Join to the hub where an end may be."""
-    able = relaxed.contact.copy()
+    able = relaxed.contact & here
     if relaxed.entered >= 0 and relaxed.out[relaxed.asked.start] < _FAR:
-        able[relaxed.asked.start] = True
+        able[relaxed.asked.start] = here[relaxed.asked.start]
     tails = np.flatnonzero(able)
     return tails, np.full(len(tails), relaxed.size), relaxed.out[tails] >> ease
 
 
-def _terminals(relaxed: _Relaxed) -> list[_Links]:
+def _terminals(relaxed: _Relaxed, here: _Flags) -> list[_Links]:
     """Join two vertices for each world to its contacts, but one for an entered world to all it touches."""
-    entered = (relaxed.world == relaxed.entered) & (relaxed.entered >= 0)
-    able = relaxed.contact | (entered & relaxed.touching & (relaxed.out < _FAR))
-    tips = [np.flatnonzero(able), np.flatnonzero(able & ~entered)]
+    single = here & (relaxed.least[relaxed.world] == 1)
+    able = here & (relaxed.contact | (single & relaxed.touching & (relaxed.out < _FAR)))
+    tips = [np.flatnonzero(able), np.flatnonzero(able & ~single)]
     first = [relaxed.size + 1, relaxed.size + 1 + relaxed.count]
     return [(own, base + relaxed.world[own], relaxed.out[own]) for own, base in zip(tips, first, strict=True)]
