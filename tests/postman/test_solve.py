@@ -44,34 +44,58 @@ def test_run_on_that_gains_nothing_is_left_out():
 
 
 def test_same_input_same_plan():
-    one, other = solve(ring_of_islands(), seed=3), solve(ring_of_islands(), seed=3)
+    one, other = solve(scattered(), seed=3), solve(scattered(), seed=3)
     assert (one.copies == other.copies).all()
     assert (one.cost, one.bound) == (other.cost, other.bound)
 
 
-def test_progress_tells_a_falling_cost_and_can_stop():
-    problem, told = ring_of_islands(), []
-    solve(problem, progress=lambda cost, bound: told.append((cost, bound)) is None)
-    costs = [cost for cost, _ in told]
-    assert costs == sorted(costs, reverse=True)
-    assert all(bound <= cost for cost, bound in told)
-    once = []
-    stopped = solve(problem, progress=lambda cost, bound: bool(once.append(cost)))
-    assert len(once) == 1
-    assert stopped.cost == once[0]
+def told_by(problem, *, stop_at=None, **options):
+    """Solve; return the solution, and each (cost, bound) told until the one at which it is stopped."""
+    told = []
+
+    def hear(cost, bound):
+        told.append((cost, bound))
+        return len(told) - 1 != stop_at
+
+    return solve(problem, progress=hear, **options), told
 
 
-def ring_of_islands():
-    """Twelve required triangles on a ring of optional edges, so that connection must be bought."""
+@pytest.mark.parametrize("effort", ["quick", "standard", "proof"])
+def test_progress_tells_a_falling_cost_and_a_rising_bound(effort):
+    found, told = told_by(scattered(), effort=effort)
+    costs, bounds = zip(*told, strict=True)
+    assert list(costs) == sorted(costs, reverse=True)
+    assert list(bounds) == sorted(bounds)
+    assert bounds[-1] <= found.bound <= found.cost <= costs[-1]
+    assert costs[0] > found.cost
+
+
+@pytest.mark.parametrize("effort", ["quick", "standard", "proof"])
+def test_a_search_can_stop_at_every_word_and_keeps_the_best_so_far(effort):
+    """Nothing is told after that, and the plan is the one that was told last, or better."""
+    problem = scattered()
+    whole, told = told_by(problem, effort=effort)
+    for at in [*range(min(4, len(told))), *range(4, len(told), max(1, len(told) // 3))]:
+        found, heard = told_by(problem, stop_at=at, effort=effort)
+        assert heard == told[: at + 1]
+        assert found.cost <= heard[-1][0]
+        assert heard[-1][1] <= found.bound <= whole.cost <= found.cost
+
+
+def test_a_listener_that_says_nothing_does_not_stop():
+    quiet = solve(scattered(), progress=lambda _cost, _bound: None)
+    assert quiet.cost == solve(scattered()).cost
+
+
+def scattered(side=10):
+    """Build a grid with three in ten of its edges required at random, so that connection must be bought."""
     rng = np.random.default_rng(5)
-    corner = np.arange(36).reshape(12, 3)
-    tails = np.concatenate([corner.ravel(), corner[:, 0], corner[:, 1]])
-    heads = np.concatenate(
-        [np.roll(corner, 1, 1).ravel(), np.roll(corner[:, 1], 1), np.roll(corner[:, 2], 3)]
-    )
-    required = np.arange(len(tails)) < 36
-    cost = rng.integers(1, 50, len(tails))
-    return Problem(36, tails, heads, cost, required, np.where(required, 1, 2), None)
+    place = np.arange(side * side).reshape(side, side)
+    tails = np.concatenate([place[:, :-1].ravel(), place[:-1].ravel()])
+    heads = np.concatenate([place[:, 1:].ravel(), place[1:].ravel()])
+    required = rng.random(len(tails)) < 0.3
+    cost = rng.integers(20, 50, len(tails))
+    return Problem(side * side, tails, heads, cost, required, np.where(required, 1, 2), None)
 
 
 @pytest.mark.parametrize(
