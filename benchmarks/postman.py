@@ -42,7 +42,7 @@ ONE_THREAD = dict.fromkeys(
 EFFORTS = ("quick", "standard", "proof")
 CASES = ("published", "quilts", "grids")
 SIDES = (56, 89, 141, 224)
-SHORT = ("UR532", "UR542", "UR552", "UR732")
+SHORT, SHORT_SIDES = ("UR532", "UR542", "UR732"), (40,)
 UNSTITCHED = {"n": 10, "ditch": False}
 QUILTS = (
     *(
@@ -99,7 +99,7 @@ def cases(asked: argparse.Namespace) -> Iterator[Row]:
                 "effort": effort,
             }
     if "grids" in asked.cases:
-        for (block, hub), side in pairs(grids(asked), SIDES[:1] if asked.short else asked.sides):
+        for (block, hub), side in pairs(grids(asked), SHORT_SIDES if asked.short else asked.sides):
             name = (
                 f"{side} x {side}, {f'blocks of {block}' if block else 'scattered'}{', open' if hub else ''}"
             )
