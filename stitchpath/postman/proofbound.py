@@ -5,12 +5,13 @@ trails begin and end, lies outside. So for multipliers u >= 0, whatever they are
 
     min of sum (w - u of the cuts crossed) x  +  sum of 2 u  -  u of the cuts that required traversals cross
 
-over the copies x of a relaxed plan (Geoffrion 1974). An edge that costs less than nothing there is taken as
-often as it may be. If that is once, it counts as required, and a copy stands for leaving it out; if twice, it
-costs nothing. No cost is negative then, and the cheapest T-join over the odd vertices bounds relaxed plans
-from below (Edmonds and Johnson 1973). With trails, every world (a component that holds a required edge) has
-two ends, or one where the first trail begins free in it; they are forced by one vertex each, joined to where
-an end may as well be: odd vertices, and that vertex of a required edge from which the way out is cheapest.
+over the copies x of a relaxed plan (Geoffrion 1974). Where a copy costs less than nothing there, an edge in
+reach begins with as many as it may have, and one more stands for leaving one of them out; any other costs
+nothing. No cost is negative then, and the cheapest T-join over the odd vertices bounds relaxed plans from
+below (Edmonds and Johnson 1973). With trails, every world (a component that holds a required edge) has two
+ends, or one where the first trail begins free in it. Where a join has fewer they are forced, by one vertex
+each, joined to where an end may as well be: odd vertices, and that end of a required edge, or of one begun
+with, from which the way out is cheapest.
 """
 
 from collections.abc import Iterator, Sequence
@@ -104,12 +105,12 @@ def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted:
 class _Relaxed:
     """The relaxed problem, its costs not negative; `constant` comes on top, and all is in fine units.
 
-    A copy of a `full` edge stands for leaving out the one that it begins with.
+    An edge begins with `full` copies; one more stands for leaving out one of them.
     """
 
     asked: Asked
     cost: _Wholes
-    full: _Flags
+    full: _Wholes
     ends: _Wholes
     world: _Ints
     constant: int
@@ -129,15 +130,15 @@ class _Relaxed:
 
     @cached_property
     def odd(self) -> _Flags:
-        """Where oddly many required and full edges end; one that is both counts twice."""
-        single = self.asked.required ^ self.full
+        """Where oddly many required edges and copies begun with end."""
+        single = self.asked.required ^ (self.full == 1)
         ends = np.append(self.asked.tails[single], self.asked.heads[single])
         return np.bincount(ends, minlength=self.size) % 2 > 0
 
     @cached_property
     def touching(self) -> _Flags:
-        """Where a required or full edge ends."""
-        touching, held = np.zeros(self.size, bool), self.asked.required | self.full
+        """Where a required edge ends, or one begun with."""
+        touching, held = np.zeros(self.size, bool), self.asked.required | (self.full > 0)
         touching[self.asked.tails[held]] = touching[self.asked.heads[held]] = True
         return touching
 
@@ -199,7 +200,7 @@ def _relax(asked: Asked, cuts: _Cuts, fine: int) -> _Relaxed:
     reduced = (asked.cost << fine) - crossed
     if np.abs(reduced).sum(dtype=np.float64) > _MOST_TOTAL:
         raise PromiseError("the multipliers of all cuts that edges cross add up to too much to be exact")
-    full = (reduced < 0) & (most == 1) & (world[asked.tails] >= 0)
+    full = np.where((reduced < 0) & (world[asked.tails] >= 0), most, 0)
     constant = int(most @ np.minimum(reduced, 0)) + sum(2 * pay for _, pay in cuts)
     constant -= int(crossed[asked.required].sum())
     ends = np.full(asked.size, -1)
@@ -208,7 +209,7 @@ def _relax(asked: Asked, cuts: _Cuts, fine: int) -> _Relaxed:
         constant += 2 * int(np.minimum(left, 0)[asked.ends >= 0].sum())
         constant -= int(held[asked.start]) if asked.start >= 0 else 0
         ends = np.where(asked.ends < 0, -1, np.maximum(left, 0))
-    cost = np.where(full, -reduced, np.maximum(reduced, 0))
+    cost = np.where(full > 0, -reduced, np.maximum(reduced, 0))
     return _Relaxed(asked, cost, full, ends, world, constant, fine)
 
 
