@@ -116,6 +116,29 @@ def test_without_cuts_it_is_exact_where_parts_are_connected(first):
         assert found.lower == optimum(problem, start=start) <= found.upper
 
 
+def test_a_way_out_over_an_edge_begun_with_is_not_paid_twice():
+    """From the only end, at 7, over a way of 3 to an edge of 1, and all the way back: 22, worked out by hand.
+
+    The cut pays 5 for each crossing, so that the way costs -2, and is begun with twice.
+    """
+    ends = np.array([7, -1, -1])
+    columns = np.array([0, 1]), np.array([1, 2]), np.array([3, 1]), np.array([False, True]), np.array([2, 1])
+    task = Asked(3, *columns, ends, -1)
+    assert proven(task).lower == 22
+    assert proven(task, [(np.array([1, 2]), 5)], wanted=0).lower <= 22
+    assert max(proven(task, [(np.array([1, 2]), pay)]).lower for pay in range(1, 20)) == 22
+
+
+def test_a_start_out_of_reach_leaves_by_its_cheapest_way():
+    """From the start over a way of 1 to an end of 4, elsewhere an edge of 2 with ends of 3: 5 + 8 by hand."""
+    columns = np.array([0, 2]), np.array([1, 3]), np.array([1, 2]), np.array([False, True]), np.array([2, 1])
+    task = Asked(4, *columns, np.array([-1, 4, 3, 3]), 0)
+    assert proven(task).lower == 13
+    for pay in range(1, 12):
+        for inside in ([0], [0, 2, 3], [0, 1], [1, 2, 3]):
+            assert proven(task, [(np.array(inside), pay)]).lower == 13
+
+
 def test_no_more_is_computed_than_is_wanted():
     task = parts_apart(3)
     firsts = int(task.cost[task.required].sum())

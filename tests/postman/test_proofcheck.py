@@ -10,6 +10,7 @@ import pytest
 from postman_oracle import optimum, random_problem
 
 from stitchpath.postman import NoPlanError, PostmanError, PromiseError, rural_postman, verify
+from stitchpath.postman.proofbound import Range
 
 
 def graph_of(problem):
@@ -85,13 +86,13 @@ def test_what_rests_on_a_program_says_so():
     assert not verify(two_pears(), certified(program=True)).program
 
 
-def with_detour(graph, result):
-    """Return the result with an edge that may be taken twice more walked there and back, or None."""
+def with_detour(graph, result, *, extra):
+    """Return the result with an edge of so many extra copies walked there and back once more, or None."""
     for number, walk in enumerate(result.walks):
         for at, (_, node, _) in enumerate(walk, 1):
             for u, v, key, data in graph.edges(node, keys=True, data=True):
                 step = (u, v, key) if (u, v, key) in result.copies else (v, u, key)
-                if data["extra"] == 2 and not result.copies[step] and data["cost"]:
+                if data["extra"] == extra and not result.copies[step] and data["cost"]:
                     changed = (*walk[:at], (u, v, key), (v, u, key), *walk[at:])
                     walks = (*result.walks[:number], changed, *result.walks[number + 1 :])
                     copies = MappingProxyType({**result.copies, step: 2})
@@ -100,11 +101,22 @@ def with_detour(graph, result):
     return None
 
 
+def test_more_copies_than_may_be_never_pass():
+    tried = 0
+    for graph, options, result, _ in SOLVED:
+        worse = with_detour(graph, result, extra=1)
+        if worse is not None:
+            tried += 1
+            with pytest.raises(PromiseError, match=r"is traversed [23] times"):
+                verify(graph, worse, **options)
+    assert tried > 30
+
+
 def test_a_bound_above_the_optimum_never_passes():
     """The plan is made worse by a detour, which is allowed; the bound, by one too high, is not."""
     tried = 0
     for graph, options, result, best in SOLVED:
-        worse = with_detour(graph, result)
+        worse = with_detour(graph, result, extra=2)
         if worse is None:
             continue
         tried += 1
@@ -203,13 +215,35 @@ def test_a_tampered_certificate_is_told(changes, words):
 def test_a_result_of_another_problem_never_passes():
     town, result = koenigsberg(), rural_postman(koenigsberg(), trail_cost=2, effort="quick")
     assert verify(town, result, trail_cost=2).cost == 74
-    others = [{"trail_cost": 4}, {}, {"trail_cost": 2, "start": "D"}, {"trail_cost": {"A": 2, "B": 2}}]
-    for options in others:
-        with pytest.raises(PromiseError):
+    others = [
+        ({"trail_cost": 4}, r"the walks cost 78\.0"),
+        ({}, "not one closed walk"),
+        ({"trail_cost": 2, "start": "Z"}, "'Z' is no node"),
+        ({"trail_cost": {"A": 2, "B": 2}}, "a trail ends where none may end"),
+    ]
+    for options, words in others:
+        with pytest.raises(PromiseError, match=words):
             verify(town, result, **options)
     town.edges["A", "B", 0]["cost"] = 9
     with pytest.raises(PromiseError, match=r"the walks cost 73\.0, not 74\.0"):
         verify(town, result, trail_cost=2)
+
+
+def test_trails_begin_where_they_were_to_begin():
+    """Ends that cost nothing, so that the sum alone would not tell."""
+    town, result = koenigsberg(), rural_postman(koenigsberg(), trail_cost=0, effort="quick")
+    begun = {walk[0][0] for walk in result.walks[:1]}
+    for start in set("ABCD") - begun:
+        with pytest.raises(PromiseError, match="does not begin at the start"):
+            verify(town, result, trail_cost=0, start=start)
+    with pytest.raises(PromiseError, match="a trail is empty"):
+        verify(town, replace(result, walks=(*result.walks, ())), trail_cost=0)
+
+
+def test_cuts_that_prove_too_much_are_told(monkeypatch):
+    monkeypatch.setattr("stitchpath.postman.proofcheck.proven_range", lambda *_a, **_k: Range(99, 99))
+    with pytest.raises(PromiseError, match=r"the cuts prove 99\.0, above the cost of 16\.0"):
+        verify(two_pears(), certified())
 
 
 def test_costs_that_are_rounded_are_checked_as_rounded():
