@@ -3,7 +3,9 @@
 With trail ends the hub is one more vertex, joined to every vertex where a trail may end by an optional edge
 at the cost of that end. A trail that begins free at `start` is one required edge of cost 0 from the hub. A
 plan says how many copies of each edge it takes beyond the required first one; what it must hang together
-with is every required edge and the anchor: the hub, or a closed walk's start.
+with is every required edge and the anchor: the hub, or a closed walk's start. Where one of several doors may
+be run on from, each is an optional edge, a gate, whose cost is what that gives back, below zero; a plan takes
+one of them at most.
 """
 
 from dataclasses import dataclass
@@ -17,14 +19,18 @@ from stitchpath.postman.graphs import components, parity, spanning
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.tjoin import Web, min_join, prepare
 
-__all__ = ["Net", "capped", "complete", "is_plan", "make_net", "price", "stripped"]
+__all__ = ["NO_DOORS", "Copies", "Net", "capped", "complete", "is_plan", "make_net", "price", "stripped"]
 
 Copies = NDArray[np.int8]
+NO_DOORS = np.zeros(0, np.intp)
 
 
 @dataclass(frozen=True)
 class Net:
-    """A network; see the module. `asked` is the number of the problem's own edges, which come first."""
+    """A network; see the module.
+
+    `asked` is the number of the problem's own edges, which come first; the last `gates` edges are gates.
+    """
 
     size: int
     tails: NDArray[np.intp]
@@ -35,11 +41,17 @@ class Net:
     hub: int
     anchor: int
     asked: int
+    gates: int = 0
 
     @cached_property
     def open(self) -> NDArray[np.intp]:
         """The edges that copies can be taken of."""
         return np.flatnonzero(self.extra > 0)
+
+    @property
+    def ways(self) -> NDArray[np.intp]:
+        """The open edges but the gates, which gain what others cost."""
+        return self.open[self.open < len(self.tails) - self.gates]
 
     @cached_property
     def must(self) -> NDArray[np.bool_]:
@@ -57,12 +69,12 @@ class Net:
 
     @cached_property
     def web(self) -> Web:
-        """All open edges, ready for joins."""
-        return prepare(self.size, self.tails, self.heads, self.cost, index=self.open, free=self.hub)
+        """All open edges but gates, ready for joins."""
+        return prepare(self.size, self.tails, self.heads, self.cost, index=self.ways, free=self.hub)
 
 
-def make_net(problem: Problem, *, start: int = -1) -> Net:
-    """Add the hub to a problem.
+def make_net(problem: Problem, *, start: int = -1, doors: NDArray[np.intp] = NO_DOORS) -> Net:
+    """Add the hub to a problem, and a free start or gates.
 
     Examples
     --------
@@ -72,24 +84,29 @@ def make_net(problem: Problem, *, start: int = -1) -> Net:
     (array([0, 0]), array([1, 2]), array([4, 3]))
     >>> make_net(Problem(2, *edge, None)).anchor
     -1
+    >>> make_net(Problem(2, *edge, np.array([3, -1])), doors=np.array([0])).cost
+    array([ 4,  3, -3])
     """
     own = problem.tails, problem.heads, problem.cost, problem.required, problem.extra
     asked = len(problem.tails)
     if problem.end_cost is None:
         return Net(problem.size, *own, hub=-1, anchor=start, asked=asked)
-    hub, doors = problem.size, np.flatnonzero(problem.end_cost >= 0)
-    begin = [start] if start >= 0 else []
-    free = np.repeat([False, True], [len(doors), len(begin)])
+    hub, ends = problem.size, np.flatnonzero(problem.end_cost >= 0)
+    begin = np.full(1 if start >= 0 else 0, start)
+    kinds = [len(ends), len(begin), len(doors)]
     return Net(
         size=hub + 1,
-        tails=np.concatenate([problem.tails, doors, np.array(begin, np.intp)]),
-        heads=np.append(problem.heads, np.full(len(free), hub)),
-        cost=np.concatenate([problem.cost, problem.end_cost[doors], np.zeros(len(begin), np.int64)]),
-        required=np.append(problem.required, free),
-        extra=np.append(problem.extra, np.where(free, 0, 2).astype(np.int8)),
+        tails=np.concatenate([problem.tails, ends, begin, doors]),
+        heads=np.append(problem.heads, np.full(sum(kinds), hub)),
+        cost=np.concatenate(
+            [problem.cost, problem.end_cost[ends], np.zeros(len(begin), np.int64), -problem.end_cost[doors]]
+        ),
+        required=np.append(problem.required, np.repeat([False, True, False], kinds)),
+        extra=np.append(problem.extra, np.repeat([2, 0, 1], kinds).astype(np.int8)),
         hub=hub,
         anchor=hub,
         asked=asked,
+        gates=len(doors),
     )
 
 
@@ -113,7 +130,8 @@ def is_plan(net: Net, copies: Copies) -> bool:
     touched = net.must.copy()
     touched[net.tails[taken]] = touched[net.heads[taken]] = True
     label = components(net.size, net.tails, net.heads, np.flatnonzero(taken))[1][touched]
-    return bool((copies <= net.extra).all()) and not odd.any() and bool((label == label[:1]).all())
+    within = (copies <= net.extra).all() and copies[len(copies) - net.gates :].sum() <= 1
+    return bool(within) and not odd.any() and bool((label == label[:1]).all())
 
 
 def complete(net: Net, tree: NDArray[np.intp]) -> Copies | None:
@@ -134,7 +152,7 @@ def complete(net: Net, tree: NDArray[np.intp]) -> Copies | None:
     single = tree[net.extra[tree] == 1]
     web = net.web
     if len(single):
-        index = np.setdiff1d(net.open, single)
+        index = np.setdiff1d(net.ways, single)
         web = prepare(net.size, net.tails, net.heads, net.cost, index=index, free=net.hub)
     copies = np.zeros(len(net.tails), np.int64)
     copies[tree] = 1

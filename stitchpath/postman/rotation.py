@@ -14,9 +14,10 @@ from stitchpath.postman.graphs import components
 from stitchpath.postman.net import Copies, Net, complete, is_plan, price, stripped
 from stitchpath.postman.start import tree_in
 
-__all__ = ["merged", "rotate"]
+__all__ = ["guided", "merged", "rotate"]
 
 _SINGLES = 30
+_TAKEN = 1e-6
 
 
 def rotate(
@@ -59,13 +60,37 @@ def rotate(
     return plan
 
 
+def guided(
+    net: Net, plan: Copies, *, taken: NDArray[np.float64], goal: int, rounds: int, seed: int = 0
+) -> Copies:
+    """Improve a plan by trees over what a fractional answer takes; never worse.
+
+    Parameters
+    ----------
+    net, plan, goal, rounds, seed
+        As for `rotate`.
+    taken
+        (m,) how often the answer takes each edge.
+    """
+    rng = np.random.default_rng(seed)
+    for number in range(rounds):
+        if price(net, plan) <= goal:
+            break
+        support = np.flatnonzero(~net.required & (net.extra > 0) & ((taken > _TAKEN) | (plan > 0)))
+        rank = -taken[support] - (number > 0) * rng.random(len(support))
+        other = complete(net, tree_in(net, support, rank))
+        plan = plan if other is None else merged(net, plan, other)
+    return plan
+
+
 def merged(net: Net, plan: Copies, other: Copies) -> Copies:
-    """Take over each piece of another solution that is not dearer, where the plan still hangs together."""
+    """Take over each piece of another plan that is not dearer, where all hangs together; never worse."""
     piece, gain = _pieces(net, plan, other)
-    good = gain >= 0
-    whole = stripped(net, np.where(good[piece], other, plan).astype(np.int8))
+    whole = stripped(net, np.where((gain >= 0)[piece], other, plan).astype(np.int8))
     if is_plan(net, whole):
         return whole
+    if price(net, other) < price(net, plan):
+        plan, other, gain = other, plan, -gain
     order = np.flatnonzero(gain > 0)
     for one in order[np.argsort(-gain[order], kind="stable")][:_SINGLES]:
         tried = np.where(piece == one, other, plan).astype(np.int8)

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.certificate import NO_CUTS, Certificate
+from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.postman.problem import Problem, to_whole, whole_unit
 from stitchpath.postman.proofcheck import verify
@@ -98,7 +98,7 @@ def rural_postman(
 
 
 def _result(problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]) -> Result:
-    certificate: Certificate = getattr(found, "certificate", NO_CUTS)
+    certificate: Certificate = found.certificate
     return Result(
         cost=found.cost * problem.unit,
         bound=found.bound * problem.unit,

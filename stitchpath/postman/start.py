@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 from stitchpath.postman.graphs import Ways, components, shortest, spanning
 from stitchpath.postman.net import Copies, Net, capped, complete, is_plan, price, pruned, stripped
 
-__all__ = ["cheaper", "first_plan", "joining", "tree_in"]
+__all__ = ["cheaper", "first_plan", "grown_plan", "joining", "tree_in"]
 
 _NEAR = 0.002
 
@@ -35,10 +35,15 @@ def first_plan(net: Net, relaxed: NDArray[np.int64], *, goal: int) -> Copies | N
     for held in (~net.required & (copies > 0), np.zeros(len(net.tails), bool)):
         if best is not None and price(net, best) <= (1 + _NEAR) * goal:
             break
-        grown = np.union1d(np.flatnonzero(held), joining(net, held))
-        rank = np.where(held[grown], -1, net.cost[grown])
-        best = cheaper(net, best, complete(net, tree_in(net, grown, rank)))
+        best = cheaper(net, best, grown_plan(net, held))
     return best
+
+
+def grown_plan(net: Net, held: NDArray[np.bool_]) -> Copies | None:
+    """Return a plan that joins optional edges held, where the limits on copies allow it."""
+    grown = np.union1d(np.flatnonzero(held), joining(net, held))
+    rank = np.where(held[grown], -1, net.cost[grown])
+    return complete(net, tree_in(net, grown, rank))
 
 
 def cheaper(net: Net, one: Copies | None, other: Copies | None) -> Copies | None:
@@ -57,10 +62,10 @@ def joining(net: Net, held: NDArray[np.bool_]) -> NDArray[np.intp]:
     wanted = np.zeros(count, bool)
     wanted[label[net.must]] = True
     edges = net.tails, net.heads, net.cost
-    ways = shortest(net.size, *edges, index=net.open, sources=np.flatnonzero(wanted[label]))
+    ways = shortest(net.size, *edges, index=net.ways, sources=np.flatnonzero(wanted[label]))
     near = np.where(ways.source >= 0, label[ways.source], -1)
     one, other = near[net.tails], near[net.heads]
-    border = net.open[(one[net.open] != other[net.open]) & (one[net.open] >= 0) & (other[net.open] >= 0)]
+    border = net.ways[(one != other)[net.ways] & (one >= 0)[net.ways] & (other >= 0)[net.ways]]
     length = ways.distance[net.tails[border]] + net.cost[border] + ways.distance[net.heads[border]]
     bridges = spanning(count, one, other, length, index=border)
     return np.union1d(bridges, _back(ways, np.concatenate([net.tails[bridges], net.heads[bridges]])))

@@ -19,13 +19,12 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.errors import NoPlanError
 from stitchpath.postman.graphs import Ways, components, parity, shortest
-from stitchpath.postman.net import Net
+from stitchpath.postman.net import NO_DOORS, Net
 from stitchpath.postman.rebate import large, with_rebate
 from stitchpath.postman.relaxed import Case, Relaxed, answer, mixed, way_out
 
 __all__ = ["Relaxed", "Worlds", "find_worlds", "relax", "way_out"]
 
-NO_DOORS = np.zeros(0, np.intp)
 _Ints = NDArray[np.intp]
 
 
@@ -67,7 +66,10 @@ class Worlds:
         world, first = np.unique(self.of[order], return_index=True)
         if len(world) < self.count:
             vertex = int(np.flatnonzero(self.touching & ~np.isin(self.of, world))[0])
-            raise NoPlanError(f"no trail may end anywhere in reach of vertex {vertex}", vertex=vertex)
+            raise NoPlanError(
+                f"no trail may end anywhere in reach of vertex {vertex}; let one end there (trail_cost)",
+                vertex=vertex,
+            )
         return order[first]
 
 
@@ -89,7 +91,8 @@ def find_worlds(net: Net) -> Worlds:
     if net.hub < 0 and len(held) > 1:
         vertex = int(np.flatnonzero(touching)[inverse.argmax()])
         raise NoPlanError(
-            f"the required edges at vertex {vertex} cannot be reached from the others in one closed walk",
+            f"the required edges at vertex {vertex} cannot be reached from the others in one closed walk; "
+            "add edges that lead there, or allow trails (trail_cost)",
             vertex=vertex,
         )
     world = np.full(int(label.max(initial=-1)) + 1, -1, np.intp)

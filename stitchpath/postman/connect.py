@@ -1,0 +1,248 @@
+"""Buying connection with more effort: a better bound, plans grown from it, and the core.
+
+"standard" raises the bound, grows plans from the relaxed answers near its multipliers, and improves the best
+region by region; "proof" then searches all edges that a cheaper plan may take.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.bound import Raised, Task, raise_bound, relaxed_at
+from stitchpath.postman.case import Case
+from stitchpath.postman.certificate import NO_CUTS, Certificate
+from stitchpath.postman.core import Found, core_plan, regional_plan
+from stitchpath.postman.net import Copies, Net, make_net, price
+from stitchpath.postman.rotation import guided, merged, rotate
+from stitchpath.postman.start import grown_plan
+
+__all__ = ["Held", "Watch", "connect"]
+
+Watch = Callable[[int, int], bool]
+"""Called with a plan's price and the bound, refunds taken off; False stops."""
+
+_Kind = TypeVar("_Kind", bound=np.generic)
+
+_MOST_ROUNDS, _ROUNDS_WORK = 120, 4_000_000
+_MOST_GROWN, _GROWN_WORK = 30, 60_000
+_MOST_TURNS, _TURNS_WORK = 60, 400_000
+_PRICES = (0.6, 1.2)
+_CORE_SHARE = 1.2
+_CORE_NODES, _MERGE_WORK, _CORE_WORK = 20, 1_500, 6_000
+_PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
+_TRUST = 1e-6
+
+
+@dataclass(frozen=True)
+class Held:
+    """The best that is known: a plan on a case's network, and a bound.
+
+    Attributes
+    ----------
+    case, plan
+        The case's network has the free start that the plan uses.
+    bound
+        On every plan's price, whichever door it runs on from, what that gives back taken off.
+    certificate
+        What the bound rests on.
+    """
+
+    case: Case
+    plan: Copies
+    bound: int
+    certificate: Certificate = NO_CUTS
+
+    @property
+    def cost(self) -> int:
+        """What the plan costs beyond first traversals, refund taken off."""
+        return price(self.case.net, self.plan) - self.case.refund
+
+    def at_least(self, bound: int, certificate: Certificate) -> "Held":
+        """Take over a higher bound."""
+        return replace(self, bound=bound, certificate=certificate) if bound > self.bound else self
+
+
+def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> Held:
+    """Better a plan and its bound.
+
+    Parameters
+    ----------
+    task
+        What is solved.
+    held
+        What is known.
+    proof
+        Whether to search until it is proven, within limits that are counted.
+    seed
+        Of all that is random.
+    watch
+        Told of all progress.
+    """
+    wide = task.net
+    raised = raise_bound(
+        wide,
+        most=held.cost,
+        rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
+        go_on=lambda _: watch(held.cost, held.bound),
+    )
+    steps: list[Callable[[Held], Held]] = [
+        lambda now: now.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate),
+        lambda now: _grown(task, now, raised, seed, watch),
+        lambda now: _turned(now, raised, seed, watch),
+        lambda now: _cored(task, now, raised, seed, watch),
+    ]
+    if proof:
+        steps.append(lambda now: _proven(task, now, raised, watch))
+    for step in steps[:1] if raised.stopped else steps:
+        held = step(held)
+        if held.cost <= held.bound or not watch(held.cost, held.bound):
+            break
+    return held
+
+
+def _limit(net: Net, most: int, work: int) -> int:
+    """So many rounds: fewer where each takes longer."""
+    return int(np.clip(work // len(net.tails), 1, most))
+
+
+def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Grow plans from the relaxed answers near the best multipliers, and search what they differ in."""
+    net, rng, certificate = held.case.net, np.random.default_rng(seed), raised.certificate
+    best, plans = held.plan, [held.plan]
+    for number in range(_limit(net, _MOST_GROWN, _GROWN_WORK)):
+        share = rng.uniform(*_PRICES, len(certificate.pay)) if number else 1.0
+        pay = (certificate.pay * share).astype(np.int64)
+        answer = relaxed_at(task, replace(certificate, pay=pay))
+        taken = _fitted(answer.times, net, np.int8) > 0
+        other = grown_plan(net, taken & ~net.required & (net.extra > 0)) if answer.matched else None
+        if other is None or not watch(held.cost, held.bound):
+            break
+        best = merged(net, best, other)
+        plans.append(other)
+    differing = (np.stack(plans) != best).any(axis=0)
+    held = replace(held, plan=best)
+    wide = task.net
+    found = core_plan(
+        wide,
+        _widened(task, held, wide),
+        free=_fitted(differing, wide, np.bool_),
+        known=raised.known,
+        nodes=_CORE_NODES,
+        work=_MERGE_WORK,
+    )
+    return _narrowed(task, held, found, wide)
+
+
+def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Turn the plan's trees, and those of the linear program's answer."""
+    net, goal, turns = (
+        held.case.net,
+        held.bound + held.case.refund,
+        _limit(held.case.net, _MOST_TURNS, _TURNS_WORK),
+    )
+    taken = _fitted(raised.taken, net, np.float64)
+    plan = guided(net, held.plan, taken=taken, goal=goal, rounds=turns, seed=seed)
+    plan = rotate(
+        net,
+        plan,
+        goal=goal,
+        rounds=turns,
+        patience=max(4, turns // 3),
+        seed=seed,
+        go_on=lambda cost: watch(cost - held.case.refund, held.bound),
+    )
+    return replace(held, plan=plan)
+
+
+def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Search the most promising edges."""
+    wide = task.net
+    best = _widened(task, held, wide)
+    able = _able(raised, held, best)
+    order = np.argsort(np.where(raised.used | (best > 0), -np.inf, raised.reduced), kind="stable")
+    few = order[: int(_CORE_SHARE * np.count_nonzero(raised.used | (best > 0)))]
+    free = np.zeros(len(able), bool)
+    free[few] = able[few]
+    found = regional_plan(
+        wide,
+        best,
+        free=free,
+        known=raised.known,
+        goal=held.bound,
+        nodes=_CORE_NODES,
+        work=_CORE_WORK,
+        seed=seed,
+        go_on=lambda cost: watch(cost, held.bound),
+    )
+    return _taken_over(task, held, raised, found, complete=bool((free == able).all()))
+
+
+def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
+    """Search all edges that a cheaper plan may take."""
+    wide = task.net
+    best = _widened(task, held, wide)
+    found = core_plan(
+        wide,
+        best,
+        free=_able(raised, held, best),
+        known=raised.known,
+        nodes=_PROOF_NODES,
+        work=_PROOF_WORK,
+        go_on=lambda cost: watch(cost, held.bound),
+    )
+    return _taken_over(task, held, raised, found, complete=True)
+
+
+def _able(raised: Raised, held: Held, best: Copies) -> NDArray[np.bool_]:
+    """Tell which edges a cheaper plan may take, and which the plan takes."""
+    slack = held.cost - raised.value
+    return (raised.reduced <= slack + _TRUST * abs(held.cost)) | (best > 0)
+
+
+def _taken_over(task: Task, held: Held, raised: Raised, found: Found, *, complete: bool) -> Held:
+    """Take over a plan; and where the search left no edge out that may matter, its bound.
+
+    The program reckons in floating point: the bound is lowered by what that may err.
+    """
+    held = _narrowed(task, held, found, task.net)
+    if not complete or (not found.ended and found.bound <= held.bound):
+        return held
+    proven = held.cost if found.ended else min(held.cost, math.floor(found.bound))
+    return held.at_least(proven - int(_TRUST * abs(proven)), replace(raised.certificate, program=True))
+
+
+def _fitted(values: NDArray[Any], net: Net, kind: type[_Kind]) -> NDArray[_Kind]:
+    """Cut values of edges, or fill up with none, to as many as a network has."""
+    size = min(len(net.tails), len(values))
+    filled = np.zeros(len(net.tails), kind)
+    filled[:size] = values[:size]
+    return filled
+
+
+def _widened(task: Task, held: Held, wide: Net) -> Copies:
+    """Put a gate in place of the free start."""
+    if not wide.gates:
+        return held.plan
+    plan = _fitted(held.plan[: len(wide.tails) - wide.gates], wide, np.int8)
+    if held.case.start >= 0:
+        plan[len(plan) - wide.gates + int(np.searchsorted(task.doors, held.case.start))] = 1
+    return plan
+
+
+def _narrowed(task: Task, held: Held, found: Found, wide: Net) -> Held:
+    """Take over a plan found, with a free start in place of the gate taken."""
+    plan = found.plan
+    if plan is None or not wide.gates:
+        return held if plan is None else replace(held, plan=plan)
+    inner = len(plan) - wide.gates
+    taken = np.flatnonzero(plan[inner:])
+    if not len(taken):
+        return replace(held, case=held.case.begun_at(-1, 0, make_net(task.problem)), plan=plan[:inner])
+    door = int(task.doors[taken[0]])
+    net = make_net(task.problem, start=door)
+    case = held.case.begun_at(door, -int(wide.cost[inner + taken[0]]), net)
+    return replace(held, case=case, plan=np.append(plan[:inner], 0).astype(np.int8))

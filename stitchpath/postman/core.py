@@ -1,0 +1,296 @@
+"""The core: the best plan over some edges only, by an integer program.
+
+Copies of an edge are a single x and, on an optional edge, a pair y. Degrees fix what x makes odd; every cut
+known is crossed by x + 2 y often enough. Answers that fall apart add their own cuts, until one holds together
+or none is cheaper than the plan at hand (the cutting planes of Dantzig, Fulkerson and Johnson 1954). Over all
+edges that a cheaper plan may take, that proves the plan.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.cuts import Cuts, crossing_rows, loose_cuts
+from stitchpath.postman.graphs import parity
+from stitchpath.postman.net import Copies, Net, is_plan, price, stripped
+from stitchpath.postman.program import Whole, best_columns
+from stitchpath.postman.rotation import merged
+from stitchpath.postman.start import grown_plan
+
+__all__ = ["Found", "Known", "core_plan", "regional_plan"]
+
+_FIRST_SIZE, _LAST_SIZE = 100, 400
+
+_Ints = NDArray[np.intp]
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Known:
+    """Cuts known: (k, m) sparse rows of crossing edges, and (k,) how often each is crossed at least."""
+
+    rows: Any
+    least: _Floats
+
+    def and_more(self, net: Net, cuts: Cuts) -> "Known":
+        """Return these and others."""
+        from scipy.sparse import vstack
+
+        least = np.full(len(cuts.chosen), float(cuts.least))
+        return Known(vstack([self.rows, crossing_rows(net, cuts)]).tocsr(), np.append(self.least, least))
+
+
+@dataclass(frozen=True)
+class Found:
+    """The best plan found, and whether no cheaper one is left among those that differ in free edges only.
+
+    `bound` is what those cost at least, `known` are the cuts known by then, `work` was spent.
+    """
+
+    plan: Copies | None
+    ended: bool
+    bound: float
+    known: Known
+    work: int
+
+
+@dataclass(frozen=True)
+class _Core:
+    """Free edges: those of `single` once, those of `pair` twice; `kept` are the copies of all others."""
+
+    net: Net
+    kept: Copies
+    single: _Ints
+    pair: _Ints
+
+    @cached_property
+    def odd(self) -> NDArray[np.bool_]:
+        """The vertices that free copies must make odd."""
+        return parity(self.net.size, self.net.tails, self.net.heads, self.net.required + self.kept)
+
+    @cached_property
+    def corners(self) -> _Ints:
+        """The vertices whose degree matters."""
+        near = self.odd.copy()
+        near[self.net.tails[self.single]] = near[self.net.heads[self.single]] = True
+        if self.net.hub >= 0:
+            near[self.net.hub] = False
+        return np.flatnonzero(near)
+
+    @property
+    def free(self) -> int:
+        """Number of columns that stand for copies; those of halves of degrees follow."""
+        return len(self.single) + len(self.pair)
+
+    def degrees(self) -> Any:
+        """Return one row for each corner: its single edges, less twice the column of half its degree."""
+        from scipy.sparse import coo_array
+
+        place = np.full(self.net.size, -1)
+        place[self.corners] = np.arange(len(self.corners))
+        column = np.arange(len(self.single))
+        rows = np.concatenate([place[self.net.tails[self.single]], place[self.net.heads[self.single]]])
+        entries = np.concatenate([column, column])
+        inner = rows >= 0
+        halves = np.arange(len(self.corners))
+        data = np.concatenate([np.ones(int(inner.sum())), np.full(len(halves), -2.0)])
+        at = np.append(rows[inner], halves), np.append(entries[inner], self.free + halves)
+        return coo_array((data, at), shape=(len(halves), self.free + len(halves))).tocsr()
+
+    def crossings(self, known: Known) -> tuple[Any, _Floats]:
+        """Return one row for each cut that kept copies do not cross often enough, and what it lacks."""
+        lack = known.least - known.rows @ self.kept
+        lacking = np.flatnonzero(lack > 0)
+        rows = known.rows[lacking]
+        return self._row([rows[:, self.single], 2 * rows[:, self.pair]], len(lacking)), lack[lacking]
+
+    def gate(self) -> Any:
+        """Return the row that counts the gates taken."""
+        gates = self.single >= len(self.net.tails) - self.net.gates
+        from scipy.sparse import csr_array
+
+        return self._row([csr_array(gates[None] * 1.0), csr_array((1, len(self.pair)))], 1)
+
+    def _row(self, parts: list[Any], count: int) -> Any:
+        from scipy.sparse import csr_array, hstack
+
+        return hstack([*parts, csr_array((count, len(self.corners)))]).tocsr()
+
+    def costs(self) -> _Floats:
+        """Return the columns' costs, in whole units."""
+        cost = self.net.cost.astype(np.float64)
+        return np.concatenate([cost[self.single], 2 * cost[self.pair], np.zeros(len(self.corners))])
+
+    def columns(self, plan: Copies) -> _Floats:
+        """Return the columns that stand for a plan's copies."""
+        own = plan - self.kept
+        pairs = own[self.pair] > 1
+        single = own[self.single] % 2
+        degree = np.bincount(self.net.tails[self.single], single, self.net.size)
+        degree += np.bincount(self.net.heads[self.single], single, self.net.size)
+        halves = (degree - self.odd)[self.corners] / 2
+        return np.concatenate([single, pairs, halves])
+
+    def copies(self, columns: _Floats) -> Copies:
+        """Return the copies that columns stand for."""
+        taken, copies = np.rint(columns).astype(np.int8), self.kept.copy()
+        copies[self.single] += taken[: len(self.single)]
+        copies[self.pair] += 2 * taken[len(self.single) : self.free]
+        return np.where(copies > 2, copies - 2, copies).astype(np.int8)
+
+
+def core_plan(
+    net: Net,
+    plan: Copies | None,
+    *,
+    free: NDArray[np.bool_],
+    known: Known,
+    nodes: int,
+    work: int,
+    go_on: Callable[[int], bool] = lambda _: True,
+) -> Found:
+    """Seek the cheapest plan that differs from another in free edges only; never worse.
+
+    Parameters
+    ----------
+    net, plan
+        A plan on a network; None where none is known, so that all edges that are not free have no copies.
+    free
+        (m,) the edges whose copies may change.
+    known
+        Cuts known.
+    nodes
+        Most nodes of each program's search tree.
+    work
+        No further program is begun after so many simplex iterations.
+    go_on
+        Asked after each program with the best plan's price; False stops.
+    """
+    able = free & (net.extra > 0) & (net.tails != net.heads)
+    pair = np.flatnonzero(able & ~net.required & (net.extra > 1))
+    kept = np.zeros(len(able), np.int8) if plan is None else np.where(able, 0, plan).astype(np.int8)
+    core, total, ended, bound = _Core(net, kept, np.flatnonzero(able), pair), 0, False, -np.inf
+    while total < work and not ended and (plan is None or go_on(price(net, plan))):
+        answer = _answer(core, known, plan, nodes)
+        total += answer.work + 1
+        ended, bound = answer.ended, max(bound, answer.bound + price(net, kept))
+        if answer.columns is None:
+            break
+        copies = core.copies(answer.columns)
+        tidy = stripped(net, copies)
+        if is_plan(net, tidy):
+            better = plan is None or price(net, tidy) < price(net, plan)
+            plan = tidy if better else plan
+            if not better:
+                break
+        else:
+            ended, known = False, known.and_more(net, loose_cuts(net, copies))
+            if plan is not None and (other := grown_plan(net, ~net.required & (copies > 0))) is not None:
+                plan = merged(net, plan, other)
+    return Found(plan, ended, bound, known, total)
+
+
+def _answer(core: _Core, known: Known, plan: Copies | None, nodes: int) -> Whole:
+    from scipy.sparse import vstack
+
+    odd = core.odd[core.corners].astype(np.float64)
+    rows, lack = core.crossings(known)
+    gates = 1.0 - core.kept[len(core.kept) - core.net.gates :].sum()
+    costs = core.costs()
+    scale = max(1.0, float(np.abs(costs).max(initial=0)) / 1000)
+    upper = np.ones(len(costs))
+    upper[core.free :] = len(core.single)
+    answer = best_columns(
+        costs / scale,
+        vstack([core.degrees(), rows, core.gate()]).tocsr(),
+        np.concatenate([odd, lack, [-np.inf]]),
+        np.concatenate([odd, np.full(len(lack), np.inf), [gates]]),
+        upper=upper,
+        gap=0.9 / scale,
+        nodes=nodes,
+        start=None if plan is None else core.columns(plan),
+    )
+    return replace(answer, bound=answer.bound * scale)
+
+
+def regional_plan(
+    net: Net,
+    plan: Copies,
+    *,
+    free: NDArray[np.bool_],
+    known: Known,
+    goal: int,
+    nodes: int,
+    work: int,
+    seed: int = 0,
+    go_on: Callable[[int], bool] = lambda _: True,
+) -> Found:
+    """Improve a plan region by region, in larger and larger regions; never worse.
+
+    Parameters
+    ----------
+    net, plan, free, known, nodes, go_on
+        As for `core_plan`.
+    goal
+        A proven bound on the plan's price: reached, the work is done.
+    work
+        No further region is begun after so many simplex iterations.
+    seed
+        Of the random vertices that regions lie around.
+    """
+    rng = np.random.default_rng(seed)
+    able = np.flatnonzero(free & (net.extra > 0) & (net.tails != net.heads))
+    size, best, found = _FIRST_SIZE, plan, Found(plan, False, -np.inf, known, 0)
+    while len(able):
+        for inside in _regions(net, able, min(size, len(able)), rng):
+            if price(net, best) <= goal or found.work >= work or not go_on(price(net, best)):
+                return replace(found, ended=False, bound=-np.inf)
+            more = core_plan(
+                net,
+                best,
+                free=inside,
+                known=found.known,
+                nodes=nodes,
+                work=work - found.work,
+                go_on=go_on,
+            )
+            best = best if more.plan is None else more.plan
+            found = replace(more, work=found.work + more.work)
+        if size >= min(len(able), _LAST_SIZE):
+            break
+        size *= 2
+    return found if size >= len(able) else replace(found, ended=False, bound=-np.inf)
+
+
+def _regions(net: Net, edges: _Ints, size: int, rng: np.random.Generator) -> Iterator[NDArray[np.bool_]]:
+    """Give regions of so many edges each that hold every edge, some of them more than once."""
+    fresh = edges
+    while len(fresh):
+        near = _near(net, edges, int(net.tails[rng.choice(fresh)]))[:size]
+        left = np.setdiff1d(fresh, near)
+        fresh = left if len(left) < len(fresh) else fresh[:0]
+        inside = np.zeros(len(net.tails), bool)
+        inside[near] = True
+        yield inside
+
+
+def _near(net: Net, edges: _Ints, root: int) -> _Ints:
+    """Sort edges by how many edges away from a vertex they are, the hub's aside."""
+    from scipy.sparse.csgraph import dijkstra
+
+    inner = np.flatnonzero((net.tails != net.hub) & (net.heads != net.hub))
+    far = dijkstra(_links(net, inner), indices=root, unweighted=True)
+    away = np.where(net.heads == net.hub, far[net.tails], np.maximum(far[net.tails], far[net.heads]))[edges]
+    return edges[np.argsort(away, kind="stable")]
+
+
+def _links(net: Net, index: _Ints) -> Any:
+    from scipy.sparse import csr_array
+
+    one, other = net.tails[index].astype(np.int32), net.heads[index].astype(np.int32)
+    both = np.append(one, other), np.append(other, one)
+    return csr_array((np.ones(len(both[0])), both), shape=(net.size, net.size))

@@ -1,0 +1,212 @@
+"""Cuts that every plan must cross often enough, and those of them that a fractional answer misses.
+
+A set of vertices that holds something required, but not all that a plan must hang together with, is crossed
+twice at least (Ghiani and Laporte 2000 call that connectivity). A set that an odd number of required edges
+lead out of is crossed by one copy at least (the R-odd cuts of Corberan and Sanchis 1994). Where no component
+of an answer shows a cut that is missed, least cuts between all pairs do (Gomory and Hu 1961, as Gusfield 1990
+finds them; Padberg and Rao 1982 for odd sets).
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.graphs import components, parity
+from stitchpath.postman.net import Net
+
+__all__ = [
+    "CONNECTED",
+    "ODD",
+    "Cuts",
+    "crossing_rows",
+    "first_cuts",
+    "loose_cuts",
+    "missed_cuts",
+    "parting_cuts",
+]
+
+CONNECTED, ODD = 2, 1
+_THRESHOLDS = (1e-6, 0.1, 0.3, 0.5, 0.7)
+_MISSED = 1e-3
+_USED = 1e-6
+_FLOW_BITS = 14
+_MOST_FLOWS = 2_000_000
+
+_Ints = NDArray[np.intp]
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Cuts:
+    """Sets of vertices apart from each other, each crossed `least` times or more.
+
+    Attributes
+    ----------
+    label
+        (size,) of each vertex.
+    chosen
+        (k,) the labels of those sets that are meant.
+    least
+        `CONNECTED` or `ODD`.
+    """
+
+    label: _Ints
+    chosen: _Ints
+    least: int
+
+
+def first_cuts(net: Net) -> list[Cuts]:
+    """Return the cuts that are known before there is any answer: odd vertices, required parts, worlds."""
+    single = Cuts(np.arange(net.size), np.flatnonzero(_odd(net)), ODD)
+    inner = np.flatnonzero(net.required | ((net.tails != net.hub) & (net.heads != net.hub)))
+    parts = (net.part, components(net.size, net.tails, net.heads, inner)[1])
+    return [single, *(Cuts(part, _alone(net, part), CONNECTED) for part in parts)]
+
+
+def loose_cuts(net: Net, copies: NDArray[np.int8]) -> Cuts:
+    """Return the cuts around each component of copies that ought not to stand alone."""
+    label = components(net.size, net.tails, net.heads, np.flatnonzero(net.required | (copies > 0)))[1]
+    return Cuts(label, _alone(net, label), CONNECTED)
+
+
+def missed_cuts(net: Net, taken: _Floats) -> list[Cuts]:
+    """Return cuts around components of what is taken often enough, crossed too seldom.
+
+    Parameters
+    ----------
+    net
+        The network.
+    taken
+        (m,) how often each edge is taken, beyond the required first time.
+    """
+    found, odd = [], _odd(net)
+    for threshold in _THRESHOLDS:
+        held = taken > threshold
+        count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held | net.required))
+        alone = _alone(net, label)
+        if len(alone):
+            flow = _crossed(net, label, count, taken)
+            found.append(Cuts(label, alone[flow[alone] < CONNECTED - _MISSED], CONNECTED))
+        count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held))
+        uneven = np.bincount(label, odd, count) % 2 > 0
+        flow = _crossed(net, label, count, taken)
+        found.append(Cuts(label, np.flatnonzero(uneven & (flow < ODD - _MISSED)), ODD))
+    return [cuts for cuts in found if len(cuts.chosen)]
+
+
+def parting_cuts(net: Net, taken: _Floats) -> list[Cuts]:
+    """Return cuts crossed too seldom by what is taken, sought by least cuts between pairs of vertices.
+
+    Odd ones are sought only where connection misses none.
+    """
+    whole = np.flatnonzero(net.required | (taken >= CONNECTED - _USED))
+    count, label = components(net.size, net.tails, net.heads, whole)
+    wanted = np.bincount(label, net.must, count) > 0
+    home = label[net.anchor] if net.anchor >= 0 else -1
+    found = [
+        Cuts(
+            (side if home < 0 else side != side[home])[label].astype(np.intp), np.ones(1, np.intp), CONNECTED
+        )
+        for value, side in _sides(net, label, taken, wanted)
+        if value < CONNECTED - _MISSED and (wanted & side).any() and (wanted & ~side).any()
+    ]
+    if found:
+        return found
+    count, label = components(net.size, net.tails, net.heads, np.flatnonzero(taken >= ODD - _USED))
+    wanted = np.bincount(label, _odd(net), count) % 2 > 0
+    return [
+        _side_cut(side, label, ODD)
+        for value, side in _sides(net, label, taken, wanted)
+        if value < ODD - _MISSED and np.count_nonzero(wanted & side) % 2
+    ]
+
+
+def _side_cut(side: NDArray[np.bool_], label: _Ints, least: int) -> Cuts:
+    return Cuts(side[label].astype(np.intp), np.ones(1, np.intp), least)
+
+
+def _sides(
+    net: Net, label: _Ints, flow: _Floats, wanted: NDArray[np.bool_]
+) -> Iterator[tuple[float, NDArray[np.bool_]]]:
+    """Part each piece of a shrunk network by least cuts between vertices wanted."""
+    count = len(wanted)
+    edges = np.flatnonzero((flow > _USED) & (label[net.tails] != label[net.heads]))
+    tails, heads = label[net.tails[edges]], label[net.heads[edges]]
+    piece = components(count, tails, heads, np.arange(len(edges)))[1]
+    place = np.full(count, -1)
+    for one in np.unique(piece[tails]):
+        inside, own = np.flatnonzero(piece == one), np.flatnonzero(piece[tails] == one)
+        place[inside] = np.arange(len(inside))
+        targets = place[inside[wanted[inside]]]
+        if len(targets) * len(own) > _MOST_FLOWS:
+            continue
+        ends = place[tails[own]], place[heads[own]]
+        for value, side in _least_cuts(len(inside), *ends, flow[edges[own]], targets):
+            chosen = np.zeros(count, bool)
+            chosen[inside[side]] = True
+            yield value, chosen
+
+
+def _least_cuts(
+    size: int, tails: _Ints, heads: _Ints, flow: _Floats, targets: _Ints
+) -> Iterator[tuple[float, NDArray[np.bool_]]]:
+    """Give the value and one side of a least cut between each target and the one it hangs on in the tree."""
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import breadth_first_order, maximum_flow
+
+    whole = np.maximum(1, np.rint(np.ldexp(flow, _FLOW_BITS))).astype(np.int32)
+    both = np.append(tails, heads), np.append(heads, tails)
+    graph = csr_array((np.append(whole, whole), both), shape=(size, size), dtype=np.int32)
+    graph.sum_duplicates()
+    above = np.full(size, targets[0] if len(targets) else 0)
+    for place, one in enumerate(targets[1:], 1):
+        answer = maximum_flow(graph, one, above[one])
+        left = (graph.data > answer.flow.data).astype(np.int32)  # a symmetric graph keeps its places
+        rest = csr_array((left, graph.indices.copy(), graph.indptr.copy()), shape=graph.shape)
+        rest.eliminate_zeros()
+        side = np.zeros(size, bool)
+        side[breadth_first_order(rest, one, return_predecessors=False)] = True
+        yield float(np.ldexp(answer.flow_value, -_FLOW_BITS)), side
+        later = targets[place + 1 :]
+        above[later[side[later] & (above[later] == above[one])]] = one
+
+
+def crossing_rows(net: Net, cuts: Cuts) -> Any:
+    """Return (k, m) sparse rows, one for each cut: 1 in the place of each edge that crosses it."""
+    from scipy.sparse import csr_array
+
+    row = np.full(int(cuts.label.max(initial=0)) + 1, -1)
+    row[cuts.chosen] = np.arange(len(cuts.chosen))
+    one, other = cuts.label[net.tails], cuts.label[net.heads]
+    crosses = np.flatnonzero((one != other) & (net.extra > 0))
+    rows = np.concatenate([row[one[crosses]], row[other[crosses]]])
+    edges = np.concatenate([crosses, crosses])[rows >= 0]
+    shape = len(cuts.chosen), len(net.tails)
+    return csr_array((np.ones(len(edges)), (rows[rows >= 0], edges)), shape=shape)
+
+
+def _odd(net: Net) -> NDArray[np.bool_]:
+    """Return where copies must make an odd degree; the hub's follows from all others'."""
+    odd = parity(net.size, net.tails, net.heads, net.required.astype(np.int8))
+    if net.hub >= 0:
+        odd[net.hub] = (np.count_nonzero(odd) - odd[net.hub]) % 2
+    return odd
+
+
+def _alone(net: Net, label: _Ints) -> _Ints:
+    """Return the labels that hold something required but not all that must hang together."""
+    held = np.zeros(int(label.max(initial=-1)) + 1, bool)
+    held[label[net.must]] = True
+    if net.anchor >= 0:
+        held[label[net.anchor]] = False
+    alone = np.flatnonzero(held)
+    return alone if net.anchor >= 0 or len(alone) > 1 else alone[:0]
+
+
+def _crossed(net: Net, label: _Ints, count: int, taken: _Floats) -> _Floats:
+    one, other = label[net.tails], label[net.heads]
+    flow = np.where(one != other, taken, 0)
+    return (np.bincount(one, flow, count) + np.bincount(other, flow, count)).astype(np.float64)

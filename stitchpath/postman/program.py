@@ -1,0 +1,180 @@
+"""The one place that calls HiGHS by its own interface: linear programs that grow rows, and integer programs.
+
+scipy's way in to HiGHS adds no rows to a solved program, takes no answer to start from, has no seed, no
+thread count and no absolute gap, and counts no simplex iterations, the only measure of work here that is the
+same on every machine.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Answer", "Growing", "Whole", "best_columns"]
+
+_OPTIONS = {"threads": 1, "random_seed": 0, "mip_rel_gap": 0.0, "mip_heuristic_effort": 0.0}
+_FEASIBLE = 2
+
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A linear program's answer: its value, its columns and their reduced costs, its rows' duals and values.
+
+    `work` counts simplex iterations.
+    """
+
+    value: float
+    columns: _Floats
+    reduced: _Floats
+    duals: _Floats
+    rows: _Floats
+    work: int
+
+
+class Growing:
+    """A linear program over columns from 0 to `upper`, which grows rows and is solved from where it stood.
+
+    Examples
+    --------
+    >>> from scipy.sparse import csr_array
+    >>> program = Growing(np.array([1.0, 3.0]), np.ones(2))
+    >>> program.solve().value
+    0.0
+    >>> program.add(csr_array(np.array([[2.0, 2.0]])), np.array([3.0]), np.array([np.inf]))
+    >>> program.solve().columns
+    array([1. , 0.5])
+    """
+
+    def __init__(self, costs: _Floats, upper: _Floats) -> None:
+        import highspy
+
+        self._solver = _silent(highspy)
+        self._solver.addVars(len(costs), np.zeros(len(costs)), upper)
+        self._solver.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+
+    def add(self, rows: Any, least: _Floats, most: _Floats) -> None:
+        """Add (k, n) sparse rows whose values lie from `least` to `most`, (k,) each."""
+        begin, index = rows.indptr[:-1].astype(np.int32), rows.indices.astype(np.int32)
+        self._solver.addRows(rows.shape[0], least, most, rows.nnz, begin, index, rows.data)
+
+    def solve(self) -> Answer:
+        """Minimise the costs."""
+        _run(self._solver)
+        found, info = self._solver.getSolution(), self._solver.getInfo()
+        return Answer(
+            info.objective_function_value,
+            np.array(found.col_value),
+            np.array(found.col_dual),
+            np.array(found.row_dual),
+            np.array(found.row_value),
+            int(info.simplex_iteration_count),
+        )
+
+
+@dataclass(frozen=True)
+class Whole:
+    """An integer program's answer: its columns, None where none was found; and whether the search ended.
+
+    `bound` is what every answer costs at least, `work` counts simplex iterations.
+    """
+
+    columns: _Floats | None
+    ended: bool
+    bound: float
+    work: int
+
+
+def best_columns(
+    costs: _Floats,
+    matrix: Any,
+    least: _Floats,
+    most: _Floats,
+    *,
+    upper: _Floats,
+    gap: float,
+    nodes: int,
+    start: _Floats | None = None,
+) -> Whole:
+    """Minimise costs over whole columns from 0 to `upper`, with `matrix` @ columns from `least` to `most`.
+
+    Parameters
+    ----------
+    costs
+        (n,) of each column.
+    matrix
+        (k, n) sparse rows.
+    least, most
+        (k,) limits of each row.
+    upper
+        (n,) limits of each column.
+    gap
+        An answer that is dearer than the best by less is as good.
+    nodes
+        Most nodes of the search tree.
+    start
+        (n,) columns within all limits, to begin with.
+
+    Examples
+    --------
+    >>> from scipy.sparse import csr_array
+    >>> two = csr_array(np.array([[2.0, 2.0]]))
+    >>> limits = np.array([3.0]), np.array([np.inf])
+    >>> best_columns(np.array([1.0, 3.0]), two, *limits, upper=np.ones(2), gap=0.5, nodes=9).columns
+    array([1., 1.])
+    >>> none = best_columns(np.array([1.0, 3.0]), two, *limits, upper=np.zeros(2), gap=0.5, nodes=9)
+    >>> none.columns is None, none.ended
+    (True, True)
+    """
+    import highspy
+
+    solver = _silent(highspy)
+    for name, value in {"mip_abs_gap": gap, "mip_max_nodes": nodes}.items():
+        solver.setOptionValue(name, value)
+    solver.passModel(_model(highspy, costs, matrix, (least, most), upper))
+    if start is not None:
+        given = highspy.HighsSolution()
+        given.col_value = start.tolist()
+        solver.setSolution(given)
+    _run(solver)
+    info, status = solver.getInfo(), solver.getModelStatus()
+    ended = status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
+    feasible = info.primal_solution_status == _FEASIBLE
+    columns = np.array(solver.getSolution().col_value) if feasible else None
+    return Whole(columns, ended, float(info.mip_dual_bound), max(0, int(info.simplex_iteration_count)))
+
+
+def _run(solver: Any) -> None:
+    """Run on one thread, also where another program in this process has begun with more."""
+    import highspy
+
+    if solver.run() == highspy.HighsStatus.kError:
+        highspy.Highs.resetGlobalScheduler(True)
+        solver.run()
+
+
+def _silent(highspy: Any) -> Any:
+    """Make a solver that prints no banner, which its callbacks do before they can be told to be silent."""
+
+    class Silent(highspy.Highs):  # type: ignore[misc]
+        def enableCallbacks(self) -> None:  # noqa: N802 - the solver's own name
+            self.setOptionValue("output_flag", False)
+
+    solver = Silent()
+    for name, value in _OPTIONS.items():
+        solver.setOptionValue(name, value)
+    return solver
+
+
+def _model(highspy: Any, costs: _Floats, matrix: Any, limits: tuple[_Floats, _Floats], upper: _Floats) -> Any:
+    rows, model = matrix.tocsr(), highspy.HighsLp()
+    model.num_row_, model.num_col_ = rows.shape
+    model.col_cost_, model.col_lower_, model.col_upper_ = costs, np.zeros(len(costs)), upper
+    model.row_lower_, model.row_upper_ = limits
+    model.a_matrix_.format_ = highspy.MatrixFormat.kRowwise
+    model.a_matrix_.start_, model.a_matrix_.index_ = rows.indptr, rows.indices
+    model.a_matrix_.value_ = rows.data
+    model.integrality_ = [highspy.HighsVarType.kInteger] * len(costs)
+    return model
