@@ -10,21 +10,63 @@ import os
 import subprocess
 import sys
 import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["BUDGET_S", "CHILD_FROM", "match", "match_here"]
+__all__ = ["BUDGET_S", "CHILD_FROM", "match", "match_here", "sharing"]
 
-CHILD_FROM = 10_000
+CHILD_FROM = 6_000
 """From so many odd vertices on, a child process does the work."""
 
 BUDGET_S = 30.0
 """So long may a child take."""
 
+_LEAST_S = 0.2
+"""A child is not begun for less."""
+
+
+@dataclass
+class _Purse:
+    """Seconds that children may still take."""
+
+    left_s: float
+
+
+_PURSE: ContextVar[_Purse | None] = ContextVar("purse", default=None)
+
 _NAMES = ("one", "other", "weight", "odd")
+
+
+@contextmanager
+def sharing(budget_s: float) -> Iterator[None]:
+    """Let all children begun inside share so many seconds: once they are spent, none is begun any more.
+
+    Inside another such block that one's seconds are spent too.
+
+    Examples
+    --------
+    >>> with sharing(30.0):
+    ...     match(np.array([], int), np.array([], int), np.array([], int), np.array([], bool))
+    array([], dtype=bool)
+    """
+    outer = _PURSE.get()
+    purse = _Purse(budget_s if outer is None else min(budget_s, outer.left_s))
+    given = purse.left_s
+    token = _PURSE.set(purse)
+    try:
+        yield
+    finally:
+        _PURSE.reset(token)
+        if outer is not None:
+            outer.left_s -= given - purse.left_s
 
 
 def match(
@@ -46,7 +88,7 @@ def match(
     odd
         (n,) the vertices to be joined; their number is even in each component without the free vertex.
     budget_s
-        So long may a large case take; None: `BUDGET_S`.
+        So long may a large case take; None: `BUDGET_S`. Less, where less is left of what it shares.
 
     Examples
     --------
@@ -57,7 +99,17 @@ def match(
     """
     if np.count_nonzero(odd) < CHILD_FROM:
         return match_here(one, other, weight, odd)
-    return _match_in_child((one, other, weight, odd), BUDGET_S if budget_s is None else budget_s)
+    budget_s = BUDGET_S if budget_s is None else budget_s
+    purse = _PURSE.get()
+    if purse is None:
+        return _match_in_child((one, other, weight, odd), budget_s)
+    if purse.left_s < _LEAST_S:
+        return None
+    begun = time.monotonic()
+    try:
+        return _match_in_child((one, other, weight, odd), min(budget_s, purse.left_s))
+    finally:
+        purse.left_s -= time.monotonic() - begun
 
 
 def match_here(

@@ -13,13 +13,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.postman.blossom import sharing
 from stitchpath.postman.relaxed import Case, Relaxed, answer
 
-__all__ = ["large", "with_rebate"]
+__all__ = ["LACKING_FROM", "large", "with_rebate"]
+
+LACKING_FROM = 1_000
+"""From so many odd vertices on, terminals would take longer in a world that lacks ends."""
 
 _LARGE = 8_000
 _TRIES = 12
 _BUDGET_S = 6.0
+_ALL_S = 20.0
 
 
 @dataclass(frozen=True)
@@ -35,17 +40,27 @@ class _Found:
         return self.best is not None and self.price == self.bound
 
 
-def large(case: Case) -> NDArray[np.bool_]:
-    """Return which worlds have so many odd vertices that this pays."""
+def large(case: Case, *, least: int | None = None) -> NDArray[np.bool_]:
+    """Return which worlds have so many odd vertices that this pays, or `least`."""
     worlds = case.worlds
     if worlds.ways is None:
         return np.zeros(worlds.count, bool)
     odd = np.bincount(worlds.of[worlds.odd & (worlds.of >= 0)], minlength=worlds.count)
-    return np.asarray(odd >= _LARGE)
+    return np.asarray(odd >= (_LARGE if least is None else least))
 
 
 def with_rebate(case: Case, world: int) -> Relaxed:
     """Answer for one world; the bound is proven, and met if a fitting rebate was found."""
+    with sharing(_ALL_S):
+        found = _found(case, world)
+    if found.best is None:
+        relaxed, _ = answer(case, forced=True)
+        return replace(relaxed, lower=np.where(case.chosen, np.maximum(relaxed.lower, found.bound), 0))
+    return replace(found.best, lower=np.where(case.chosen, found.bound, 0))
+
+
+def _found(case: Case, world: int) -> _Found:
+    """Seek the rebate, in a counted number of tries."""
     dearest = int(case.worlds.pi[case.worlds.nearest[world]])
     least = int(case.least[world])
     found, few, many = _Found(None, 0, 0), -1, dearest + 1
@@ -59,10 +74,7 @@ def with_rebate(case: Case, world: int) -> Relaxed:
         if found.met or many - few <= 1:
             break
         left = dearest - _next(few, many, dearest, count - least)
-    if found.best is None:
-        relaxed, _ = answer(case, forced=True)
-        return replace(relaxed, lower=np.where(case.chosen, np.maximum(relaxed.lower, found.bound), 0))
-    return replace(found.best, lower=np.where(case.chosen, found.bound, 0))
+    return found
 
 
 def _better(found: _Found, relaxed: Relaxed, lower: int, count: int, least: int, rebate: int) -> _Found:

@@ -33,7 +33,9 @@ __all__ = ["Join", "Web", "min_join", "prepare"]
 
 _WEIGHT_BITS = 24
 _DISTANCE_BITS = 30
-_CHEAP_BITS = 3
+_NEAR_PARTS = 8
+_PRICE_FROM = 1_000
+_AGAIN_S = 6.0
 _REDUCE_FROM = 2_000
 
 
@@ -187,23 +189,33 @@ def min_join(web: Web, odd: NDArray[np.bool_], *, budget_s: float | None = None)
     flips = np.bincount(web.cluster[odd], minlength=web.size) & 1 == 1
     if web.free >= 0:
         flips[web.cluster[web.free]] = False
-    one, other, column, asked = _with_terminals(web, flips)
-    weight = (web.cost[web.kept] >> web.shift)[column]
-    answer = _matched(one, other, weight, asked, budget_s)
-    matched = answer is not None
-    if answer is None and budget_s is not None:
+    lone = np.bincount(web.island[flips], minlength=web.size) & 1 == 1
+    few = not lone.any() or np.count_nonzero(flips) < _PRICE_FROM
+    found = _with_terminals(web, flips, lone, budget_s) if few else _priced(web, flips, lone, budget_s)
+    if found is None and budget_s is not None:
         return Join(np.zeros(len(web.tails), bool), np.zeros(web.size, np.int64), matched=False)
-    if answer is None and web.free >= 0:
-        weight = np.where(other < 0, np.maximum(weight >> _CHEAP_BITS, 1), weight)
-        answer = _matched(one, other, weight, asked, budget_s)
-    if answer is None:
+    found = _brought_nearer(web, flips, lone) if found is None else found
+    if found is None:
         return _stand_in(web, odd, flips)
-    taken = web.kept[column[answer]]
-    edges = np.bincount(taken, minlength=len(web.tails)) & 1 == 1
     lower = np.zeros(web.size, np.int64)
-    np.add.at(lower, _outer_end(web, taken), weight[answer] << web.shift)
-    edges = _expanded(web, edges, odd)
-    return Join(edges if matched else _fewer_outlets(web, edges), lower, matched)
+    np.add.at(lower, _outer_end(web, found.taken), found.weight << web.shift)
+    island, first = np.unique(web.island[web.cluster], return_index=True)
+    lower[first] += found.owed[island] << web.shift
+    edges = _expanded(web, np.bincount(found.taken, minlength=len(web.tails)) & 1 == 1, odd)
+    return Join(edges if found.met else _fewer_outlets(web, edges), lower, found.met)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What a matching came to: the edges taken, the weight each was matched by, what each island owes besides.
+
+    They bound every join from below; `met` says that this one is a cheapest.
+    """
+
+    taken: NDArray[np.intp]
+    weight: NDArray[np.int64]
+    owed: NDArray[np.int64]
+    met: bool
 
 
 def _matched(
@@ -250,26 +262,71 @@ def _fewer_outlets(web: Web, edges: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def _with_terminals(
-    web: Web, flips: NDArray[np.bool_]
-) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp], NDArray[np.bool_]]:
-    """Return both ends and the kept edge of each column, and the odd vertices.
+    web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_], budget_s: float | None
+) -> _Found | None:
+    """Match where few vertices are odd, or no island holds oddly many of them.
 
-    A component with oddly many odd vertices must use the free vertex oddly often. One terminal takes over one
-    such use: the same answer, found up to twenty times faster than by growing across a whole component.
+    An island with oddly many must use the free vertex oddly often. One terminal takes over one such use: the
+    same answer, found up to twenty times faster than by growing across the whole island.
     """
     one, other = web.ends
-    columns = np.arange(len(one))
-    lone = np.bincount(web.island[flips], minlength=web.size) & 1 == 1
-    if not lone.any():
-        return one, other, columns, flips
     outlets = np.flatnonzero((other < 0) & lone[web.island[one]])
     terminal = len(flips) - 1 + np.cumsum(lone)
-    return (
-        np.append(one, one[outlets]),
-        np.append(other, terminal[web.island[one[outlets]]]),
-        np.append(columns, outlets),
-        np.append(flips, np.ones(np.count_nonzero(lone), bool)),
-    )
+    column = np.append(np.arange(len(one)), outlets)
+    one, other = np.append(one, one[outlets]), np.append(other, terminal[web.island[one[outlets]]])
+    weight = (web.cost[web.kept] >> web.shift)[column]
+    odd = np.append(flips, np.ones(np.count_nonzero(lone), bool))
+    answer = _matched(one, other, weight, odd, budget_s)
+    if answer is None:
+        return None
+    return _Found(web.kept[column[answer]], weight[answer], np.zeros(web.size, np.int64), met=True)
+
+
+def _priced(
+    web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_], budget_s: float | None
+) -> _Found | None:
+    """Match with a rebate on each use of the free vertex by a lone island: one with oddly many odd vertices.
+
+    It must use it once at the least, so the cheapest join and one rebate bound every join from below (a
+    Lagrange multiplier); and where it uses it just once, that join is a cheapest one. A high rebate comes
+    first: then many uses pay, and matching is fast. Without any the answer is the cheapest in any case.
+    """
+    one, other = web.ends
+    island, weight = web.island[one], web.cost[web.kept] >> web.shift
+    out = other < 0
+    least = _least(island[out], weight[out], web.size)
+    left, best = np.where(lone, np.maximum(least // _NEAR_PARTS, 1), least), None
+    while best is None or not best.met:
+        rebate = least - left
+        lowered = np.where(out, weight - rebate[island], weight)
+        answer = _matched(one, other, lowered, flips, budget_s if best is None else _AGAIN_S)
+        if answer is None:
+            break
+        over = np.bincount(island[answer & out], minlength=web.size) - 1
+        met = not (over * rebate).any()
+        best = _Found(web.kept[answer], lowered[answer], rebate, met)
+        left = np.where(over > 0, np.minimum(least, left * np.where(over > 8, 6, 5) // 4 + 1), left)
+    return best
+
+
+def _brought_nearer(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found | None:
+    """Match with the free vertex so near that it is fast; a lone island owes what its one use is spared."""
+    one, other = web.ends
+    out, weight = other < 0, web.cost[web.kept] >> web.shift
+    lowered = np.where(out, np.maximum(weight // _NEAR_PARTS, 1), weight)
+    answer = _matched(one, other, lowered, flips, None) if out.any() else None
+    if answer is None:
+        return None
+    owed = _least(web.island[one[out]], (weight - lowered)[out], web.size)
+    return _Found(web.kept[answer], lowered[answer], np.where(lone, owed, 0), met=False)
+
+
+def _least(place: NDArray[np.intp], value: NDArray[np.int64], size: int) -> NDArray[np.int64]:
+    """Return the least value at each place, 0 where there is none."""
+    least = np.zeros(size, np.int64)
+    least[place] = value.max(initial=0)
+    np.minimum.at(least, place, value)
+    return least
 
 
 def _check_even(web: Web, odd: NDArray[np.bool_]) -> None:
