@@ -21,7 +21,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["BUDGET_S", "CHILD_FROM", "match", "match_here", "sharing"]
+__all__ = ["BUDGET_S", "CHILD_FROM", "Purse", "match", "match_here", "sharing"]
 
 CHILD_FROM = 6_000
 """From so many odd vertices on, a child process does the work."""
@@ -34,39 +34,43 @@ _LEAST_S = 0.2
 
 
 @dataclass
-class _Purse:
-    """Seconds that children may still take."""
+class Purse:
+    """Seconds that children may still take, and whether one was ended or not even begun for lack of them."""
 
     left_s: float
+    spent: bool = False
 
 
-_PURSE: ContextVar[_Purse | None] = ContextVar("purse", default=None)
+_PURSE: ContextVar[Purse | None] = ContextVar("purse", default=None)
 
 _NAMES = ("one", "other", "weight", "odd")
 
 
 @contextmanager
-def sharing(budget_s: float) -> Iterator[None]:
+def sharing(budget_s: float) -> Iterator[Purse]:
     """Let all children begun inside share so many seconds: once they are spent, none is begun any more.
 
     Inside another such block that one's seconds are spent too.
 
     Examples
     --------
-    >>> with sharing(30.0):
+    >>> with sharing(30.0) as purse:
     ...     match(np.array([], int), np.array([], int), np.array([], int), np.array([], bool))
     array([], dtype=bool)
+    >>> purse
+    Purse(left_s=30.0, spent=False)
     """
     outer = _PURSE.get()
-    purse = _Purse(budget_s if outer is None else min(budget_s, outer.left_s))
-    given = purse.left_s
+    given = budget_s if outer is None else min(budget_s, outer.left_s)
+    purse = Purse(given)
     token = _PURSE.set(purse)
     try:
-        yield
+        yield purse
     finally:
         _PURSE.reset(token)
         if outer is not None:
             outer.left_s -= given - purse.left_s
+            outer.spent |= purse.spent
 
 
 def match(
@@ -100,16 +104,7 @@ def match(
     if np.count_nonzero(odd) < CHILD_FROM:
         return match_here(one, other, weight, odd)
     budget_s = BUDGET_S if budget_s is None else budget_s
-    purse = _PURSE.get()
-    if purse is None:
-        return _match_in_child((one, other, weight, odd), budget_s)
-    if purse.left_s < _LEAST_S:
-        return None
-    begun = time.monotonic()
-    try:
-        return _match_in_child((one, other, weight, odd), min(budget_s, purse.left_s))
-    finally:
-        purse.left_s -= time.monotonic() - begun
+    return _match_in_child((one, other, weight, odd), budget_s, _PURSE.get() or Purse(budget_s))
 
 
 def match_here(
@@ -152,7 +147,19 @@ blossom.work(Path(sys.argv[2]))
 """
 
 
-def _match_in_child(arrays: tuple[NDArray[Any], ...], budget_s: float) -> NDArray[np.bool_] | None:
+def _match_in_child(
+    arrays: tuple[NDArray[Any], ...], budget_s: float, purse: Purse
+) -> NDArray[np.bool_] | None:
+    """Match in a process of its own, and pay for it."""
+    begun, answer = time.monotonic(), None
+    if purse.left_s >= _LEAST_S:
+        answer = _ask_child(arrays, min(budget_s, purse.left_s))
+    purse.left_s -= time.monotonic() - begun
+    purse.spent |= answer is None
+    return answer
+
+
+def _ask_child(arrays: tuple[NDArray[Any], ...], budget_s: float) -> NDArray[np.bool_] | None:
     """Match in a process of its own, which loads this file alone: the package would take as long again."""
     with tempfile.TemporaryDirectory() as folder:
         for name, array in zip(_NAMES, arrays, strict=True):

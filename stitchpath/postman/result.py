@@ -38,7 +38,8 @@ class Result:
     program
         True where the bound is above what cuts prove and rests on an integer program besides.
     matched
-        False where a matching ran out of its time, so that the bound is weaker than it might be.
+        False where a matching ran out of its time, so that bound or walks may be worse than they might be,
+        and differ from call to call.
     """
 
     cost: float

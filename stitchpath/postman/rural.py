@@ -3,6 +3,7 @@
 import math
 import sys
 from collections.abc import Callable, Hashable, Mapping
+from dataclasses import replace
 from itertools import islice
 from numbers import Real
 from types import MappingProxyType
@@ -11,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.postman.blossom import sharing
 from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.postman.problem import Problem, to_whole, whole_unit
@@ -22,6 +24,12 @@ __all__ = ["rural_postman"]
 
 _MOST = 1e100
 """So great may a number be, lest sums overflow."""
+
+_BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
+"""So many seconds may the large matchings of one call take together, in processes of their own."""
+
+_CHECK_S = 10.0
+"""And so many those of its check."""
 
 
 def rural_postman(
@@ -89,11 +97,14 @@ def rural_postman(
     unit = problem.unit
     told = None if progress is None else lambda cost, bound: progress(cost * unit, bound * unit)
     try:
-        found = solve(problem, start=place, effort=effort, seed=seed, progress=told)
+        with sharing(_BUDGET_S.get(effort, 0.0)) as purse:
+            found = solve(problem, start=place, effort=effort, seed=seed, progress=told)
     except NoPlanError as error:
         raise _in_words(error, list(nodes)) from error
+    found = replace(found, matched=found.matched and not purse.spent)
     result = _result(problem, found, list(nodes), steps)
-    verify(graph, result, trail_cost=trail_cost, start=start)
+    with sharing(_CHECK_S):
+        verify(graph, result, trail_cost=trail_cost, start=start)
     return result
 
 

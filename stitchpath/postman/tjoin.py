@@ -207,7 +207,7 @@ def min_join(web: Web, odd: NDArray[np.bool_], *, budget_s: float | None = None)
 
 @dataclass(frozen=True)
 class _Found:
-    """What a matching came to: the edges taken, the weight each was matched by, what each island owes besides.
+    """What a matching came to: edges taken, the weight each was matched by, what each island owes besides.
 
     They bound every join from below; `met` says that this one is a cheapest.
     """

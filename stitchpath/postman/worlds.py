@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from stitchpath.postman.errors import NoPlanError
 from stitchpath.postman.graphs import Ways, components, parity, shortest
 from stitchpath.postman.net import NO_DOORS, Net
-from stitchpath.postman.rebate import large, with_rebate
+from stitchpath.postman.rebate import LACKING_FROM, large, with_rebate
 from stitchpath.postman.relaxed import Case, Relaxed, answer, mixed, way_out
 
 __all__ = ["Relaxed", "Worlds", "find_worlds", "relax", "way_out"]
@@ -136,6 +136,8 @@ def relax(
     found, ends = answer(small)
     lacking = ~big & (ends < small.least)
     if worlds.ways is not None and lacking.any():
+        big = big | (lacking & large(whole, least=LACKING_FROM))
+        lacking = lacking & ~big
         forced, _ = answer(small.of(lacking), forced=True)
         found = mixed(worlds, found, forced, lacking)
     for world in np.flatnonzero(big):
