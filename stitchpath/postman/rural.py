@@ -3,7 +3,6 @@
 import math
 import sys
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import replace
 from itertools import islice
 from numbers import Real
 from types import MappingProxyType
@@ -101,14 +100,15 @@ def rural_postman(
             found = solve(problem, start=place, effort=effort, seed=seed, progress=told)
     except NoPlanError as error:
         raise _in_words(error, list(nodes)) from error
-    found = replace(found, matched=found.matched and not purse.spent)
-    result = _result(problem, found, list(nodes), steps)
+    result = _result(problem, found, list(nodes), steps, matched=found.matched and not purse.spent)
     with sharing(_CHECK_S):
         verify(graph, result, trail_cost=trail_cost, start=start)
     return result
 
 
-def _result(problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]) -> Result:
+def _result(
+    problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step], *, matched: bool
+) -> Result:
     certificate: Certificate = found.certificate
     return Result(
         cost=found.cost * problem.unit,
@@ -120,7 +120,7 @@ def _result(problem: Problem, found: Solution, nodes: list[Hashable], steps: lis
         cuts=_cuts(certificate, nodes),
         fine=certificate.fine,
         program=certificate.program,
-        matched=found.matched,
+        matched=matched,
     )
 
 

@@ -35,7 +35,9 @@ _WEIGHT_BITS = 24
 _DISTANCE_BITS = 30
 _NEAR_PARTS = 8
 _PRICE_FROM = 1_000
-_AGAIN_S = 6.0
+_TRY_S = 6.0
+_NEAR_EDGES = 3
+_MOST_FAILED = 1
 _REDUCE_FROM = 2_000
 
 
@@ -289,19 +291,24 @@ def _priced(
 
     It must use it once at the least, so the cheapest join and one rebate bound every join from below (a
     Lagrange multiplier); and where it uses it just once, that join is a cheapest one. A high rebate comes
-    first: then many uses pay, and matching is fast. Without any the answer is the cheapest in any case.
+    first, so that a use costs a few edges: then many pay, and matching is fast. Without any the answer is the
+    cheapest in any case.
     """
     one, other = web.ends
     island, weight = web.island[one], web.cost[web.kept] >> web.shift
     out = other < 0
     least = _least(island[out], weight[out], web.size)
-    left, best = np.where(lone, np.maximum(least // _NEAR_PARTS, 1), least), None
+    near = _NEAR_EDGES * int(weight[~out].mean()) if not out.all() else 0
+    left, best, failed = np.where(lone, np.minimum(least, near + 1), least), None, 0
     while best is None or not best.met:
         rebate = least - left
         lowered = np.where(out, weight - rebate[island], weight)
-        answer = _matched(one, other, lowered, flips, budget_s if best is None else _AGAIN_S)
-        if answer is None:
+        answer = _matched(one, other, lowered, flips, _TRY_S if budget_s is None else min(budget_s, _TRY_S))
+        if answer is None and (best is not None or failed == _MOST_FAILED):
             break
+        if answer is None:
+            left, failed = np.where(lone, left // 2 + 1, left), failed + 1
+            continue
         over = np.bincount(island[answer & out], minlength=web.size) - 1
         met = not (over * rebate).any()
         best = _Found(web.kept[answer], lowered[answer], rebate, met)
