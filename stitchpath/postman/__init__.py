@@ -30,10 +30,11 @@ Only some bridges need crossing; the others help if they are cheap:
 81.0
 
 How it works, in the modules' own words: `problem` (whole numbers), `graphs` (a toolbox), `blossom` and
-`tjoin` (minimum T-joins), `net` (plans), `worlds` (the bound), `start` and `rotation` (buying what
-connection costs), `exact` (where limits leave hardly any plan), `solve` (the recipe), `walks`, `laps` and
-`order` (from copies to trails), `rural`, `result` and `certificate` (graphs in, walks out), `proofcheck` and
-`proofbound` (every result checked anew from the graph: `verify`).
+`tjoin` (minimum T-joins), `net` (plans), `worlds` and `case` (a first bound), `start` and `rotation` (buying
+what connection costs), `cuts`, `bound` and `program` (a better bound, by cutting planes), `core` (an integer
+program over few edges, or over all that matter), `connect` (how these make "standard" and "proof"), `solve`
+(the recipe), `walks`, `laps` and `order` (from copies to trails), `rural`, `result` and `certificate` (graphs
+in, walks out), `proofcheck` and `proofbound` (every result checked anew from the graph: `verify`).
 """
 
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError

@@ -21,7 +21,7 @@ from stitchpath.postman.program import Whole, best_columns
 from stitchpath.postman.rotation import merged
 from stitchpath.postman.start import grown_plan
 
-__all__ = ["Found", "Known", "core_plan", "regional_plan"]
+__all__ = ["Found", "Known", "core_plan", "no_cuts", "regional_plan"]
 
 _FIRST_SIZE, _LAST_SIZE = 100, 400
 
@@ -42,6 +42,13 @@ class Known:
 
         least = np.full(len(cuts.chosen), float(cuts.least))
         return Known(vstack([self.rows, crossing_rows(net, cuts)]).tocsr(), np.append(self.least, least))
+
+
+def no_cuts(net: Net) -> Known:
+    """Return that no cut is known."""
+    from scipy.sparse import csr_array
+
+    return Known(csr_array((0, len(net.tails))), np.zeros(0))
 
 
 @dataclass(frozen=True)

@@ -33,7 +33,7 @@ _THRESHOLDS = (1e-6, 0.1, 0.3, 0.5, 0.7)
 _MISSED = 1e-3
 _USED = 1e-6
 _FLOW_BITS = 14
-_MOST_FLOWS = 2_000_000
+_MOST_FLOWS = 100_000
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]

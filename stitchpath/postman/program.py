@@ -15,6 +15,7 @@ __all__ = ["Answer", "Growing", "Whole", "best_columns"]
 
 _OPTIONS = {"threads": 1, "random_seed": 0, "mip_rel_gap": 0.0, "mip_heuristic_effort": 0.0}
 _FEASIBLE = 2
+_ENDED = ("kOptimal", "kInfeasible", "kUnboundedOrInfeasible")
 
 _Floats = NDArray[np.float64]
 
@@ -130,6 +131,9 @@ def best_columns(
     """
     import highspy
 
+    if not len(costs):
+        fits = (least <= 0).all() and (most >= 0).all()
+        return Whole(costs if fits else None, ended=True, bound=0.0, work=0)
     solver = _silent(highspy)
     for name, value in {"mip_abs_gap": gap, "mip_max_nodes": nodes}.items():
         solver.setOptionValue(name, value)
@@ -140,7 +144,7 @@ def best_columns(
         solver.setSolution(given)
     _run(solver)
     info, status = solver.getInfo(), solver.getModelStatus()
-    ended = status in (highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInfeasible)
+    ended = status in [getattr(highspy.HighsModelStatus, name) for name in _ENDED]
     feasible = info.primal_solution_status == _FEASIBLE
     columns = np.array(solver.getSolution().col_value) if feasible else None
     return Whole(columns, ended, float(info.mip_dual_bound), max(0, int(info.simplex_iteration_count)))

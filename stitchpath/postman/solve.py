@@ -7,12 +7,13 @@ from typing import Literal, get_args
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.postman.blossom import sharing
 from stitchpath.postman.bound import Task
 from stitchpath.postman.case import Case, make_case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
 from stitchpath.postman.connect import Held, Watch, connect
+from stitchpath.postman.core import core_plan, no_cuts
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
-from stitchpath.postman.exact import exact_plan
 from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.rotation import rotate
@@ -22,6 +23,11 @@ __all__ = ["Effort", "Progress", "Solution", "lower_bound", "solve"]
 
 Effort = Literal["quick", "standard", "proof"]
 Progress = Callable[[int, int], bool]
+
+_BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
+"""So many seconds may the large matchings of one call take together, in processes of their own."""
+
+_RARE_NODES, _RARE_WORK = 20_000, 5_000_000
 
 
 @dataclass(frozen=True)
@@ -118,12 +124,20 @@ def solve(
     """
     doors = np.unique(np.asarray([] if candidates is None else candidates, np.intp))
     _check(problem, start, doors, effort)
-    case = make_case(problem, start=start, doors=doors)
     watch = _watch(progress, int(problem.cost[problem.required].sum()))
+    with sharing(_BUDGET_S[effort]) as purse:
+        held = _best(problem, start, doors, effort, seed, watch)
+    return _solution(problem, held, matched=held.case.matched and not purse.spent)
+
+
+def _best(
+    problem: Problem, start: int | None, doors: NDArray[np.intp], effort: Effort, seed: int, watch: Watch
+) -> Held:
+    case = make_case(problem, start=start, doors=doors)
     held = Held(case, _search(case, seed, watch), case.goal - case.refund)
-    if effort != "quick" and case.matched and held.cost > held.bound and watch(held.cost, held.bound):
-        held = connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
-    return _solution(problem, held)
+    if effort == "quick" or not case.matched or held.cost <= held.bound or not watch(held.cost, held.bound):
+        return held
+    return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
 
 
 def lower_bound(problem: Problem, *, candidates: NDArray[np.intp] | None = None) -> int:
@@ -168,9 +182,7 @@ def _search(case: Case, seed: int, watch: Watch) -> Copies:
         return plan
     if case.without is not None:
         plan = cheaper(net, plan, _run_on_from(case, _search(case.without, seed, lambda _cost, _bound: True)))
-    plan = exact_plan(net) if plan is None else plan
-    if plan is None:
-        raise NoPlanError("no walk covers the required edges within the limits on copies; allow more (extra)")
+    plan = _rare_plan(net) if plan is None else plan
     rounds, patience = _rounds(net)
     if not watch(price(net, plan) - case.refund, bound) or not case.matched:  # each round might take as long
         return plan
@@ -183,6 +195,20 @@ def _search(case: Case, seed: int, watch: Watch) -> Copies:
         seed=seed,
         go_on=lambda cost: watch(cost - case.refund, bound),
     )
+
+
+def _rare_plan(net: Net) -> Copies:
+    """Seek a plan where limits on copies keep every quick method from one.
+
+    It is rare or impossible then: finding one is as hard as a spanning Eulerian subgraph, NP-complete.
+    """
+    everything = np.ones(len(net.tails), bool)
+    found = core_plan(net, None, free=everything, known=no_cuts(net), nodes=_RARE_NODES, work=_RARE_WORK)
+    if found.plan is not None:
+        return found.plan
+    if found.ended:
+        raise NoPlanError("no walk covers the required edges within the limits on copies; allow more (extra)")
+    raise PostmanError("no plan was found within the limits on copies; allow more of them (extra)")
 
 
 def _rounds(net: Net) -> tuple[int, int]:
@@ -212,7 +238,7 @@ def _watch(progress: Progress | None, firsts: int) -> Watch:
     return watch
 
 
-def _solution(problem: Problem, held: Held) -> Solution:
+def _solution(problem: Problem, held: Held, *, matched: bool) -> Solution:
     case, plan = held.case, held.plan
     net, base = case.net, int(problem.cost[problem.required].sum())
     if not is_plan(net, plan) or held.cost < held.bound:
@@ -230,6 +256,6 @@ def _solution(problem: Problem, held: Held) -> Solution:
         bound=base + held.bound,
         forced=case.forced - case.refund,
         start=case.start,
-        matched=case.matched,
+        matched=matched,
         certificate=held.certificate,
     )

@@ -4,6 +4,8 @@ The reference is the same join by other means: terminals in place of a rebate (e
 matching without any limit.
 """
 
+import importlib
+
 import networkx as nx
 import numpy as np
 import pytest
@@ -14,6 +16,8 @@ from stitchpath.postman.net import make_net
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.tjoin import Web, min_join, prepare
 from stitchpath.postman.worlds import find_worlds, relax
+
+solving = importlib.import_module("stitchpath.postman.solve")
 
 
 def islands(seed: int) -> tuple[Web, np.ndarray]:
@@ -102,7 +106,7 @@ def test_a_result_says_that_its_budget_was_spent(monkeypatch, trail_cost):
     graph = lattice(14)
     exact = rural_postman(graph, trail_cost=trail_cost, effort="quick")
     monkeypatch.setattr(blossom, "CHILD_FROM", 1)
-    monkeypatch.setattr(rural, "_BUDGET_S", {"quick": 0.0})
+    monkeypatch.setattr(solving, "_BUDGET_S", {"quick": 0.0})
     monkeypatch.setattr(rural, "_CHECK_S", 0.0)
     spent = rural_postman(graph, trail_cost=trail_cost, effort="quick")
     assert exact.matched
