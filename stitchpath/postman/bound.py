@@ -143,7 +143,8 @@ class _Book:
         self._program = Growing(net.cost[columns] / self._scale, upper)
         self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
         self._known: set[tuple[int, int]] = set()
-        self._pages: list[tuple[Cuts, Any]] = []
+        none = Cuts(np.zeros(net.size, np.intp), np.zeros(0, np.intp), CONNECTED)
+        self._pages: list[tuple[Cuts, Any]] = [(none, crossing_rows(net, none))]
         if net.gates:
             gates = columns >= len(net.tails) - net.gates
             self._program.add(one_row(gates), np.full(1, -np.inf), np.ones(1))
