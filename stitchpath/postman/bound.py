@@ -24,12 +24,14 @@ from stitchpath.postman.certificate import NO_CUTS, Certificate
 from stitchpath.postman.core import Known
 from stitchpath.postman.cuts import (
     CONNECTED,
+    ODD,
     Cuts,
     crossing_rows,
     first_cuts,
     missed_cuts,
     parting_cuts,
 )
+from stitchpath.postman.ladders import Ladder, ladder_row, missed_ladders
 from stitchpath.postman.net import Net, make_net
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.program import Growing
@@ -38,10 +40,11 @@ from stitchpath.postman.worlds import find_worlds
 __all__ = ["Raised", "Relaxation", "Task", "raise_bound", "relaxed_at"]
 
 _FINE_BITS = 19
-_PATIENCE, _DULL = 9, 3
+_PATIENCE, _DULL = 6, 3
 _LEAST_GAIN = 0.02
 _BINDS = 1e-6
 _EARLY = 5
+_NO_SETS = Cuts(np.zeros(1, np.intp), np.zeros(0, np.intp), ODD)
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -97,7 +100,8 @@ def raise_bound(
     *,
     most: int,
     rounds: int,
-    cuts: tuple[Cuts, ...] = (),
+    climb: bool = False,
+    known: Known | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
 ) -> Raised:
     """Grow the linear program.
@@ -110,24 +114,33 @@ def raise_bound(
         What the best plan known costs: near that, the work is done.
     rounds
         Most rounds.
-    cuts
-        More cuts to begin with.
+    climb
+        Whether K-C inequalities are sought too.
+    known
+        Cuts to begin with; they get no multipliers.
     go_on
         Asked after each round with the value; False stops.
     """
     book = _Book(net)
-    for known in (*first_cuts(net), *cuts):
-        book.enter(known)
-    used, stopped, mark, idle = np.zeros(len(net.tails), bool), False, -np.inf, 0
+    for first in first_cuts(net):
+        book.enter(first)
+    if known is not None:
+        book.enter_rows(known)
+    used, stopped, mark, idle, climbing = np.zeros(len(net.tails), bool), False, -np.inf, 0, not climb
     for number in range(rounds):
         value, taken = book.solve()
         used |= (taken > _BINDS) & (number >= _EARLY)
         mark, idle = (value, 0) if value - mark > _LEAST_GAIN * (most - value) else (mark, idle + 1)
         stopped = not go_on(value)
-        if value > most - 1 or idle > _PATIENCE or stopped:
+        if value > most - 1 or (idle > _PATIENCE and climbing) or stopped:
             break
         new = book.enter_all(missed_cuts(net, taken))
-        if (idle > _DULL or not new) and not book.enter_all(parting_cuts(net, taken)) and not new:
+        if idle > _DULL or not new:
+            new |= book.enter_all(parting_cuts(net, taken))
+        if climb and (not new or idle > (_DULL if climbing else _PATIENCE)):
+            climbing, idle = True, idle if climbing else 0
+            new |= book.climb(missed_ladders(net, taken))
+        if not new:
             break
     return book.close(used | (taken > _BINDS), stopped=stopped)
 
@@ -143,11 +156,14 @@ class _Book:
         self._program = Growing(net.cost[columns] / self._scale, upper)
         self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
         self._known: set[tuple[int, int]] = set()
+        self._climbed: set[bytes] = set()
+        self._proof: Certificate | None = None
         none = Cuts(np.zeros(net.size, np.intp), np.zeros(0, np.intp), CONNECTED)
         self._pages: list[tuple[Cuts, Any]] = [(none, crossing_rows(net, none))]
+        self._least: list[float] = []
         if net.gates:
             gates = columns >= len(net.tails) - net.gates
-            self._program.add(one_row(gates), np.full(1, -np.inf), np.ones(1))
+            self._program.add(sparse_rows(gates[None]), np.full(1, -np.inf), np.ones(1))
 
     def enter_all(self, found: Iterable[Cuts]) -> bool:
         """Tell whether any cut is new."""
@@ -160,10 +176,27 @@ class _Book:
         self._known.update(keys)
         if len(new):
             fresh = replace(cuts, chosen=cuts.chosen[new])
-            rows, least = crossing_rows(self._net, fresh), np.full(len(new), float(cuts.least))
-            self._program.add(rows[:, self._columns], least, np.full(len(new), np.inf))
-            self._pages.append((fresh, rows))
+            self._add(fresh, crossing_rows(self._net, fresh), [float(cuts.least)] * len(new))
         return bool(len(new))
+
+    def climb(self, found: list[Ladder]) -> bool:
+        """Add rows for new ladders; tell whether there are any. Multipliers are those from before the first."""
+        new = [ladder for ladder in found if ladder.name not in self._climbed]
+        self._climbed.update(ladder.name for ladder in new)
+        if new:
+            self._proof = self._proof or self._certificate()
+            rows = sparse_rows(np.array([ladder_row(self._net, ladder) for ladder in new]))
+            self.enter_rows(Known(rows, np.array([ladder.least for ladder in new])))
+        return bool(new)
+
+    def enter_rows(self, known: Known) -> None:
+        """Add rows that get no multipliers."""
+        self._add(_NO_SETS, known.rows, known.least.tolist())
+
+    def _add(self, cuts: Cuts, rows: Any, least: list[float]) -> None:
+        self._program.add(rows[:, self._columns], np.array(least), np.full(len(least), np.inf))
+        self._pages.append((cuts, rows))
+        self._least += least
 
     def _keys(self, cuts: Cuts) -> list[tuple[int, int]]:
         """Tell cuts apart by sums of random names; a set and all else are the same cut."""
@@ -187,8 +220,7 @@ class _Book:
         from scipy.sparse import vstack
 
         answer, skip = self._answer, 1 if self._net.gates else 0
-        duals = answer.duals[skip:]
-        least = np.concatenate([np.full(rows.shape[0], float(cuts.least)) for cuts, rows in self._pages])
+        duals, least = answer.duals[skip:], np.array(self._least)
         slack = answer.rows[skip:] - least[: len(duals)]
         binds = np.flatnonzero((duals > _BINDS) | (slack < _BINDS))
         return Raised(
@@ -197,11 +229,12 @@ class _Book:
             used=used,
             reduced=self._spread(answer.reduced * self._scale, np.inf),
             known=Known(vstack([rows for _, rows in self._pages]).tocsr()[binds], least[binds]),
-            certificate=self._certificate(duals * self._scale),
+            certificate=self._proof or self._certificate(),
             stopped=stopped,
         )
 
-    def _certificate(self, duals: _Floats) -> Certificate:
+    def _certificate(self) -> Certificate:
+        duals = self._answer.duals[1 if self._net.gates else 0 :] * self._scale
         fine = _fine(self._net)
         pay = np.floor(np.ldexp(np.maximum(duals, 0), fine)).astype(np.int64)
         members, kept, place = [], [], 0
@@ -217,11 +250,11 @@ class _Book:
         return Certificate(np.concatenate(members), cut, np.array(kept), fine)
 
 
-def one_row(values: NDArray[Any]) -> Any:
-    """Return one sparse row."""
+def sparse_rows(values: NDArray[Any]) -> Any:
+    """Return rows of numbers as sparse ones."""
     from scipy.sparse import csr_array
 
-    return csr_array(values[None].astype(np.float64))
+    return csr_array(values.astype(np.float64))
 
 
 def _fine(net: Net) -> int:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from stitchpath.postman.bound import Raised, Task, raise_bound, relaxed_at
 from stitchpath.postman.case import Case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
-from stitchpath.postman.core import Found, core_plan, regional_plan
+from stitchpath.postman.core import Found, Known, core_plan, regional_plan
 from stitchpath.postman.net import Copies, Net, make_net, price
 from stitchpath.postman.rotation import guided, merged, rotate
 from stitchpath.postman.start import grown_plan
@@ -27,11 +27,11 @@ Watch = Callable[[int, int], bool]
 
 _Kind = TypeVar("_Kind", bound=np.generic)
 
-_MOST_ROUNDS, _ROUNDS_WORK = 120, 1_200_000
+_MOST_ROUNDS, _PROOF_ROUNDS, _ROUNDS_WORK = 120, 400, 1_200_000
 _MOST_GROWN, _GROWN_WORK = 30, 40_000
 _MOST_TURNS, _TURNS_WORK = 60, 400_000
 _PRICES = (0.6, 1.2)
-_CORE_SHARE = 1.2
+_CORE_SHARE = 2.0
 _CORE_NODES, _MERGE_WORK, _CORE_WORK = 20, 1_500, 6_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
 _TRUST = 1e-6
@@ -49,12 +49,15 @@ class Held:
         On every plan's price, whichever door it runs on from, what that gives back taken off.
     certificate
         What the bound rests on.
+    known
+        Cuts, those learned from integer programs among them.
     """
 
     case: Case
     plan: Copies
     bound: int
     certificate: Certificate = NO_CUTS
+    known: Known | None = None
 
     @property
     def cost(self) -> int:
@@ -89,6 +92,7 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
         go_on=lambda _: watch(held.cost, held.bound),
     )
+    held = replace(held, known=raised.known)
     steps: list[Callable[[Held], Held]] = [
         lambda now: now.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate),
         lambda now: _grown(task, now, raised, seed, watch),
@@ -96,7 +100,7 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         lambda now: _cored(task, now, raised, seed, watch),
     ]
     if proof:
-        steps.append(lambda now: _proven(task, now, raised, watch))
+        steps.append(lambda now: _proven(task, now, watch))
     for step in steps[:1] if raised.stopped else steps:
         held = step(held)
         if held.cost <= held.bound or not watch(held.cost, held.bound):
@@ -130,7 +134,7 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         wide,
         _widened(task, held, wide),
         free=_fitted(differing, wide, np.bool_),
-        known=raised.known,
+        known=held.known or raised.known,
         nodes=_CORE_NODES,
         work=_MERGE_WORK,
     )
@@ -171,7 +175,7 @@ def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         wide,
         best,
         free=free,
-        known=raised.known,
+        known=held.known or raised.known,
         goal=held.bound,
         nodes=_CORE_NODES,
         work=_CORE_WORK,
@@ -181,20 +185,37 @@ def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
     return _taken_over(task, held, raised, found, complete=bool((free == able).all()))
 
 
-def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
-    """Search all edges that a cheaper plan may take."""
-    wide = task.net
-    best = _widened(task, held, wide)
-    found = core_plan(
+def _proven(task: Task, held: Held, watch: Watch) -> Held:
+    """Search all edges that a cheaper plan may take: fewer with each cheaper plan that is found."""
+    wide, work = task.net, 0
+    raised = raise_bound(
         wide,
-        best,
-        free=_able(raised, held, best),
-        known=raised.known,
-        nodes=_PROOF_NODES,
-        work=_PROOF_WORK,
-        go_on=lambda cost: watch(cost, held.bound),
+        most=held.cost,
+        rounds=_limit(wide, _PROOF_ROUNDS, _ROUNDS_WORK),
+        climb=True,
+        known=held.known,
+        go_on=lambda _: watch(held.cost, held.bound),
     )
-    return _taken_over(task, held, raised, found, complete=True)
+    held = held.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate)
+    known, cost = raised.known if held.known is None else raised.known.and_those(held.known), held.cost + 1
+    while held.bound < held.cost < cost and work < _PROOF_WORK and not raised.stopped:
+        best, cost = _widened(task, held, wide), held.cost
+        found = core_plan(
+            wide,
+            best,
+            free=_able(raised, held, best),
+            known=known,
+            nodes=_PROOF_NODES,
+            work=_PROOF_WORK - work,
+            go_on=_till_cheaper(cost, held.bound, watch),
+        )
+        known, work = found.known, work + found.work
+        held = _taken_over(task, held, raised, found, complete=True)
+    return held
+
+
+def _till_cheaper(cost: int, bound: int, watch: Watch) -> Callable[[int], bool]:
+    return lambda now: watch(now, bound) and now >= cost
 
 
 def _able(raised: Raised, held: Held, best: Copies) -> NDArray[np.bool_]:
@@ -235,7 +256,7 @@ def _widened(task: Task, held: Held, wide: Net) -> Copies:
 
 def _narrowed(task: Task, held: Held, found: Found, wide: Net) -> Held:
     """Take over a plan found, with a free start in place of the gate taken."""
-    plan = found.plan
+    plan, held = found.plan, replace(held, known=found.known)
     if plan is None or not wide.gates:
         return held if plan is None else replace(held, plan=plan)
     inner = len(plan) - wide.gates

@@ -37,11 +37,16 @@ class Known:
     least: _Floats
 
     def and_more(self, net: Net, cuts: Cuts) -> "Known":
+        """Return these and more."""
+        return self.and_those(
+            Known(crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least)))
+        )
+
+    def and_those(self, others: "Known") -> "Known":
         """Return these and others."""
         from scipy.sparse import vstack
 
-        least = np.full(len(cuts.chosen), float(cuts.least))
-        return Known(vstack([self.rows, crossing_rows(net, cuts)]).tocsr(), np.append(self.least, least))
+        return Known(vstack([self.rows, others.rows]).tocsr(), np.append(self.least, others.least))
 
 
 def no_cuts(net: Net) -> Known:

@@ -23,9 +23,12 @@ __all__ = [
     "Cuts",
     "crossing_rows",
     "first_cuts",
+    "flow_graph",
     "loose_cuts",
     "missed_cuts",
     "parting_cuts",
+    "reached",
+    "split",
 ]
 
 CONNECTED, ODD = 2, 1
@@ -154,24 +157,46 @@ def _least_cuts(
     size: int, tails: _Ints, heads: _Ints, flow: _Floats, targets: _Ints
 ) -> Iterator[tuple[float, NDArray[np.bool_]]]:
     """Give the value and one side of a least cut between each target and the one it hangs on in the tree."""
+    graph = flow_graph(size, tails, heads, flow)
+    above = np.full(size, targets[0] if len(targets) else 0)
+    for place, one in enumerate(targets[1:], 1):
+        value, left = split(graph, one, above[one])
+        side = reached(left, one)
+        yield value, side
+        later = targets[place + 1 :]
+        above[later[side[later] & (above[later] == above[one])]] = one
+
+
+def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
+    """Return a sparse matrix of what may flow each way between each two vertices, in whole units."""
     from scipy.sparse import csr_array
-    from scipy.sparse.csgraph import breadth_first_order, maximum_flow
 
     whole = np.maximum(1, np.rint(np.ldexp(flow, _FLOW_BITS))).astype(np.int32)
     both = np.append(tails, heads), np.append(heads, tails)
     graph = csr_array((np.append(whole, whole), both), shape=(size, size), dtype=np.int32)
     graph.sum_duplicates()
-    above = np.full(size, targets[0] if len(targets) else 0)
-    for place, one in enumerate(targets[1:], 1):
-        answer = maximum_flow(graph, one, above[one])
-        left = (graph.data > answer.flow.data).astype(np.int32)  # a symmetric graph keeps its places
-        rest = csr_array((left, graph.indices.copy(), graph.indptr.copy()), shape=graph.shape)
-        rest.eliminate_zeros()
-        side = np.zeros(size, bool)
-        side[breadth_first_order(rest, one, return_predecessors=False)] = True
-        yield float(np.ldexp(answer.flow_value, -_FLOW_BITS)), side
-        later = targets[place + 1 :]
-        above[later[side[later] & (above[later] == above[one])]] = one
+    return graph
+
+
+def split(graph: Any, one: int, other: int) -> tuple[float, Any]:
+    """Return the value of a least cut between two vertices, and the graph of what may still flow."""
+    from scipy.sparse import csr_array
+    from scipy.sparse.csgraph import maximum_flow
+
+    answer = maximum_flow(graph, one, other)
+    more = (graph.data > answer.flow.data).astype(np.int32)  # a symmetric graph keeps its places
+    left = csr_array((more, graph.indices.copy(), graph.indptr.copy()), shape=graph.shape)
+    left.eliminate_zeros()
+    return float(np.ldexp(answer.flow_value, -_FLOW_BITS)), left
+
+
+def reached(graph: Any, one: int) -> NDArray[np.bool_]:
+    """Tell which vertices a directed graph leads to from one of them."""
+    from scipy.sparse.csgraph import breadth_first_order
+
+    side = np.zeros(graph.shape[0], bool)
+    side[breadth_first_order(graph, one, return_predecessors=False)] = True
+    return side
 
 
 def crossing_rows(net: Net, cuts: Cuts) -> Any:

@@ -13,7 +13,16 @@ from numpy.typing import NDArray
 
 __all__ = ["Answer", "Growing", "Whole", "best_columns"]
 
-_OPTIONS = {"threads": 1, "random_seed": 0, "mip_rel_gap": 0.0, "mip_heuristic_effort": 0.0}
+_OPTIONS = {
+    "threads": 1,
+    "random_seed": 0,
+    "mip_rel_gap": 0.0,
+    "mip_heuristic_effort": 0.0,
+    "mip_heuristic_run_feasibility_jump": False,
+    "mip_detect_symmetry": False,
+    "mip_allow_restart": False,
+    "mip_pool_soft_limit": 1000,
+}
 _FEASIBLE = 2
 _ENDED = ("kOptimal", "kInfeasible", "kUnboundedOrInfeasible")
 
