@@ -18,12 +18,12 @@ from stitchpath.postman.cuts import Cuts, crossing_rows, loose_cuts
 from stitchpath.postman.graphs import parity
 from stitchpath.postman.net import Copies, Net, is_plan, price, stripped
 from stitchpath.postman.program import Whole, best_columns
-from stitchpath.postman.rotation import merged
-from stitchpath.postman.start import grown_plan
 
 __all__ = ["Found", "Known", "core_plan", "no_cuts", "regional_plan"]
 
-_FIRST_SIZE, _LAST_SIZE = 100, 400
+_SIZES, _PARTS, _GROWTH = (100, 400), 10, 4
+_SHARES, _LEAST_WORK = 10, 3_000
+_WORTH = 0.03
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -201,8 +201,6 @@ def core_plan(
                 break
         else:
             ended, known = False, known.and_more(net, loose_cuts(net, copies))
-            if plan is not None and (other := grown_plan(net, ~net.required & (copies > 0))) is not None:
-                plan = merged(net, plan, other)
     return Found(plan, ended, bound, known, total)
 
 
@@ -256,8 +254,10 @@ def regional_plan(
     """
     rng = np.random.default_rng(seed)
     able = np.flatnonzero(free & (net.extra > 0) & (net.tails != net.heads))
-    size, best, found = _FIRST_SIZE, plan, Found(plan, False, -np.inf, known, 0)
+    size, best, found = _first_size(len(able)), plan, Found(plan, False, -np.inf, known, 0)
+    last = size * _GROWTH
     while len(able):
+        before = price(net, best)
         for inside in _regions(net, able, min(size, len(able)), rng):
             if price(net, best) <= goal or found.work >= work or not go_on(price(net, best)):
                 return replace(found, ended=False, bound=-np.inf)
@@ -267,15 +267,22 @@ def regional_plan(
                 free=inside,
                 known=found.known,
                 nodes=nodes,
-                work=work - found.work,
+                work=min(work - found.work, max(work // _SHARES, _LEAST_WORK)),
                 go_on=go_on,
             )
             best = best if more.plan is None else more.plan
             found = replace(more, work=found.work + more.work)
-        if size >= min(len(able), _LAST_SIZE):
+        if before - price(net, best) > _WORTH * (before - goal):
+            continue
+        if size >= min(len(able), last):
             break
         size *= 2
     return found if size >= len(able) else replace(found, ended=False, bound=-np.inf)
+
+
+def _first_size(count: int) -> int:
+    """Return the size of the first regions: larger where there is more to search."""
+    return int(np.clip(count // _PARTS, *_SIZES))
 
 
 def _regions(net: Net, edges: _Ints, size: int, rng: np.random.Generator) -> Iterator[NDArray[np.bool_]]:
