@@ -180,7 +180,7 @@ class _Book:
         return bool(len(new))
 
     def climb(self, found: list[Ladder]) -> bool:
-        """Add rows for new ladders; tell whether there are any. Multipliers are those from before the first."""
+        """Add rows for new ladders; tell whether there are any. Multipliers are from before the first."""
         new = [ladder for ladder in found if ladder.name not in self._climbed]
         self._climbed.update(ladder.name for ladder in new)
         if new:

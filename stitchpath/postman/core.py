@@ -18,12 +18,15 @@ from stitchpath.postman.cuts import Cuts, crossing_rows, loose_cuts
 from stitchpath.postman.graphs import parity
 from stitchpath.postman.net import Copies, Net, is_plan, price, stripped
 from stitchpath.postman.program import Whole, best_columns
+from stitchpath.postman.rotation import merged
+from stitchpath.postman.start import grown_plan
 
 __all__ = ["Found", "Known", "core_plan", "no_cuts", "regional_plan"]
 
 _SIZES, _PARTS, _GROWTH = (100, 400), 10, 4
-_SHARES, _LEAST_WORK = 10, 3_000
+_REGION_WORK = 6_000
 _WORTH = 0.03
+_GROWN_SHARE = 20
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -38,9 +41,7 @@ class Known:
 
     def and_more(self, net: Net, cuts: Cuts) -> "Known":
         """Return these and more."""
-        return self.and_those(
-            Known(crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least)))
-        )
+        return self.and_those(Known(crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least))))
 
     def and_those(self, others: "Known") -> "Known":
         """Return these and others."""
@@ -201,6 +202,9 @@ def core_plan(
                 break
         else:
             ended, known = False, known.and_more(net, loose_cuts(net, copies))
+            if plan is not None and _GROWN_SHARE * np.count_nonzero(able) > len(net.open):
+                other = grown_plan(net, ~net.required & (copies > 0))
+                plan = plan if other is None else merged(net, plan, other)
     return Found(plan, ended, bound, known, total)
 
 
@@ -267,7 +271,7 @@ def regional_plan(
                 free=inside,
                 known=found.known,
                 nodes=nodes,
-                work=min(work - found.work, max(work // _SHARES, _LEAST_WORK)),
+                work=min(work - found.work, _REGION_WORK),
                 go_on=go_on,
             )
             best = best if more.plan is None else more.plan

@@ -7,13 +7,13 @@ reached. Then copies x, t of them between the sets 0 and K, obey
     sum over all edges of |i - j| x(i, j) - 2 t  >=  2 (K - 1)
 
 (Corberan and Sanchis 1994, from memory; the proof is ours). The sum is that of K cuts q, each between the
-sets up to some i and the rest, and every q is even. Without t, one q at most is 0, else the sets between two
-such would stand alone: 2 (K - 1). With t = 1, each q is 2 or more: 2 K - 2. With more, each q is t and what is
-left, q'. If t is even, so is q', and one q' at most is 0: (K - 2) t + 2 (K - 1). If t is odd, each q' is 1 or
-more: (K - 2) t + K, which is enough for t of 3 or more.
+sets up to some i and the rest, and every q is even. Without t, one q at most is 0, else the sets between
+two such would stand alone: 2 (K - 1). With t = 1, each q is 2 or more: 2 K - 2. With more, each q is t and
+what is left, q'. If t is even, so is q', and one q' at most is 0: (K - 2) t + 2 (K - 1). If t is odd, each
+q' is 1 or more: (K - 2) t + K, which is enough for t of 3 or more.
 
 A fractional answer misses one where two halves of a required part hang together by its required edges alone,
-and what leads from half to half outside of it is a chain: least cuts with something required between each two.
+and what leads from half to half outside of it is a chain: least cuts with something required between each.
 """
 
 from collections.abc import Iterator
@@ -87,7 +87,7 @@ def _is_even(net: Net, ladder: Ladder) -> bool:
     """Tell whether an even number of required edges, and not none, lead from end to end."""
     steps = np.abs(ladder.level[net.tails] - ladder.level[net.heads])[net.required]
     rungs = np.count_nonzero(steps == ladder.top)
-    return rungs > 0 and rungs % 2 == 0 and np.count_nonzero(steps) == rungs
+    return bool(rungs > 0 and rungs % 2 == 0 and np.count_nonzero(steps) == rungs)
 
 
 def _views(net: Net, flow: _Floats) -> "Iterator[_View]":
@@ -95,8 +95,8 @@ def _views(net: Net, flow: _Floats) -> "Iterator[_View]":
     label = components(net.size, net.tails, net.heads, np.flatnonzero(net.required | (flow >= 2 - _USED)))[1]
     edges = np.flatnonzero(flow)
     wanted = np.bincount(label, net.must) > 0
-    sizes = np.bincount(label)
-    for part in np.flatnonzero(wanted & (sizes > 2)):  # noqa: PLR2004 - halves of two have one edge between
+    rungs = np.bincount(label[net.tails], net.required & (net.tails != net.heads), len(wanted))
+    for part in np.flatnonzero(wanted & (rungs > 1)):
         inside = np.flatnonzero(label == part)
         node = np.where(label > part, label - 1, label) + len(inside)
         node[inside] = np.arange(len(inside))
@@ -109,7 +109,8 @@ def _views(net: Net, flow: _Floats) -> "Iterator[_View]":
 class _View:
     """One part's own vertices, the first `own` nodes, and all other parts, one node each.
 
-    `node` (size,) is each vertex's, `must` which nodes must be reached, `tails`, `heads` and `flow` what is taken.
+    `node` (size,) is each vertex's, `must` which nodes must be reached, and `flow` is taken from `tails` to
+    `heads`.
     """
 
     node: _Ints
@@ -128,7 +129,7 @@ class _View:
         outside = np.maximum(self.tails, self.heads)[touching]
         counts = np.bincount(piece, self.must)
         for one in np.unique(piece[outside]):
-            if counts[one] < 2:  # noqa: PLR2004 - else there are not three steps
+            if counts[one] < 2:
                 continue
             inside = (piece == one) & (np.arange(size) >= self.own)
             near = inside[self.tails] | inside[self.heads]
@@ -160,7 +161,7 @@ def _halves(groups: _Ints) -> Iterator[_Ints]:
 
 
 def _climb(left: Any, must: _Flags, begin: int, end: int) -> tuple[_Ints, int]:
-    """Number nodes by how many sets that must be reached lie between them and the beginning.
+    """Count the sets that must be reached between the beginning and each node.
 
     What the residual graph leads to lies on the near side of a least cut too: its strong components, those
     that are led to first, are the finest steps.

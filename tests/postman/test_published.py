@@ -9,7 +9,7 @@ import pytest
 from stitchpath.postman import rural_postman
 
 URPP = Path(__file__).resolve().parents[3] / "shared" / "urpp"
-MOST_OVER = 0.02
+MOST_OVER = 0.0035
 """How far a plan may lie over the optimum."""
 
 pytestmark = pytest.mark.skipif(

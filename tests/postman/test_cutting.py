@@ -1,0 +1,176 @@
+"""Cutting planes and the integer program, each alone, against networkx and an exact program of the tests'."""
+
+from dataclasses import replace
+
+import networkx as nx
+import numpy as np
+import pytest
+from postman_oracle import even_problem, optimum, random_candidates, random_problem, run_on_optimum
+
+from stitchpath.postman.bound import Task, raise_bound, relaxed_at
+from stitchpath.postman.core import core_plan, no_cuts, regional_plan
+from stitchpath.postman.cuts import crossing_rows, first_cuts, flow_graph, missed_cuts, parting_cuts, split
+from stitchpath.postman.errors import NoPlanError
+from stitchpath.postman.ladders import Ladder, ladder_row, missed_ladders
+from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price
+from stitchpath.postman.problem import Problem
+from stitchpath.postman.solve import solve
+
+NEAR = 1e-6
+
+
+def problems(count):
+    """Problems with a solution, what they cost beyond first traversals, and copies that do."""
+    for seed in range(count):
+        problem = (random_problem, even_problem)[seed % 2](seed)
+        try:
+            found = solve(problem, effort="proof")
+        except NoPlanError:
+            continue
+        ends = np.zeros(0, int) if problem.end_cost is None else found.ends[problem.end_cost >= 0]
+        yield problem, optimum(problem) - first_cost(problem), np.append(found.copies, ends)
+
+
+def first_cost(problem):
+    return int(problem.cost[problem.required].sum())
+
+
+def test_least_cuts_against_networkx():
+    for seed in range(60):
+        rng = np.random.default_rng(seed)
+        size, count = int(rng.integers(2, 9)), int(rng.integers(1, 20))
+        tails, heads = rng.integers(0, size, (2, count))
+        inner = tails != heads
+        tails, heads, flow = tails[inner], heads[inner], rng.integers(1, 9, count)[inner] / 4
+        graph = nx.Graph()
+        graph.add_nodes_from(range(size))
+        for u, v, most in zip(tails.tolist(), heads.tolist(), flow, strict=True):
+            graph.add_edge(u, v, capacity=graph.get_edge_data(u, v, {"capacity": 0})["capacity"] + most)
+        value, _ = split(flow_graph(size, tails, heads, flow), 0, size - 1)
+        assert value == pytest.approx(nx.minimum_cut_value(graph, 0, size - 1))
+
+
+def test_cuts_part_answers_from_plans():
+    """Every cut found is missed by the fractional answer, and crossed often enough by an optimal plan."""
+    found = 0
+    for problem, _, copies in problems(150):
+        net = make_net(problem)
+        assert all((crossing_rows(net, cuts) @ copies >= cuts.least).all() for cuts in first_cuts(net))
+        taken = raise_bound(net, most=10**9, rounds=1).taken
+        for cuts in missed_cuts(net, taken) + parting_cuts(net, taken):
+            rows = crossing_rows(net, cuts)
+            assert (rows @ taken < cuts.least).all()
+            assert (rows @ copies >= cuts.least).all()
+            found += rows.shape[0]
+    assert found > 20
+
+
+def test_bounds_are_none_above_an_optimum():
+    higher = 0
+    for problem, best, _ in problems(150):
+        task = Task(problem, None, NO_DOORS)
+        plain = raise_bound(task.net, most=best + 5, rounds=60)
+        climbed = raise_bound(task.net, most=best + 5, rounds=60, climb=True)
+        assert plain.value <= climbed.value + NEAR <= best + 2 * NEAR
+        for raised in (plain, climbed):
+            assert relaxed_at(task, raised.certificate).bound <= best
+        higher += (
+            relaxed_at(task, plain.certificate).bound
+            > relaxed_at(task, replace(plain.certificate, pay=0 * plain.certificate.pay)).bound
+        )
+    assert higher > 5
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_bounds_with_a_start_and_with_doors(seed):
+    problem = random_problem(seed, hub=True)
+    start = seed % problem.size
+    tasks = [(Task(problem, start, NO_DOORS), optimum(problem, start=start))]
+    if (problem.end_cost >= 0).any():
+        doors = np.unique(random_candidates(problem, seed))
+        tasks.append((Task(problem, None, doors), run_on_optimum(problem, doors)))
+    for task, best in tasks:
+        if best is not None:
+            spare = best - first_cost(problem)
+            raised = raise_bound(task.net, most=spare + 5, rounds=60, climb=True)
+            assert raised.value <= spare + NEAR
+            assert relaxed_at(task, raised.certificate).bound <= spare
+
+
+def test_a_core_of_all_edges_is_exact_and_a_small_one_never_worse():
+    better = 0
+    for seed, (problem, best, copies) in enumerate(problems(120)):
+        net = make_net(problem)
+        limits = {"known": no_cuts(net), "nodes": 10_000, "work": 100_000}
+        everything = np.ones(len(net.tails), bool)
+        whole = core_plan(net, None, free=everything, **limits)
+        assert whole.ended
+        assert price(net, whole.plan) == best
+        worse = np.minimum(copies + 2 * (np.arange(len(copies)) % 3 == 0), net.extra)
+        worse = np.where((copies - worse) % 2 == 0, worse, copies).astype(np.int8)
+        worse = worse if is_plan(net, worse) else copies
+        free = np.random.default_rng(seed).random(len(net.tails)) < 0.5
+        for search in (core_plan, lambda *a, **k: regional_plan(*a, **k, goal=-1)):
+            some = search(net, worse, free=free, **limits)
+            assert is_plan(net, some.plan)
+            assert best <= price(net, some.plan) <= price(net, worse)
+            assert (some.plan == worse)[~free].all() or price(net, some.plan) < price(net, worse)
+        better += price(net, some.plan) < price(net, worse)
+    assert better > 10
+
+
+def laddered(seed):
+    """Make a problem and a ladder of it: sets of one to three vertices, the outer ones joined by rungs."""
+    rng = np.random.default_rng(seed)
+    top = int(rng.integers(3, 6))
+    level = np.repeat(np.arange(top + 1), rng.integers(1, 4, top + 1))
+    tails, heads = [], []
+    for one in range(top + 1):
+        inside = np.flatnonzero(level == one)
+        tails += [inside[0], *inside[:-1]]
+        heads += [inside[0], *inside[1:]]
+    rungs = 2 * int(rng.integers(1, 3))
+    tails += rng.choice(np.flatnonzero(level == 0), rungs).tolist()
+    heads += rng.choice(np.flatnonzero(level == top), rungs).tolist()
+    first = [np.flatnonzero(level == one)[0] for one in range(top + 1)]
+    needed = len(tails)
+    tails += [*first[:-1], *rng.integers(0, len(level), 8).tolist()]
+    heads += [*first[1:], *rng.integers(0, len(level), 8).tolist()]
+    required = np.arange(len(tails)) < needed
+    order = rng.permutation(len(tails))
+    tails, heads = np.array(tails)[order], np.array(heads)[order]
+    problem = Problem(
+        len(level), tails, heads, np.ones(len(tails), int), required[order], np.full(len(tails), 2), None
+    )
+    return problem, Ladder(level, top)
+
+
+def test_ladders_hold_for_every_walk():
+    """The least that copies can come to, by an exact program of its own, is what a ladder says, or more."""
+    tight = 0
+    for seed in range(120):
+        problem, ladder = laddered(seed)
+        row = ladder_row(make_net(problem), ladder).astype(int)
+        least = optimum(replace(problem, cost=row)) - int(row[problem.required].sum())
+        assert least >= ladder.least
+        tight += least == ladder.least
+    assert tight > 60
+
+
+def test_a_ladder_is_found_where_a_walk_would_have_to_come_back():
+    """Two required edges u-v and two islands on a way from v to u: passing once leaves u and v odd."""
+    tails, heads = np.array([0, 0, 1, 2, 1, 2, 3]), np.array([3, 3, 1, 2, 0, 1, 2])
+    required = np.array([True] * 4 + [False] * 3)
+    problem = Problem(4, tails, heads, np.ones(7, int), required, np.where(required, 1, 2), None)
+    net = make_net(problem)
+    plain = raise_bound(net, most=9, rounds=50)
+    assert plain.value == pytest.approx(3)
+    (ladder,) = missed_ladders(net, plain.taken)
+    assert ladder.top == 3
+    assert raise_bound(net, most=9, rounds=50, climb=True).value == pytest.approx(4)
+    assert optimum(problem) - 4 == 4
+
+
+def test_no_answer_misses_a_ladder_where_there_is_nothing_to_reach():
+    problem = Problem(2, np.array([0]), np.array([1]), np.array([3]), np.array([True]), np.array([1]), None)
+    assert missed_ladders(make_net(problem), np.zeros(1)) == []
