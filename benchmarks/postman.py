@@ -56,6 +56,7 @@ QUILTS = (
     ("10 x 10, staggered", UNSTITCHED | {"fill_way": "staggered"}, "default", "free"),
     ("10 x 10, fill last", {"n": 10, "fill_way": "carried on", "spacing": "3/4 in"}, "fill last", "free"),
     ("10 x 10, fill last, own angles", {"n": 10}, "fill last", "free"),
+    ("10 x 10, fill last, wider", {"n": 10, "spacing": "3/2 in"}, "fill last", "free"),
 )
 
 

@@ -32,7 +32,8 @@ _MOST_GROWN, _GROWN_WORK = 30, 40_000
 _MOST_TURNS, _TURNS_WORK = 60, 400_000
 _PRICES = (0.6, 1.2)
 _CORE_SHARE = 1.6
-_CORE_NODES, _MERGE_WORK, _CORE_WORK = 20, 1_500, 7
+_CORE_NODES, _MERGE_WORK = 20, 1_500
+_CORE_WORK, _MOST_WORK = 7, 100_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
 _TRUST = 1e-6
 
@@ -178,7 +179,7 @@ def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         known=held.known or raised.known,
         goal=held.bound,
         nodes=_CORE_NODES,
-        work=_CORE_WORK * int(np.count_nonzero(free)),
+        work=min(_CORE_WORK * int(np.count_nonzero(free)), _MOST_WORK),
         seed=seed,
         go_on=lambda cost: watch(cost, held.bound),
     )
