@@ -21,17 +21,16 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.case import make_case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
-from stitchpath.postman.core import Known
+from stitchpath.postman.core import Known, no_cuts
 from stitchpath.postman.cuts import (
     CONNECTED,
     ODD,
     Cuts,
-    crossing_rows,
     first_cuts,
     missed_cuts,
     parting_cuts,
 )
-from stitchpath.postman.ladders import Ladder, ladder_row, missed_ladders
+from stitchpath.postman.kc import Configuration, kc_row, missed_configurations
 from stitchpath.postman.net import Net, make_net
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.program import Growing
@@ -44,7 +43,7 @@ _PATIENCE, _DULL = 6, 3
 _LEAST_GAIN = 0.02
 _BINDS = 1e-6
 _EARLY = 5
-_NO_SETS = Cuts(np.zeros(1, np.intp), np.zeros(0, np.intp), ODD)
+_NO_SETS = Cuts(np.zeros(0, np.intp), np.zeros(0, np.intp), ODD)
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -100,7 +99,7 @@ def raise_bound(
     *,
     most: int,
     rounds: int,
-    climb: bool = False,
+    kc: bool = False,
     known: Known | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
 ) -> Raised:
@@ -114,7 +113,7 @@ def raise_bound(
         What the best plan known costs: near that, the work is done.
     rounds
         Most rounds.
-    climb
+    kc
         Whether K-C inequalities are sought too.
     known
         Cuts to begin with; they get no multipliers.
@@ -126,20 +125,20 @@ def raise_bound(
         book.enter(first)
     if known is not None:
         book.enter_rows(known)
-    used, stopped, mark, idle, climbing = np.zeros(len(net.tails), bool), False, -np.inf, 0, not climb
+    used, stopped, mark, idle, widely = np.zeros(len(net.tails), bool), False, -np.inf, 0, not kc
     for number in range(rounds):
         value, taken = book.solve()
         used |= (taken > _BINDS) & (number >= _EARLY)
         mark, idle = (value, 0) if value - mark > _LEAST_GAIN * (most - value) else (mark, idle + 1)
         stopped = not go_on(value)
-        if value > most - 1 or (idle > _PATIENCE and climbing) or stopped:
+        if value > most - 1 or (idle > _PATIENCE and widely) or stopped:
             break
         new = book.enter_all(missed_cuts(net, taken))
         if idle > _DULL or not new:
             new |= book.enter_all(parting_cuts(net, taken))
-        if climb and (not new or idle > (_DULL if climbing else _PATIENCE)):
-            climbing, idle = True, idle if climbing else 0
-            new |= book.climb(missed_ladders(net, taken))
+        if kc and (not new or idle > (_DULL if widely else _PATIENCE)):
+            widely, idle = True, idle if widely else 0
+            new |= book.enter_kc(missed_configurations(net, taken))
         if not new:
             break
     return book.close(used | (taken > _BINDS), stopped=stopped)
@@ -155,12 +154,9 @@ class _Book:
         upper = np.minimum(net.extra, np.where(net.required, 1, 2))[columns].astype(np.float64)
         self._program = Growing(net.cost[columns] / self._scale, upper)
         self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
-        self._known: set[tuple[int, int]] = set()
-        self._climbed: set[bytes] = set()
+        self._entered: set[Any] = set()
         self._proof: Certificate | None = None
-        none = Cuts(np.zeros(net.size, np.intp), np.zeros(0, np.intp), CONNECTED)
-        self._pages: list[tuple[Cuts, Any]] = [(none, crossing_rows(net, none))]
-        self._least: list[float] = []
+        self._pages: list[tuple[Cuts, Known]] = []
         if net.gates:
             gates = columns >= len(net.tails) - net.gates
             self._program.add(sparse_rows(gates[None]), np.full(1, -np.inf), np.ones(1))
@@ -172,31 +168,31 @@ class _Book:
     def enter(self, cuts: Cuts) -> bool:
         """Add rows for those cuts that are new; tell whether there are any."""
         keys = self._keys(cuts)
-        new = np.array([place for place, key in enumerate(keys) if key not in self._known], np.intp)
-        self._known.update(keys)
+        new = np.array([place for place, key in enumerate(keys) if key not in self._entered], np.intp)
+        self._entered.update(keys)
         if len(new):
             fresh = replace(cuts, chosen=cuts.chosen[new])
-            self._add(fresh, crossing_rows(self._net, fresh), [float(cuts.least)] * len(new))
+            self._add(fresh, no_cuts(self._net).and_more(self._net, fresh))
         return bool(len(new))
 
-    def climb(self, found: list[Ladder]) -> bool:
-        """Add rows for new ladders; tell whether there are any. Multipliers are from before the first."""
-        new = [ladder for ladder in found if ladder.name not in self._climbed]
-        self._climbed.update(ladder.name for ladder in new)
+    def enter_kc(self, found: list[Configuration]) -> bool:
+        """Add rows for what is new; tell whether there is any. Multipliers are from before the first."""
+        new = [one for one in found if one.name not in self._entered]
+        self._entered.update(one.name for one in new)
         if new:
             self._proof = self._proof or self._certificate()
-            rows = sparse_rows(np.array([ladder_row(self._net, ladder) for ladder in new]))
-            self.enter_rows(Known(rows, np.array([ladder.least for ladder in new])))
+            rows = sparse_rows(np.array([kc_row(self._net, one) for one in new]))
+            self.enter_rows(Known(rows, np.array([one.least for one in new])))
         return bool(new)
 
     def enter_rows(self, known: Known) -> None:
         """Add rows that get no multipliers."""
-        self._add(_NO_SETS, known.rows, known.least.tolist())
+        self._add(_NO_SETS, known)
 
-    def _add(self, cuts: Cuts, rows: Any, least: list[float]) -> None:
-        self._program.add(rows[:, self._columns], np.array(least), np.full(len(least), np.inf))
-        self._pages.append((cuts, rows))
-        self._least += least
+    def _add(self, cuts: Cuts, known: Known) -> None:
+        most = np.full(len(known.least), np.inf)
+        self._program.add(known.rows[:, self._columns], known.least, most)
+        self._pages.append((cuts, known))
 
     def _keys(self, cuts: Cuts) -> list[tuple[int, int]]:
         """Tell cuts apart by sums of random names; a set and all else are the same cut."""
@@ -217,30 +213,32 @@ class _Book:
 
     def close(self, used: NDArray[np.bool_], *, stopped: bool) -> Raised:
         """Keep what binds."""
-        from scipy.sparse import vstack
-
-        answer, skip = self._answer, 1 if self._net.gates else 0
-        duals, least = answer.duals[skip:], np.array(self._least)
-        slack = answer.rows[skip:] - least[: len(duals)]
-        binds = np.flatnonzero((duals > _BINDS) | (slack < _BINDS))
+        answer = self._answer
+        known = no_cuts(self._net).and_those(*(page for _, page in self._pages))
+        duals, rows = self._of_cuts(answer.duals), self._of_cuts(answer.rows)
+        binds = np.flatnonzero((duals > _BINDS) | (rows < known.least[: len(rows)] + _BINDS))
         return Raised(
             value=answer.value * self._scale,
             taken=self._spread(answer.columns, 0.0),
             used=used,
             reduced=self._spread(answer.reduced * self._scale, np.inf),
-            known=Known(vstack([rows for _, rows in self._pages]).tocsr()[binds], least[binds]),
+            known=Known(known.rows[binds], known.least[binds]),
             certificate=self._proof or self._certificate(),
             stopped=stopped,
         )
 
+    def _of_cuts(self, values: _Floats) -> _Floats:
+        """Leave out the row that counts gates."""
+        return values[1:] if self._net.gates else values
+
     def _certificate(self) -> Certificate:
-        duals = self._answer.duals[1 if self._net.gates else 0 :] * self._scale
+        duals = self._of_cuts(self._answer.duals) * self._scale
         fine = _fine(self._net)
         pay = np.floor(np.ldexp(np.maximum(duals, 0), fine)).astype(np.int64)
         members, kept, place = [], [], 0
-        for cuts, rows in self._pages:
-            own = pay[place : place + rows.shape[0]]
-            place += rows.shape[0]
+        for cuts, known in self._pages:
+            own = pay[place : place + len(known.least)]
+            place += len(known.least)
             for index in np.flatnonzero(own) if cuts.least == CONNECTED else ():
                 members.append(np.flatnonzero(cuts.label == cuts.chosen[index]))
                 kept.append(int(own[index]))

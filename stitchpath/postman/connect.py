@@ -57,8 +57,8 @@ class Held:
     case: Case
     plan: Copies
     bound: int
+    known: Known
     certificate: Certificate = NO_CUTS
-    known: Known | None = None
 
     @property
     def cost(self) -> int:
@@ -135,7 +135,7 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         wide,
         _widened(task, held, wide),
         free=_fitted(differing, wide, np.bool_),
-        known=held.known or raised.known,
+        known=held.known,
         nodes=_CORE_NODES,
         work=_MERGE_WORK,
     )
@@ -176,7 +176,7 @@ def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         wide,
         best,
         free=free,
-        known=held.known or raised.known,
+        known=held.known,
         goal=held.bound,
         nodes=_CORE_NODES,
         work=min(_CORE_WORK * int(np.count_nonzero(free)), _MOST_WORK),
@@ -193,25 +193,27 @@ def _proven(task: Task, held: Held, watch: Watch) -> Held:
         wide,
         most=held.cost,
         rounds=_limit(wide, _PROOF_ROUNDS, _ROUNDS_WORK),
-        climb=True,
+        kc=True,
         known=held.known,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = held.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate)
-    known, cost = raised.known if held.known is None else raised.known.and_those(held.known), held.cost + 1
-    while held.bound < held.cost < cost and work < _PROOF_WORK and not raised.stopped:
-        best, cost = _widened(task, held, wide), held.cost
+    held = replace(held, known=raised.known.and_those(held.known))
+    while held.bound < held.cost and work < _PROOF_WORK and not raised.stopped:
+        cost = held.cost
+        best = _widened(task, held, wide)
         found = core_plan(
             wide,
             best,
             free=_able(raised, held, best),
-            known=known,
+            known=held.known,
             nodes=_PROOF_NODES,
             work=_PROOF_WORK - work,
             go_on=_till_cheaper(cost, held.bound, watch),
         )
-        known, work = found.known, work + found.work
-        held = _taken_over(task, held, raised, found, complete=True)
+        held, work = _taken_over(task, held, raised, found, complete=True), work + found.work
+        if held.cost == cost:
+            break
     return held
 
 

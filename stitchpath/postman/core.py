@@ -43,11 +43,13 @@ class Known:
         """Return these and more."""
         return self.and_those(Known(crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least))))
 
-    def and_those(self, others: "Known") -> "Known":
+    def and_those(self, *others: "Known") -> "Known":
         """Return these and others."""
         from scipy.sparse import vstack
 
-        return Known(vstack([self.rows, others.rows]).tocsr(), np.append(self.least, others.least))
+        all_of_them = (self, *others)
+        rows = vstack([one.rows for one in all_of_them]).tocsr()
+        return Known(rows, np.concatenate([one.least for one in all_of_them]))
 
 
 def no_cuts(net: Net) -> Known:

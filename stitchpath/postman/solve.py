@@ -134,7 +134,7 @@ def _best(
     problem: Problem, start: int | None, doors: NDArray[np.intp], effort: Effort, seed: int, watch: Watch
 ) -> Held:
     case = make_case(problem, start=start, doors=doors)
-    held = Held(case, _search(case, seed, watch), case.goal - case.refund)
+    held = Held(case, _search(case, seed, watch), case.goal - case.refund, no_cuts(case.net))
     if effort == "quick" or not case.matched or held.cost <= held.bound or not watch(held.cost, held.bound):
         return held
     return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)

@@ -11,7 +11,7 @@ from stitchpath.postman.bound import Task, raise_bound, relaxed_at
 from stitchpath.postman.core import core_plan, no_cuts, regional_plan
 from stitchpath.postman.cuts import crossing_rows, first_cuts, flow_graph, missed_cuts, parting_cuts, split
 from stitchpath.postman.errors import NoPlanError
-from stitchpath.postman.ladders import Ladder, ladder_row, missed_ladders
+from stitchpath.postman.kc import Configuration, kc_row, missed_configurations
 from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.solve import solve
@@ -70,9 +70,9 @@ def test_bounds_are_none_above_an_optimum():
     for problem, best, _ in problems(150):
         task = Task(problem, None, NO_DOORS)
         plain = raise_bound(task.net, most=best + 5, rounds=60)
-        climbed = raise_bound(task.net, most=best + 5, rounds=60, climb=True)
-        assert plain.value <= climbed.value + NEAR <= best + 2 * NEAR
-        for raised in (plain, climbed):
+        higher_value = raise_bound(task.net, most=best + 5, rounds=60, kc=True)
+        assert plain.value <= higher_value.value + NEAR <= best + 2 * NEAR
+        for raised in (plain, higher_value):
             assert relaxed_at(task, raised.certificate).bound <= best
         higher += (
             relaxed_at(task, plain.certificate).bound
@@ -92,7 +92,7 @@ def test_bounds_with_a_start_and_with_doors(seed):
     for task, best in tasks:
         if best is not None:
             spare = best - first_cost(problem)
-            raised = raise_bound(task.net, most=spare + 5, rounds=60, climb=True)
+            raised = raise_bound(task.net, most=spare + 5, rounds=60, kc=True)
             assert raised.value <= spare + NEAR
             assert relaxed_at(task, raised.certificate).bound <= spare
 
@@ -119,8 +119,8 @@ def test_a_core_of_all_edges_is_exact_and_a_small_one_never_worse():
     assert better > 10
 
 
-def laddered(seed):
-    """Make a problem and a ladder of it: sets of one to three vertices, the outer ones joined by rungs."""
+def configured(seed):
+    """Make a problem and a configuration of it: sets of up to three vertices, the outer joined by rungs."""
     rng = np.random.default_rng(seed)
     top = int(rng.integers(3, 6))
     level = np.repeat(np.arange(top + 1), rng.integers(1, 4, top + 1))
@@ -142,22 +142,39 @@ def laddered(seed):
     problem = Problem(
         len(level), tails, heads, np.ones(len(tails), int), required[order], np.full(len(tails), 2), None
     )
-    return problem, Ladder(level, top)
+    return problem, Configuration(level, top)
 
 
-def test_ladders_hold_for_every_walk():
-    """The least that copies can come to, by an exact program of its own, is what a ladder says, or more."""
+def test_configurations_hold_for_every_walk():
+    """The least that copies can come to, by an exact program of its own, is what one says, or more."""
     tight = 0
     for seed in range(120):
-        problem, ladder = laddered(seed)
-        row = ladder_row(make_net(problem), ladder).astype(int)
+        problem, configuration = configured(seed)
+        row = kc_row(make_net(problem), configuration).astype(int)
         least = optimum(replace(problem, cost=row)) - int(row[problem.required].sum())
-        assert least >= ladder.least
-        tight += least == ladder.least
+        assert least >= configuration.least
+        tight += least == configuration.least
     assert tight > 60
 
 
-def test_a_ladder_is_found_where_a_walk_would_have_to_come_back():
+def test_those_found_hold_for_every_walk():
+    """What the search gives is held against an exact program too, not only what is made to be one."""
+    found = 0
+    for seed in range(120):
+        problem, _ = configured(seed)
+        net = make_net(problem)
+        for cost_seed in range(3):
+            cost = np.random.default_rng(cost_seed).integers(1, 20, len(problem.tails))
+            taken = raise_bound(make_net(replace(problem, cost=cost)), most=10**4, rounds=40).taken
+            for configuration in missed_configurations(net, taken):
+                row = kc_row(net, configuration).astype(int)
+                least = optimum(replace(problem, cost=row)) - int(row[problem.required].sum())
+                assert row @ taken < configuration.least <= least
+                found += 1
+    assert found > 20
+
+
+def test_a_configuration_is_found_where_a_walk_would_have_to_come_back():
     """Two required edges u-v and two islands on a way from v to u: passing once leaves u and v odd."""
     tails, heads = np.array([0, 0, 1, 2, 1, 2, 3]), np.array([3, 3, 1, 2, 0, 1, 2])
     required = np.array([True] * 4 + [False] * 3)
@@ -165,12 +182,12 @@ def test_a_ladder_is_found_where_a_walk_would_have_to_come_back():
     net = make_net(problem)
     plain = raise_bound(net, most=9, rounds=50)
     assert plain.value == pytest.approx(3)
-    (ladder,) = missed_ladders(net, plain.taken)
-    assert ladder.top == 3
-    assert raise_bound(net, most=9, rounds=50, climb=True).value == pytest.approx(4)
+    (configuration,) = missed_configurations(net, plain.taken)
+    assert configuration.top == 3
+    assert raise_bound(net, most=9, rounds=50, kc=True).value == pytest.approx(4)
     assert optimum(problem) - 4 == 4
 
 
-def test_no_answer_misses_a_ladder_where_there_is_nothing_to_reach():
+def test_no_answer_misses_one_where_there_is_nothing_to_reach():
     problem = Problem(2, np.array([0]), np.array([1]), np.array([3]), np.array([True]), np.array([1]), None)
-    assert missed_ladders(make_net(problem), np.zeros(1)) == []
+    assert missed_configurations(make_net(problem), np.zeros(1)) == []

@@ -14,6 +14,7 @@ q' is 1 or more: (K - 2) t + K, which is enough for t of 3 or more.
 
 A fractional answer misses one where two halves of a required part hang together by its required edges alone,
 and what leads from half to half outside of it is a chain: least cuts with something required between each.
+Rungs of several required parts at once are not looked for.
 """
 
 from collections.abc import Iterator
@@ -28,7 +29,7 @@ from stitchpath.postman.cuts import flow_graph, reached, split
 from stitchpath.postman.graphs import components
 from stitchpath.postman.net import Net
 
-__all__ = ["Ladder", "ladder_row", "missed_ladders"]
+__all__ = ["Configuration", "kc_row", "missed_configurations"]
 
 _USED = 1e-6
 _MISSED = 0.01
@@ -40,7 +41,7 @@ _Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
-class Ladder:
+class Configuration:
     """Ordered sets of vertices: `level` (size,) from 0 to `top`, the K of the inequality."""
 
     level: _Ints
@@ -57,14 +58,14 @@ class Ladder:
         return min(self.level.tobytes(), (self.top - self.level).tobytes())
 
 
-def ladder_row(net: Net, ladder: Ladder) -> _Floats:
+def kc_row(net: Net, configuration: Configuration) -> _Floats:
     """Return (m,) how much each copy of an edge adds."""
-    steps = np.abs(ladder.level[net.tails] - ladder.level[net.heads])
-    return np.where(steps == ladder.top, ladder.top - 2, steps).astype(np.float64)
+    steps = np.abs(configuration.level[net.tails] - configuration.level[net.heads])
+    return np.where(steps == configuration.top, configuration.top - 2, steps).astype(np.float64)
 
 
-def missed_ladders(net: Net, taken: _Floats) -> list[Ladder]:
-    """Return ladders whose inequality an answer misses.
+def missed_configurations(net: Net, taken: _Floats) -> list[Configuration]:
+    """Return K-C configurations whose inequality an answer misses.
 
     Parameters
     ----------
@@ -76,17 +77,17 @@ def missed_ladders(net: Net, taken: _Floats) -> list[Ladder]:
     flow = np.where((net.tails != net.heads) & (taken > _USED), taken, 0.0)
     found = {}
     for view in _views(net, flow):
-        for ladder in view.ladders():
-            short = ladder.least - ladder_row(net, ladder) @ flow
-            if ladder.top > 2 and short > _MISSED * ladder.top and _is_even(net, ladder):
-                found[ladder.name] = ladder
+        for configuration in view.configurations():
+            short = configuration.least - kc_row(net, configuration) @ flow
+            if configuration.top > 2 and short > _MISSED * configuration.top and _is_even(net, configuration):
+                found[configuration.name] = configuration
     return list(found.values())
 
 
-def _is_even(net: Net, ladder: Ladder) -> bool:
+def _is_even(net: Net, configuration: Configuration) -> bool:
     """Tell whether an even number of required edges, and not none, lead from end to end."""
-    steps = np.abs(ladder.level[net.tails] - ladder.level[net.heads])[net.required]
-    rungs = np.count_nonzero(steps == ladder.top)
+    steps = np.abs(configuration.level[net.tails] - configuration.level[net.heads])[net.required]
+    rungs = np.count_nonzero(steps == configuration.top)
     return bool(rungs > 0 and rungs % 2 == 0 and np.count_nonzero(steps) == rungs)
 
 
@@ -120,8 +121,8 @@ class _View:
     heads: _Ints
     flow: _Floats
 
-    def ladders(self) -> Iterator[Ladder]:
-        """Give a ladder for each way to part what one piece outside hangs on, by what else hangs together."""
+    def configurations(self) -> Iterator[Configuration]:
+        """Give one for each way to part what a piece outside hangs on, by what else hangs together."""
         size = len(self.must)
         outer = (self.tails >= self.own) & (self.heads >= self.own)
         piece = components(size, self.tails, self.heads, np.flatnonzero(outer))[1]
@@ -136,9 +137,9 @@ class _View:
             group = components(size, self.tails, self.heads, np.flatnonzero(~near))[1]
             foot = np.minimum(self.tails, self.heads)[touching][piece[outside] == one]
             for half in _halves(np.unique(group[foot])):
-                yield self._ladder(inside, near, np.isin(group, half))
+                yield self._configuration(inside, near, np.isin(group, half))
 
-    def _ladder(self, inside: _Flags, near: _Flags, half: _Flags) -> Ladder:
+    def _configuration(self, inside: _Flags, near: _Flags, half: _Flags) -> Configuration:
         """Climb through a piece by least cuts, from one half of all else to the other."""
         size = len(self.must)
         begin, end = size, size + 1
@@ -146,8 +147,8 @@ class _View:
         tails, heads = place[self.tails[near]], place[self.heads[near]]
         graph = flow_graph(size + 2, tails, heads, self.flow[near])
         left = split(graph, begin, end)[1]
-        level, top = _climb(left, np.append(self.must & inside, [False, False]), begin, end)
-        return Ladder(level[place][self.node], top)
+        level, top = _levels(left, np.append(self.must & inside, [False, False]), begin, end)
+        return Configuration(level[place][self.node], top)
 
 
 def _halves(groups: _Ints) -> Iterator[_Ints]:
@@ -160,7 +161,7 @@ def _halves(groups: _Ints) -> Iterator[_Ints]:
             yield groups[1:][list(flags)]
 
 
-def _climb(left: Any, must: _Flags, begin: int, end: int) -> tuple[_Ints, int]:
+def _levels(left: Any, must: _Flags, begin: int, end: int) -> tuple[_Ints, int]:
     """Count the sets that must be reached between the beginning and each node.
 
     What the residual graph leads to lies on the near side of a least cut too: its strong components, those
