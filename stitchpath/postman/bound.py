@@ -30,10 +30,11 @@ from stitchpath.postman.cuts import (
     missed_cuts,
     parting_cuts,
 )
-from stitchpath.postman.kc import Configuration, kc_row, missed_configurations
+from stitchpath.postman.halves import half_rows
 from stitchpath.postman.net import Net, make_net
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.program import Growing
+from stitchpath.postman.wholes import Rows, cut_rows, no_rows, spread_rows, with_rows
 from stitchpath.postman.worlds import find_worlds
 
 __all__ = ["Raised", "Relaxation", "Task", "raise_bound", "relaxed_at"]
@@ -43,6 +44,8 @@ _PATIENCE, _DULL = 6, 3
 _LEAST_GAIN = 0.02
 _BINDS = 1e-6
 _EARLY = 5
+_PARTED = 8
+_HALVES, _WORTH = 3, 0.15
 _NO_SETS = Cuts(np.zeros(0, np.intp), np.zeros(0, np.intp), ODD)
 
 _Ints = NDArray[np.intp]
@@ -81,6 +84,8 @@ class Raised:
         The cuts that bind.
     certificate
         The cuts of connection that bind and their multipliers.
+    base
+        All cuts found, as rows in whole numbers.
     stopped
         Whether it was stopped early.
     """
@@ -91,6 +96,7 @@ class Raised:
     reduced: _Floats
     known: Known
     certificate: Certificate
+    base: Rows
     stopped: bool
 
 
@@ -99,8 +105,9 @@ def raise_bound(
     *,
     most: int,
     rounds: int,
-    kc: bool = False,
+    halves: int = 0,
     known: Known | None = None,
+    base: Rows | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
 ) -> Raised:
     """Grow the linear program.
@@ -113,42 +120,53 @@ def raise_bound(
         What the best plan known costs: near that, the work is done.
     rounds
         Most rounds.
-    kc
-        Whether K-C inequalities are sought too.
+    halves
+        Most rounds of zero-half cuts.
     known
         Cuts to begin with; they get no multipliers.
+    base
+        Rows to make zero-half cuts of, besides those that are found.
     go_on
         Asked after each round with the value; False stops.
     """
-    book = _Book(net)
+    book = _Book(net, no_rows(net) if base is None else base)
     for first in first_cuts(net):
         book.enter(first)
     if known is not None:
         book.enter_rows(known)
-    used, stopped, mark, idle, widely = np.zeros(len(net.tails), bool), False, -np.inf, 0, not kc
+    used, stopped, mark, idle = np.zeros(len(net.tails), bool), False, -np.inf, 0
+    marks: list[float] = []
     for number in range(rounds):
         value, taken = book.solve()
         used |= (taken > _BINDS) & (number >= _EARLY)
         mark, idle = (value, 0) if value - mark > _LEAST_GAIN * (most - value) else (mark, idle + 1)
+        halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
-        if value > most - 1 or (idle > _PATIENCE and widely) or stopped:
+        if value > most - 1 or (idle > _PATIENCE and not halving) or stopped:
             break
-        new = book.enter_all(missed_cuts(net, taken))
-        if idle > _DULL or not new:
+        new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
+        if parted and (idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
-        if kc and (not new or idle > (_DULL if widely else _PATIENCE)):
-            widely, idle = True, idle if widely else 0
-            new |= book.enter_kc(missed_configurations(net, taken))
+        if halving and not new:
+            marks.append(value)
+            new = book.enter_halves(taken, seed=len(marks))
+        if not (new or parted):
+            new = book.enter_all(parting_cuts(net, taken))
         if not new:
             break
     return book.close(used | (taken > _BINDS), stopped=stopped)
 
 
+def _worth(marks: list[float], value: float) -> bool:
+    """Tell whether the last zero-half cuts raised the value by enough, of what all did, to seek more."""
+    return len(marks) < _HALVES or value - marks[-_HALVES] > _WORTH * (value - marks[0])
+
+
 class _Book:
     """A linear program, and the cuts that its rows stand for, each entered once."""
 
-    def __init__(self, net: Net) -> None:
-        self._net = net
+    def __init__(self, net: Net, base: Rows) -> None:
+        self._net, self._base, self._based = net, base, 0
         self._columns = columns = net.open[net.tails[net.open] != net.heads[net.open]]
         self._scale = float(max(1, np.abs(net.cost[columns]).max(initial=0))) / 1000
         upper = np.minimum(net.extra, np.where(net.required, 1, 2))[columns].astype(np.float64)
@@ -175,15 +193,21 @@ class _Book:
             self._add(fresh, no_cuts(self._net).and_more(self._net, fresh))
         return bool(len(new))
 
-    def enter_kc(self, found: list[Configuration]) -> bool:
-        """Add rows for what is new; tell whether there is any. Multipliers are from before the first."""
-        new = [one for one in found if one.name not in self._entered]
-        self._entered.update(one.name for one in new)
-        if new:
+    def enter_halves(self, taken: _Floats, *, seed: int) -> bool:
+        """Add zero-half cuts that an answer misses; tell whether there are any."""
+        rows = half_rows(self._net, taken, self._whole_rows(), seed=seed)
+        if len(rows.least):
             self._proof = self._proof or self._certificate()
-            rows = sparse_rows(np.array([kc_row(self._net, one) for one in new]))
-            self.enter_rows(Known(rows, np.array([one.least for one in new])))
-        return bool(new)
+            self._base = with_rows(self._base, rows)
+            entries, least = spread_rows(self._net, rows)
+            self.enter_rows(Known(entries.astype(np.float64), least.astype(np.float64)))
+        return bool(len(rows.least))
+
+    def _whole_rows(self) -> Rows:
+        """Return all rows in whole numbers."""
+        fresh = [cut_rows(self._net, cuts) for cuts, _ in self._pages[self._based :]]
+        self._base, self._based = with_rows(self._base, *fresh), len(self._pages)
+        return self._base
 
     def enter_rows(self, known: Known) -> None:
         """Add rows that get no multipliers."""
@@ -224,6 +248,7 @@ class _Book:
             reduced=self._spread(answer.reduced * self._scale, np.inf),
             known=Known(known.rows[binds], known.least[binds]),
             certificate=self._proof or self._certificate(),
+            base=self._whole_rows(),
             stopped=stopped,
         )
 

@@ -19,6 +19,7 @@ from stitchpath.postman.core import Found, Known, core_plan, regional_plan
 from stitchpath.postman.net import Copies, Net, make_net, price
 from stitchpath.postman.rotation import guided, merged, rotate
 from stitchpath.postman.start import grown_plan
+from stitchpath.postman.wholes import cut_rows, with_rows
 
 __all__ = ["Held", "Watch", "connect"]
 
@@ -35,6 +36,7 @@ _CORE_SHARE = 1.6
 _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 100_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
+_HALVES, _PROOF_HALVES = 8, 16
 _TRUST = 1e-6
 
 
@@ -91,22 +93,34 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         wide,
         most=held.cost,
         rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
+        halves=_HALVES,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = replace(held, known=raised.known)
     steps: list[Callable[[Held], Held]] = [
-        lambda now: now.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate),
+        lambda now: _bounded(task, now, raised),
         lambda now: _grown(task, now, raised, seed, watch),
         lambda now: _turned(now, raised, seed, watch),
         lambda now: _cored(task, now, raised, seed, watch),
     ]
     if proof:
-        steps.append(lambda now: _proven(task, now, watch))
+        steps.append(lambda now: _proven(task, now, raised, watch))
     for step in steps[:1] if raised.stopped else steps:
         held = step(held)
         if held.cost <= held.bound or not watch(held.cost, held.bound):
             break
     return held
+
+
+def _bounded(task: Task, held: Held, raised: Raised) -> Held:
+    """Take over what multipliers prove, and what the linear program comes to: its rows may be more."""
+    held = held.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate)
+    return held.at_least(_trusted(raised.value), replace(raised.certificate, program=True))
+
+
+def _trusted(value: float) -> int:
+    """Return a program's value in whole units, less what reckoning in floating point may err."""
+    return math.ceil(value - max(0.5, _TRUST * abs(value)))
 
 
 def _limit(net: Net, most: int, work: int) -> int:
@@ -186,19 +200,19 @@ def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
     return _taken_over(task, held, raised, found, complete=bool((free == able).all()))
 
 
-def _proven(task: Task, held: Held, watch: Watch) -> Held:
+def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
     """Search all edges that a cheaper plan may take: fewer with each cheaper plan that is found."""
     wide, work = task.net, 0
     raised = raise_bound(
         wide,
         most=held.cost,
         rounds=_limit(wide, _PROOF_ROUNDS, _ROUNDS_WORK),
-        kc=True,
+        halves=_PROOF_HALVES,
         known=held.known,
+        base=with_rows(raised.base, *(cut_rows(wide, cuts) for cuts in held.known.learned)),
         go_on=lambda _: watch(held.cost, held.bound),
     )
-    held = held.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate)
-    held = replace(held, known=raised.known.and_those(held.known))
+    held = replace(_bounded(task, held, raised), known=raised.known.and_those(held.known))
     while held.bound < held.cost and work < _PROOF_WORK and not raised.stopped:
         cost = held.cost
         best = _widened(task, held, wide)

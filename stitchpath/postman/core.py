@@ -34,14 +34,19 @@ _Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Known:
-    """Cuts known: (k, m) sparse rows of crossing edges, and (k,) how often each is crossed at least."""
+    """Cuts known: (k, m) sparse rows of crossing edges, and (k,) how often each is crossed at least.
+
+    `learned` are those of them that were added one page at a time.
+    """
 
     rows: Any
     least: _Floats
+    learned: tuple[Cuts, ...] = ()
 
     def and_more(self, net: Net, cuts: Cuts) -> "Known":
         """Return these and more."""
-        return self.and_those(Known(crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least))))
+        least = np.full(len(cuts.chosen), float(cuts.least))
+        return self.and_those(Known(crossing_rows(net, cuts), least, (cuts,)))
 
     def and_those(self, *others: "Known") -> "Known":
         """Return these and others."""
@@ -49,7 +54,8 @@ class Known:
 
         all_of_them = (self, *others)
         rows = vstack([one.rows for one in all_of_them]).tocsr()
-        return Known(rows, np.concatenate([one.least for one in all_of_them]))
+        learned = tuple(cuts for one in all_of_them for cuts in one.learned)
+        return Known(rows, np.concatenate([one.least for one in all_of_them]), learned)
 
 
 def no_cuts(net: Net) -> Known:

@@ -26,6 +26,7 @@ __all__ = [
     "flow_graph",
     "loose_cuts",
     "missed_cuts",
+    "odd_vertices",
     "parting_cuts",
     "reached",
     "split",
@@ -63,7 +64,7 @@ class Cuts:
 
 def first_cuts(net: Net) -> list[Cuts]:
     """Return the cuts that are known before there is any answer: odd vertices, required parts, worlds."""
-    single = Cuts(np.arange(net.size), np.flatnonzero(_odd(net)), ODD)
+    single = Cuts(np.arange(net.size), np.flatnonzero(odd_vertices(net)), ODD)
     inner = np.flatnonzero(net.required | ((net.tails != net.hub) & (net.heads != net.hub)))
     parts = (net.part, components(net.size, net.tails, net.heads, inner)[1])
     return [single, *(Cuts(part, _alone(net, part), CONNECTED) for part in parts)]
@@ -85,7 +86,7 @@ def missed_cuts(net: Net, taken: _Floats) -> list[Cuts]:
     taken
         (m,) how often each edge is taken, beyond the required first time.
     """
-    found, odd = [], _odd(net)
+    found, odd = [], odd_vertices(net)
     for threshold in _THRESHOLDS:
         held = taken > threshold
         count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held | net.required))
@@ -119,7 +120,7 @@ def parting_cuts(net: Net, taken: _Floats) -> list[Cuts]:
     if found:
         return found
     count, label = components(net.size, net.tails, net.heads, np.flatnonzero(taken >= ODD - _USED))
-    wanted = np.bincount(label, _odd(net), count) % 2 > 0
+    wanted = np.bincount(label, odd_vertices(net), count) % 2 > 0
     return [
         _side_cut(side, label, ODD)
         for value, side in _sides(net, label, taken, wanted)
@@ -213,7 +214,7 @@ def crossing_rows(net: Net, cuts: Cuts) -> Any:
     return csr_array((np.ones(len(edges)), (rows[rows >= 0], edges)), shape=shape)
 
 
-def _odd(net: Net) -> NDArray[np.bool_]:
+def odd_vertices(net: Net) -> NDArray[np.bool_]:
     """Return where copies must make an odd degree; the hub's follows from all others'."""
     odd = parity(net.size, net.tails, net.heads, net.required.astype(np.int8))
     if net.hub >= 0:
