@@ -36,7 +36,7 @@ _CORE_SHARE = 1.6
 _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 100_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
-_HALVES, _PROOF_HALVES = 8, 16
+_HALVES, _TRAILS_HALVES, _PROOF_HALVES = 4, 8, 16
 _TRUST = 1e-6
 
 
@@ -93,7 +93,7 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         wide,
         most=held.cost,
         rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
-        halves=_HALVES,
+        halves=_HALVES if wide.hub < 0 else _TRAILS_HALVES,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = replace(held, known=raised.known)
