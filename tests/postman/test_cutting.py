@@ -72,7 +72,7 @@ def test_cuts_part_answers_from_plans():
             assert (rows @ taken < cuts.least).all()
             assert (rows @ copies >= cuts.least).all()
             found += rows.shape[0]
-    assert found > 10
+    assert found > 20
 
 
 def test_bounds_are_none_above_an_optimum():
@@ -151,7 +151,7 @@ def halves_of(problem, seed=0):
 
 
 def test_rows_in_whole_numbers_say_what_their_cuts_say():
-    """Copies and halves of degrees together mean twice the crossings, whichever side of a cut they are of."""
+    """Spread over copies they are the rows of crossings, whichever side of a cut they were made of."""
     for problem, _, _ in problems(60):
         net = make_net(problem)
         for cuts in first_cuts(net):
@@ -178,7 +178,7 @@ def test_zero_half_cuts_hold_for_every_walk():
 
 
 def test_zero_half_cuts_hold_for_the_cheapest_trails():
-    """With ends of trails, starts and limits, none cuts off a plan that an exact program calls best."""
+    """With ends of trails and limits, none cuts off a plan of least cost, nor lifts a bound above that."""
     found = 0
     for problem, best, copies in problems(160):
         rows, least, _ = halves_of(problem)
