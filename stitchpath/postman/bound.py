@@ -24,7 +24,6 @@ from stitchpath.postman.certificate import NO_CUTS, Certificate
 from stitchpath.postman.core import Known, no_cuts
 from stitchpath.postman.cuts import (
     CONNECTED,
-    ODD,
     Cuts,
     first_cuts,
     missed_cuts,
@@ -46,7 +45,6 @@ _BINDS = 1e-6
 _EARLY = 5
 _PARTED = 8
 _HALVES, _WORTH = 3, 0.15
-_NO_SETS = Cuts(np.zeros(0, np.intp), np.zeros(0, np.intp), ODD)
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -167,14 +165,13 @@ class _Book:
 
     def __init__(self, net: Net, base: Rows) -> None:
         self._net, self._base, self._based = net, base, 0
-        self._columns = columns = net.open[net.tails[net.open] != net.heads[net.open]]
+        self._columns = columns = net.links
         self._scale = float(max(1, np.abs(net.cost[columns]).max(initial=0))) / 1000
-        upper = np.minimum(net.extra, np.where(net.required, 1, 2))[columns].astype(np.float64)
-        self._program = Growing(net.cost[columns] / self._scale, upper)
+        self._program = Growing(net.cost[columns] / self._scale, net.most[columns].astype(np.float64))
         self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
         self._entered: set[Any] = set()
         self._proof: Certificate | None = None
-        self._pages: list[tuple[Cuts, Known]] = []
+        self._pages: list[tuple[Cuts | None, Known]] = []
         if net.gates:
             gates = columns >= len(net.tails) - net.gates
             self._program.add(sparse_rows(gates[None]), np.full(1, -np.inf), np.ones(1))
@@ -205,15 +202,15 @@ class _Book:
 
     def _whole_rows(self) -> Rows:
         """Return all rows in whole numbers."""
-        fresh = [cut_rows(self._net, cuts) for cuts, _ in self._pages[self._based :]]
+        fresh = [cut_rows(self._net, cuts) for cuts, _ in self._pages[self._based :] if cuts is not None]
         self._base, self._based = with_rows(self._base, *fresh), len(self._pages)
         return self._base
 
     def enter_rows(self, known: Known) -> None:
         """Add rows that get no multipliers."""
-        self._add(_NO_SETS, known)
+        self._add(None, known)
 
-    def _add(self, cuts: Cuts, known: Known) -> None:
+    def _add(self, cuts: Cuts | None, known: Known) -> None:
         most = np.full(len(known.least), np.inf)
         self._program.add(known.rows[:, self._columns], known.least, most)
         self._pages.append((cuts, known))
@@ -264,7 +261,9 @@ class _Book:
         for cuts, known in self._pages:
             own = pay[place : place + len(known.least)]
             place += len(known.least)
-            for index in np.flatnonzero(own) if cuts.least == CONNECTED else ():
+            if cuts is None or cuts.least != CONNECTED:
+                continue
+            for index in np.flatnonzero(own):
                 members.append(np.flatnonzero(cuts.label == cuts.chosen[index]))
                 kept.append(int(own[index]))
         if not members:
@@ -310,7 +309,7 @@ def relaxed_at(task: Task, certificate: Certificate) -> Relaxation:
     load = _load(net, certificate)
     plain = len(make_net(problem).tails)
     reduced = (net.cost[:plain] << fine) - load[:plain]
-    most = np.minimum(net.extra, np.where(net.required, 1, 2))[:plain].astype(np.int64)
+    most = net.most[:plain]
     inside = find_worlds(make_net(problem)).of[net.tails[:plain]] >= 0
     flipped = (reduced < 0) & (most == 1) & inside
     cost = np.where(flipped, -reduced, np.maximum(reduced, 0))

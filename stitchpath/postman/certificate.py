@@ -21,7 +21,7 @@ class Certificate:
     fine
         2**fine fine units are one whole unit.
     program
-        Whether the bound is above what they prove, and rests on an integer program.
+        Whether the bound is above what they prove, and rests on a linear or an integer program.
     """
 
     members: NDArray[np.intp]

@@ -250,7 +250,7 @@ def _taken_over(task: Task, held: Held, raised: Raised, found: Found, *, complet
     if not complete or (not found.ended and found.bound <= held.bound):
         return held
     proven = held.cost if found.ended else min(held.cost, math.floor(found.bound))
-    return held.at_least(proven - int(_TRUST * abs(proven)), replace(raised.certificate, program=True))
+    return held.at_least(_trusted(proven), replace(raised.certificate, program=True))
 
 
 def _fitted(values: NDArray[Any], net: Net, kind: type[_Kind]) -> NDArray[_Kind]:

@@ -15,14 +15,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.cuts import odd_vertices
-from stitchpath.postman.graphs import components, spanning
+from stitchpath.postman.graphs import Forest, components, forest_join, rooted, spanning
 from stitchpath.postman.net import Net
-from stitchpath.postman.wholes import Rows, incidence, inner_edges, no_rows, spread_rows
+from stitchpath.postman.wholes import Rows, incidence, no_rows, spread_rows
 
 __all__ = ["half_rows"]
 
@@ -32,7 +33,8 @@ _MISSED = 0.02
 _MOST_ROWS = 4_000
 _ORDERS = 2
 _MOST_ADDED, _EDGES_EACH, _SUMS_EACH = 60, 50, 10
-_ALIKE = 0.9
+_ALIKE, _DIGITS = 0.9, 9
+_MOST_TURNS = 50
 
 _Ints = NDArray[np.intp]
 _Wholes = NDArray[np.int64]
@@ -57,9 +59,9 @@ def half_rows(net: Net, taken: _Floats, base: Rows, *, seed: int = 0) -> Rows:
     place = _Place(net, taken)
     near = _near_rows(place, base)
     system = _system(place, near)
-    most = max(_MOST_ADDED, len(place.edges) // _EDGES_EACH)
+    most = max(_MOST_ADDED, len(place.net.links) // _EDGES_EACH)
     sums = _odd_sums(system, np.random.default_rng(seed))[: _SUMS_EACH * most]
-    return _best(net, taken, *_halved(place, near, sums), most=most) if sums else no_rows(net)
+    return _best(net, taken, _halved(place, near, sums), most=most) if sums else no_rows(net)
 
 
 @dataclass(frozen=True)
@@ -74,23 +76,14 @@ class _Place:
         return odd_vertices(self.net).astype(np.int64)
 
     @cached_property
-    def edges(self) -> _Ints:
-        return inner_edges(self.net)
-
-    @cached_property
     def value(self) -> _Floats:
         return np.append(self.taken, (incidence(self.net) @ self.taken - self.odd) / 2)
-
-    @cached_property
-    def most(self) -> _Wholes:
-        """Upper limit of each edge's copies."""
-        return np.minimum(self.net.extra, np.where(self.net.required, 1, 2)).astype(np.int64)
 
     @cached_property
     def high(self) -> _Flags:
         """Which columns are nearer to their upper limit."""
         high = np.zeros(len(self.value), bool)
-        high[self.edges] = 2 * self.taken[self.edges] > self.most[self.edges]
+        high[self.net.links] = 2 * self.taken[self.net.links] > self.net.most[self.net.links]
         return high
 
     @cached_property
@@ -98,79 +91,55 @@ class _Place:
         """How far each column is from its nearer limit: what an odd coefficient costs."""
         apart = self.value.copy()
         upper = np.flatnonzero(self.high)
-        apart[upper] = self.most[upper] - apart[upper]
+        apart[upper] = self.net.most[upper] - apart[upper]
         return np.where(apart < _USED, 0, apart)
 
     @cached_property
-    def forest(self) -> "_Forest":
-        return _Forest(self)
+    def loose(self) -> _Ints:
+        """The links at no limit."""
+        return self.net.links[self.apart[self.net.links] > 0]
 
+    @cached_property
+    def tree(self) -> Forest:
+        """A forest of loose links, those farthest from a limit first."""
+        net = self.net
+        ends = net.size, net.tails, net.heads
+        return rooted(*ends, spanning(*ends, -self.apart[self.loose], index=self.loose))
 
-class _Forest:
-    """A forest of columns of copies that are at no limit, those farthest from one first.
+    @cached_property
+    def chords(self) -> _Ints:
+        """The loose links that are not in the forest; each closes a circuit."""
+        return np.setdiff1d(self.loose, self.tree.edge)
 
-    Vertices of a tree follow each other in `order`; those below an edge of it are `order[first:last]` of its
-    lower end.
-    """
+    @cached_property
+    def whole(self) -> _Wholes:
+        """Copies modulo 2 that fit all equations, at limits outside of the forest."""
+        net, m = self.net, len(self.net.tails)
+        whole = np.zeros(m, np.int64)
+        fixed = np.setdiff1d(net.links, self.tree.edge)
+        whole[fixed] = np.where(self.high[fixed], net.most[fixed], 0) % 2
+        whole[forest_join(self.tree, (self.odd + incidence(net) @ whole) % 2 > 0)] = 1
+        return whole
 
-    def __init__(self, place: _Place) -> None:
-        net = place.net
-        loose = place.edges[place.apart[place.edges] > 0]
-        tree = spanning(net.size, net.tails, net.heads, -place.apart[loose], index=loose)
-        self.circuits = np.setdiff1d(loose, tree)
-        self.count, self.label = components(net.size, net.tails, net.heads, loose)
-        near: list[list[tuple[int, int]]] = [[] for _ in range(net.size)]
-        for edge, one, other in zip(
-            tree.tolist(), net.tails[tree].tolist(), net.heads[tree].tolist(), strict=True
-        ):
-            near[one].append((other, edge))
-            near[other].append((one, edge))
-        self.above, self.edge, self.depth = (np.full(net.size, -1) for _ in range(3))
-        self.first, self.last = np.zeros(net.size, np.intp), np.zeros(net.size, np.intp)
-        self.order: list[int] = []
-        for root in range(net.size):
-            if self.depth[root] < 0:
-                self._walk(root, near)
-        self.lower = np.full(len(net.tails), -1)
-        below = np.flatnonzero(self.edge >= 0)
-        self.lower[self.edge[below]] = below
+    def circuit(self, chord: int) -> list[int]:
+        """Return the links of the circuit that a chord closes."""
+        ways = (self._way_up(int(ends[chord])) for ends in (self.net.tails, self.net.heads))
+        return [chord, *set.symmetric_difference(*map(set, ways))]
 
-    def _walk(self, root: int, near: list[list[tuple[int, int]]]) -> None:
-        self.depth[root] = 0
-        stack = [(root, False)]
-        while stack:
-            vertex, done = stack.pop()
-            if done:
-                self.last[vertex] = len(self.order)
-                continue
-            self.first[vertex] = len(self.order)
-            self.order.append(vertex)
-            stack.append((vertex, True))
-            for other, edge in near[vertex]:
-                if self.depth[other] < 0:
-                    self.depth[other] = self.depth[vertex] + 1
-                    self.above[other], self.edge[other] = vertex, edge
-                    stack.append((other, False))
+    def _way_up(self, vertex: int) -> list[int]:
+        """Return the links from a vertex to its root."""
+        way = []
+        while self.tree.edge[vertex] >= 0:
+            way.append(int(self.tree.edge[vertex]))
+            vertex = int(self.tree.parent[vertex])
+        return way
 
-    def circuit(self, edge: int, one: int, other: int) -> list[int]:
-        """Return the edges of the circuit that an edge closes."""
-        found = [edge]
-        while one != other:
-            if self.depth[one] < self.depth[other]:
-                one, other = other, one
-            found.append(int(self.edge[one]))
-            one = int(self.above[one])
-        return found
-
-    def turned(self, odd: _Ints) -> _Wholes:
-        """Return 1 for the vertices whose equations make even what is odd on edges of the forest."""
-        steps = np.zeros(len(self.order) + 1, np.int64)
-        lower = self.lower[odd]
-        lower = lower[lower >= 0]
-        np.add.at(steps, self.first[lower], 1)
-        np.add.at(steps, self.last[lower], 1)
-        turned = np.zeros(len(self.order), np.int64)
-        turned[self.order] = np.cumsum(steps)[:-1] % 2
+    def turned(self, odd: Any) -> NDArray[np.int8]:
+        """Return (n, k) the vertices whose equations make even what is odd in the forest, of (k, m) rows."""
+        turned = np.zeros((self.net.size, odd.shape[0]), np.int8)
+        columns = odd[:, np.maximum(self.tree.edge, 0)].T.astype(np.int8).toarray()
+        for vertex in self.tree.order[self.tree.parent[self.tree.order] >= 0].tolist():
+            turned[vertex] = turned[self.tree.parent[vertex]] ^ columns[vertex]
         return turned
 
 
@@ -193,52 +162,41 @@ class _System:
 
 
 def _system(place: _Place, near: Rows) -> _System:
+    """Clear what the forest's columns hold: a chord's column gathers those of its circuit."""
     from scipy.sparse import csr_array, hstack
 
-    net, forest, m = place.net, place.forest, len(place.net.tails)
-    odd = csr_array((near.entries.data % 2, near.entries.indices, near.entries.indptr), near.entries.shape)
-    paths = [
-        forest.circuit(edge, int(net.tails[edge]), int(net.heads[edge])) for edge in forest.circuits.tolist()
-    ]
+    m, odd = len(place.net.tails), _odd_part(near.entries)
+    paths = [place.circuit(chord) for chord in place.chords.tolist()]
     at = np.repeat(np.arange(len(paths)), [len(path) for path in paths]), np.array([*chain(*paths)], np.intp)
     circuits = csr_array((np.ones(len(at[0]), np.int64), at), shape=(len(paths), m))
     halves = m + np.flatnonzero(place.apart[m:] > 0)
-    bits = hstack([odd[:, :m] @ circuits.T, odd[:, halves]]).toarray() % 2 > 0
-    right = (near.least + odd[:, :m] @ _whole_point(place)) % 2 > 0
+    bits = _odd_part(hstack([odd[:, :m] @ circuits.T, odd[:, halves]]).tocsr()).astype(bool).toarray()
+    right = (near.least + odd[:, :m] @ place.whole) % 2 > 0
     slack = np.maximum(near.entries @ place.value - near.least, 0)
-    apart = np.append(place.apart[forest.circuits], place.apart[halves])
     order = np.argsort(slack, kind="stable")
     packed = np.packbits(np.column_stack([bits, right])[order], axis=1)
-    _, first = np.unique(packed, axis=0, return_index=True)
-    row = order[np.sort(first)]
+    row = order[np.sort(np.unique(packed, axis=0, return_index=True)[1])]
     row = row[bits[row].any(axis=1) | right[row]][:_MOST_ROWS]
+    apart = np.append(place.apart[place.chords], place.apart[halves])
     return _System(bits[row], right[row], slack[row], apart, row)
 
 
-def _whole_point(place: _Place) -> _Wholes:
-    """Return copies modulo 2 that fit all equations, at limits outside of the forest."""
-    net, forest, m = place.net, place.forest, len(place.net.tails)
-    point = np.where(place.high[:m], place.most, 0) % 2
-    point[forest.edge[forest.edge >= 0]] = 0
-    point[np.setdiff1d(np.arange(m), place.edges)] = 0
-    lacks = (place.odd + incidence(net) @ point) % 2
-    for vertex in reversed(forest.order):
-        if lacks[vertex] and forest.above[vertex] >= 0:
-            point[forest.edge[vertex]] = 1
-            lacks[forest.above[vertex]] ^= 1
-    return point
+def _odd_part(rows: Any) -> Any:
+    """Return where entries of sparse rows are odd, as ones."""
+    from scipy.sparse import csr_array
+
+    return csr_array((rows.data % 2, rows.indices, rows.indptr), rows.shape)
 
 
 def _odd_sums(system: _System, rng: np.random.Generator) -> list[_Ints]:
     """Return sets of rows whose sum is even but for its right side, those of least slack first."""
     found: dict[bytes, float] = {}
     count, columns = system.bits.shape
-    if count:
-        for number in range(_ORDERS):
-            noise = rng.random(columns) if number else np.zeros(columns)
-            for name, cost in _eliminated(system, np.asarray(noise)):
-                found[name] = min(cost, found.get(name, np.inf))
-    ranked = sorted(found, key=lambda name: (round(found[name], 6), _bits(name, count).sum(), name))
+    orders = [np.zeros(columns), *rng.random((_ORDERS - 1, columns))] if count else []
+    for noise in orders:
+        for name, cost in _eliminated(system, noise):
+            found[name] = min(cost, found.get(name, np.inf))
+    ranked = sorted(found, key=lambda name: (round(found[name], _DIGITS), _bits(name, count).sum(), name))
     return [system.row[_bits(name, count)] for name in ranked]
 
 
@@ -248,102 +206,140 @@ def _bits(name: bytes, count: int) -> _Flags:
 
 def _eliminated(system: _System, noise: _Floats) -> Iterator[tuple[bytes, float]]:
     """Clear columns, those in few rows first; give sums that are odd on the right, and what they cost."""
-    bits, right, slack = system.bits.copy(), system.right.copy(), system.slack.copy()
-    parts = np.packbits(np.eye(len(bits), dtype=bool), axis=1)
-    alive = np.ones(len(bits), bool)
-    counts, open_ = bits.sum(axis=0).astype(float), np.ones(len(noise), bool)
-    fresh = np.arange(len(bits))
+    work = _Elimination(system)
+    fresh = np.arange(len(system.bits))
     while True:
-        cost = slack[fresh] + bits[fresh] @ system.apart
-        for one in np.flatnonzero(right[fresh] & (cost < _SLACK)):
-            yield parts[fresh[one]].tobytes(), float(cost[one])
-        if not (open_ & (counts > 0)).any():
+        cost = work.slack[fresh] + work.bits[fresh] @ system.apart
+        for one in np.flatnonzero(work.right[fresh] & (cost < _SLACK)):
+            yield work.parts[fresh[one]].tobytes(), float(cost[one])
+        column = work.next_column(noise)
+        if column < 0:
             return
-        column = int(np.where(open_ & (counts > 0), counts * (1 + noise), np.inf).argmin())
-        open_[column] = False
-        rows = np.flatnonzero(alive & bits[:, column])
-        if not len(rows):
-            continue
-        size = bits[rows].sum(axis=1)
-        pivot = rows[np.lexsort((size, np.round(slack[rows], 6)))[0]]
-        fresh = rows[rows != pivot]
-        counts -= bits[rows].sum(axis=0)
-        bits[fresh] ^= bits[pivot]
-        right[fresh] ^= right[pivot]
-        slack[fresh] += slack[pivot]
-        parts[fresh] ^= parts[pivot]
-        alive[pivot] = False
-        keep = (slack[fresh] < _SLACK) & (bits[fresh].any(axis=1) | right[fresh])
-        alive[fresh[~keep]] = False
-        fresh = fresh[keep]
-        counts += bits[fresh].sum(axis=0)
+        fresh = work.clear(column)
 
 
-def _halved(place: _Place, near: Rows, sums: list[_Ints]) -> tuple[_Wholes, _Wholes]:
-    """Return half of each sum of rows, made even: (k, m + n) coefficients and (k,) right sides."""
-    from scipy.sparse import csr_array
+class _Elimination:
+    """Rows modulo 2 as they are added up, and of which rows of the system each is the sum, in packed bits."""
 
-    net, m = place.net, len(place.net.tails)
+    def __init__(self, system: _System) -> None:
+        self.bits, self.right, self.slack = system.bits.copy(), system.right.copy(), system.slack.copy()
+        self.parts = np.packbits(np.eye(len(self.bits), dtype=bool), axis=1)
+        self._alive = np.ones(len(self.bits), bool)
+        self._count = self.bits.sum(axis=0)
+
+    def next_column(self, noise: _Floats) -> int:
+        """Return the column that is odd in fewest rows, but for some noise; -1 if none is in any."""
+        order = np.where(self._count > 0, self._count * (1 + noise), np.inf)
+        column = int(order.argmin()) if len(order) else -1
+        return column if column >= 0 and self._count[column] > 0 else -1
+
+    def clear(self, column: int) -> _Ints:
+        """Add the row of least slack to all others of a column, and leave it out; return those that stay."""
+        rows = np.flatnonzero(self._alive & self.bits[:, column])
+        pivot = rows[np.lexsort((self.bits[rows].sum(axis=1), np.round(self.slack[rows], _DIGITS)))[0]]
+        rest = rows[rows != pivot]
+        self._count -= self.bits[rows].sum(axis=0)
+        self.bits[rest] ^= self.bits[pivot]
+        self.right[rest] ^= self.right[pivot]
+        self.slack[rest] += self.slack[pivot]
+        self.parts[rest] ^= self.parts[pivot]
+        stays = (self.slack[rest] < _SLACK) & (self.bits[rest].any(axis=1) | self.right[rest])
+        self._alive[pivot] = False
+        self._alive[rest[~stays]] = False
+        self._count += self.bits[rest[stays]].sum(axis=0)
+        kept: _Ints = rest[stays]
+        return kept
+
+
+def _halved(place: _Place, near: Rows, sums: list[_Ints]) -> Rows:
+    """Return half of each sum of rows, made even."""
+    from scipy.sparse import csr_array, vstack
+
+    m, n = len(place.net.tails), place.net.size
     at = np.repeat(np.arange(len(sums)), [len(one) for one in sums]), np.concatenate(sums)
     chosen = csr_array((np.ones(len(at[0]), np.int64), at), shape=(len(sums), len(near.least)))
-    totals, least = (chosen @ near.entries).toarray(), chosen @ near.least
-    for number, total in enumerate(totals):
-        odd = total[:m] % 2
-        turned = _tidied(place, odd, place.forest.turned(np.flatnonzero(odd)))
-        total[place.edges] += turned[net.tails[place.edges]] + turned[net.heads[place.edges]]
-        total[m:] -= 2 * turned
-        uneven = np.flatnonzero(total % 2)
-        down = uneven[place.high[uneven]]
-        total[uneven] += 1
-        total[down] -= 2
-        least[number] += int(turned @ place.odd) - int(place.most[down].sum())
-    return totals // 2, -(-least // 2)
+    totals, least, trees = (chosen @ near.entries).tocsr(), chosen @ near.least, _Trees(place)
+    turned = place.turned(_odd_part(totals)[:, :m])
+    rows = [csr_array((0, m + n), dtype=np.int64)]
+    for number in range(len(sums)):
+        total = totals[[number]].toarray()[0]
+        total, more = _evened(place, total, trees.tidied(total[:m] % 2, turned[:, number].astype(np.int64)))
+        rows.append(csr_array(total[None] // 2))
+        least[number] += more
+    return Rows(vstack(rows).tocsr(), -(-least // 2))
 
 
-def _tidied(place: _Place, odd: _Wholes, turned: _Wholes) -> _Wholes:
-    """Turn whole trees of the forest where that makes fewer edges odd, and the right side no other."""
-    net, forest = place.net, place.forest
-    between = place.edges[forest.label[net.tails[place.edges]] != forest.label[net.heads[place.edges]]]
-    one, other = forest.label[net.tails[between]], forest.label[net.heads[between]]
-    uneven = (odd[between] + turned[net.tails[between]] + turned[net.heads[between]]) % 2
-    limit = np.where(place.high[between], place.most[between], 0)
-    right = np.bincount(forest.label, place.odd, forest.count) + np.bincount(one, limit, forest.count)
-    right = (right + np.bincount(other, limit, forest.count)).astype(np.int64) % 2
-    every = np.bincount(one, minlength=forest.count) + np.bincount(other, minlength=forest.count)
-    flipped = np.zeros(forest.count, np.int64)
-    for _ in range(50):
-        ones = np.bincount(one, uneven, forest.count) + np.bincount(other, uneven, forest.count)
-        gain = np.where(right == 0, 2 * ones - every, 0)
-        if gain.max(initial=0) <= 0:
-            break
-        edge_gain = np.maximum(gain[one], gain[other])
-        best = np.zeros(forest.count)
-        np.maximum.at(best, one, edge_gain)
-        np.maximum.at(best, other, edge_gain)
+def _evened(place: _Place, total: _Wholes, turned: _Wholes) -> tuple[_Wholes, int]:
+    """Add equations to a sum of rows, and make it even; return it, and what that adds to its right side."""
+    net, m = place.net, len(place.net.tails)
+    total[net.links] += turned[net.tails[net.links]] + turned[net.heads[net.links]]
+    total[m:] -= 2 * turned
+    uneven = np.flatnonzero(total % 2)
+    down = uneven[place.high[uneven]]
+    total[uneven] += 1
+    total[down] -= 2
+    return total, int(turned @ place.odd) - int(net.most[down].sum())
+
+
+class _Trees:
+    """The trees of the forest, vertices by themselves among them, and the links between them."""
+
+    def __init__(self, place: _Place) -> None:
+        net, self.links = place.net, place.net.links
+        self.count, self.label = components(net.size, net.tails, net.heads, place.loose)
+        self.ends = net.tails, net.heads
+        self.between = self.links[self.label[net.tails[self.links]] != self.label[net.heads[self.links]]]
+        self.one, self.other = self.label[net.tails[self.between]], self.label[net.heads[self.between]]
+        limit = np.where(place.high[self.between], net.most[self.between], 0)
+        right = np.bincount(self.label, place.odd, self.count) + self._around(limit)
+        self.free = right.astype(np.int64) % 2 == 0
+        self.every = self._around(np.ones(len(self.between)))
+
+    def _around(self, values: Any) -> _Floats:
+        """Return the sum of what the links around each tree have."""
+        sums = np.zeros(self.count)
+        for ends in (self.one, self.other):
+            np.add.at(sums, ends, values)
+        return sums
+
+    def tidied(self, odd: _Wholes, turned: _Wholes) -> _Wholes:
+        """Turn whole trees where that makes fewer links odd, and the right side no other."""
+        tails, heads = (turned[ends[self.between]] for ends in self.ends)
+        uneven = (odd[self.between] + tails + heads) % 2
+        flipped = np.zeros(self.count, np.int64)
+        for _ in range(_MOST_TURNS):
+            now = self._gaining(uneven)
+            if not now.any():
+                break
+            flipped ^= now
+            uneven = (uneven + now[self.one] + now[self.other]) % 2
+        return (turned + flipped[self.label]) % 2
+
+    def _gaining(self, uneven: _Wholes) -> _Flags:
+        """Return trees, none next to another, that have most to gain around them."""
+        gain = np.where(self.free, 2 * self._around(uneven) - self.every, 0)
+        best, greater = np.zeros(self.count), np.maximum(gain[self.one], gain[self.other])
+        np.maximum.at(best, self.one, greater)
+        np.maximum.at(best, self.other, greater)
         now = (gain > 0) & (gain >= best)
-        clash = now[one] & now[other]
-        now[other[clash]] = False
-        if not now.any():
-            break
-        flipped ^= now
-        uneven = (uneven + now[one] + now[other]) % 2
-    return (turned + flipped[forest.label]) % 2
+        now[self.other[now[self.one] & now[self.other]]] = False
+        return now
 
 
-def _best(net: Net, taken: _Floats, totals: _Wholes, least: _Wholes, *, most: int) -> Rows:
+def _best(net: Net, taken: _Floats, rows: Rows, *, most: int) -> Rows:
     """Return so many of those rows that cut deepest, no two of them much alike."""
-    from scipy.sparse import csr_array
-
-    rows = Rows(csr_array(totals), least)
     spread, least = spread_rows(net, rows)
-    unit = spread.toarray().astype(np.float64)
-    norm = np.maximum(np.sqrt((unit**2).sum(axis=1)), _USED)
-    missed = least - unit @ taken
-    unit /= norm[:, None]
+    size = np.sqrt(spread.multiply(spread).sum(axis=1))
+    missed = least - spread @ taken
+    able = np.flatnonzero(missed > _MISSED)
+    depth = np.round(missed[able] / size[able], _DIGITS)
     chosen: list[int] = []
-    for one in np.argsort(-missed / norm, kind="stable").tolist():
+    kept = np.zeros((most, len(taken)), np.int64)
+    for one in able[np.argsort(-depth, kind="stable")].tolist():
         if len(chosen) >= most:
             break
-        if missed[one] > _MISSED and (unit[chosen] @ unit[one] < _ALIKE).all():
+        row = spread[[one]].toarray()[0]
+        if (kept[: len(chosen)] @ row < _ALIKE * size[chosen] * size[one]).all():
+            kept[len(chosen)] = row
             chosen.append(one)
     return Rows(rows.entries[chosen], rows.least[chosen])

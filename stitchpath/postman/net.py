@@ -48,6 +48,17 @@ class Net:
         """The edges that copies can be taken of."""
         return np.flatnonzero(self.extra > 0)
 
+    @cached_property
+    def links(self) -> NDArray[np.intp]:
+        """The open edges but loops."""
+        links: NDArray[np.intp] = self.open[self.tails[self.open] != self.heads[self.open]]
+        return links
+
+    @cached_property
+    def most(self) -> NDArray[np.int64]:
+        """How many copies of each edge a plan may need: one of a required one, two of another."""
+        return np.minimum(self.extra, np.where(self.required, 1, 2)).astype(np.int64)
+
     @property
     def ways(self) -> NDArray[np.intp]:
         """The open edges but the gates, which gain what others cost."""

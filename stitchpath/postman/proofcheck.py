@@ -38,7 +38,8 @@ class Verified:
     proven
         What the cuts and a T-join prove, computed again.
     program
-        Whether the bound is above that and rests on an integer program, which is not run again.
+        Whether the bound is above that and rests on a linear or an integer program, which is
+        not run again.
     decided
         False where the bound is above that without a program: a matching ran out of time or of range, and
         what it left does not contradict the bound.

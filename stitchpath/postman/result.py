@@ -36,7 +36,7 @@ class Result:
     fine
         2**fine fine units are one whole unit.
     program
-        True where the bound is above what cuts prove and rests on an integer program besides.
+        True where the bound is above what cuts prove and rests on a linear or an integer program besides.
     matched
         False where a matching ran out of its time, so that bound or walks may be worse than they might be,
         and differ from call to call.

@@ -15,9 +15,8 @@ from numpy.typing import NDArray
 from stitchpath.postman.cuts import Cuts, odd_vertices
 from stitchpath.postman.net import Net
 
-__all__ = ["Rows", "cut_rows", "incidence", "inner_edges", "no_rows", "spread_rows", "with_rows"]
+__all__ = ["Rows", "cut_rows", "incidence", "no_rows", "spread_rows", "with_rows"]
 
-_Ints = NDArray[np.intp]
 _Wholes = NDArray[np.int64]
 
 
@@ -47,22 +46,25 @@ def cut_rows(net: Net, cuts: Cuts) -> Rows:
     """Return the rows of cuts, each of them by its side of fewer vertices."""
     from scipy.sparse import csr_array
 
-    odd, edges = odd_vertices(net), inner_edges(net)
-    count = np.bincount(cuts.label, minlength=int(cuts.label.max(initial=0)) + 1)
-    rows, columns, data, least = [], [], [], []
-    for number, one in enumerate(cuts.chosen.tolist()):
-        inside = (cuts.label == one) == (2 * count[one] <= net.size)
-        within = edges[inside[net.tails[edges]] & inside[net.heads[edges]]]
-        vertices = np.flatnonzero(inside)
-        columns += [within, len(net.tails) + vertices]
-        data += [np.full(len(within), -1), np.ones(len(vertices), np.int64)]
-        rows.append(np.full(len(within) + len(vertices), number))
-        least.append((cuts.least - np.count_nonzero(odd[vertices])) // 2)
-    if not rows:
-        return no_rows(net)
+    row = np.full(int(cuts.label.max(initial=0)) + 1, -1)
+    row[cuts.chosen] = np.arange(len(cuts.chosen))
+    count = np.bincount(cuts.label, minlength=len(row))
+    great = cuts.chosen[2 * count[cuts.chosen] > net.size].tolist()
+    sides = [np.where(np.isin(cuts.label, great), -1, row[cuts.label])]
+    sides += [np.where(cuts.label == one, -1, row[one]) for one in great]
+    rows, columns, data = [], [], []
+    for side in sides:
+        tails, heads = side[net.tails[net.links]], side[net.heads[net.links]]
+        vertices = np.flatnonzero(side >= 0)
+        inner = (tails >= 0) & (tails == heads)
+        rows += [tails[inner], side[vertices]]
+        columns += [net.links[inner], len(net.tails) + vertices]
+        data += [np.full(np.count_nonzero(inner), -1), np.ones(len(vertices), np.int64)]
     at = np.concatenate(rows), np.concatenate(columns)
-    shape = len(rows), len(net.tails) + net.size
-    return Rows(csr_array((np.concatenate(data), at), shape=shape), np.array(least, np.int64))
+    shape = len(cuts.chosen), len(net.tails) + net.size
+    entries = csr_array((np.concatenate(data), at), shape=shape)
+    odd = entries[:, len(net.tails) :] @ odd_vertices(net).astype(np.int64)
+    return Rows(entries, (cuts.least - odd) // 2)
 
 
 def spread_rows(net: Net, rows: Rows) -> tuple[Any, _Wholes]:
@@ -72,16 +74,9 @@ def spread_rows(net: Net, rows: Rows) -> tuple[Any, _Wholes]:
     return (2 * own + halves @ incidence(net)).tocsr(), least
 
 
-def inner_edges(net: Net) -> _Ints:
-    """Return the open edges that are no loops."""
-    edges: _Ints = net.open[net.tails[net.open] != net.heads[net.open]]
-    return edges
-
-
 def incidence(net: Net) -> Any:
-    """Return (n, m) which of those edges end at each vertex."""
+    """Return (n, m) which links end at each vertex."""
     from scipy.sparse import csr_array
 
-    edges = inner_edges(net)
-    at = np.append(net.tails[edges], net.heads[edges]), np.append(edges, edges)
-    return csr_array((np.ones(2 * len(edges), np.int64), at), shape=(net.size, len(net.tails)))
+    at = np.append(net.tails[net.links], net.heads[net.links]), np.append(net.links, net.links)
+    return csr_array((np.ones(2 * len(net.links), np.int64), at), shape=(net.size, len(net.tails)))
