@@ -13,9 +13,17 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from stitchpath.postman.problem import Problem
 
 
-def optimum(problem, *, start=None):
-    """Return the least cost, or None where there is no solution."""
+def optimum(problem, *, start=None, pairs=None):
+    """Return the least cost, or None where there is no solution.
+
+    pairs: what two copies of each optional edge cost at once, where that is not twice what one does.
+    """
     hub, edges = _edges(problem, start)
+    if pairs is not None:
+        edges = [(u, v, cost, least, min(most, 1), 1) for u, v, cost, least, most, _ in edges]
+        ends = zip(problem.tails.tolist(), problem.heads.tolist(), pairs.tolist(), strict=True)
+        twice = (problem.extra > 1) & ~problem.required
+        edges += [(u, v, cost, 0, 1, 2) for (u, v, cost), able in zip(ends, twice, strict=True) if able]
     cuts = _loose_pieces(problem, hub, edges, np.zeros(len(edges), int), start)
     while True:
         answer = _solve(problem, hub, edges, cuts)
@@ -24,7 +32,9 @@ def optimum(problem, *, start=None):
         pieces = _loose_pieces(problem, hub, edges, answer, start)
         if not pieces:
             return int(
-                sum(cost * (least + more) for (_, _, cost, least, _), more in zip(edges, answer, strict=True))
+                sum(
+                    cost * (least + more) for (_, _, cost, least, *_), more in zip(edges, answer, strict=True)
+                )
             )
         cuts += pieces
 
@@ -34,14 +44,14 @@ def enumerated_optimum(problem, *, start=None):
     hub, edges = _edges(problem, start)
     anchor = start if hub is None else hub
     best = None
-    for copies in itertools.product(*(range(most + 1) for *_, most in edges)):
+    for copies in itertools.product(*(range(most + 1) for *_, most, _ in edges)):
         walked = nx.MultiGraph()
         walked.add_nodes_from([anchor] if anchor is not None else [])
-        for (u, v, _, least, _), more in zip(edges, copies, strict=True):
+        for (u, v, _, least, *_), more in zip(edges, copies, strict=True):
             walked.add_edges_from([(u, v)] * (least + more))
         if nx.is_connected(walked) and all(d % 2 == 0 for v, d in walked.degree if v != hub):
             cost = sum(
-                cost * (least + more) for (_, _, cost, least, _), more in zip(edges, copies, strict=True)
+                cost * (least + more) for (_, _, cost, least, *_), more in zip(edges, copies, strict=True)
             )
             best = cost if best is None else min(best, cost)
     return best
@@ -57,8 +67,9 @@ def run_on_optimum(problem, candidates):
 
 
 def _edges(problem, start):
+    """Return each edge's ends, cost, least and most copies, and how often a copy goes along it."""
     edges = [
-        (int(u), int(v), int(c), int(r), int(x))
+        (int(u), int(v), int(c), int(r), int(x), 1)
         for u, v, c, r, x in zip(
             problem.tails, problem.heads, problem.cost, problem.required, problem.extra, strict=True
         )
@@ -66,9 +77,9 @@ def _edges(problem, start):
     if problem.end_cost is None:
         return None, edges
     hub = problem.size
-    edges += [(v, hub, int(c), 0, 2) for v, c in enumerate(problem.end_cost) if c >= 0]
+    edges += [(v, hub, int(c), 0, 2, 1) for v, c in enumerate(problem.end_cost) if c >= 0]
     if start is not None:
-        edges.append((start, hub, 0, 1, 0))
+        edges.append((start, hub, 0, 1, 0, 1))
     return hub, edges
 
 
@@ -76,18 +87,18 @@ def _solve(problem, hub, edges, cuts):
     size = problem.size + (hub is not None)
     rows = np.zeros((size, len(edges) + size))
     right = np.zeros(size)
-    for index, (u, v, _, least, _) in enumerate(edges):
-        if u != v:
+    for index, (u, v, _, least, _, times) in enumerate(edges):
+        if u != v and times == 1:
             rows[[u, v], index] += 1
             right[[u, v]] -= least
     rows[np.arange(size), len(edges) + np.arange(size)] = -2
     constraints = [LinearConstraint(rows, right, right)]
     for cut in cuts:
         row = np.zeros(len(edges) + size)
-        row[cut] = 1
+        row[cut] = [edges[index][-1] for index in cut]
         constraints.append(LinearConstraint(row, 2, np.inf))
-    most = [more for *_, more in edges] + [100] * size
-    price = np.array([cost for _, _, cost, _, _ in edges] + [0] * size, float)
+    most = [more for *_, more, _ in edges] + [100] * size
+    price = np.array([cost for _, _, cost, *_ in edges] + [0] * size, float)
     found = milp(
         price,
         integrality=np.ones(len(price)),
@@ -103,7 +114,7 @@ def _loose_pieces(problem, hub, edges, answer, start):
     graph = nx.Graph()
     must = {hub} if hub is not None else {start} - {None}
     graph.add_nodes_from(must)
-    for (u, v, _, least, _), more in zip(edges, answer, strict=True):
+    for (u, v, _, least, *_), more in zip(edges, answer, strict=True):
         if least + more:
             graph.add_edge(u, v)
         if least:

@@ -21,10 +21,12 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.case import make_case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
-from stitchpath.postman.core import Known, no_cuts
+from stitchpath.postman.cocircuits import cocircuits
+from stitchpath.postman.columns import Columns, Known, no_cuts
 from stitchpath.postman.cuts import (
     CONNECTED,
     Cuts,
+    Taken,
     first_cuts,
     missed_cuts,
     parting_cuts,
@@ -73,7 +75,7 @@ class Raised:
     value
         Its value, in whole units.
     taken
-        (m,) how often its last answer takes each edge.
+        What its last answer takes of each edge.
     used
         (m,) whether any late answer takes it.
     reduced
@@ -89,7 +91,7 @@ class Raised:
     """
 
     value: float
-    taken: _Floats
+    taken: Taken
     used: NDArray[np.bool_]
     reduced: _Floats
     known: Known
@@ -136,23 +138,24 @@ def raise_bound(
     marks: list[float] = []
     for number in range(rounds):
         value, taken = book.solve()
-        used |= (taken > _BINDS) & (number >= _EARLY)
+        used |= (taken.copies > _BINDS) & (number >= _EARLY)
         mark, idle = (value, 0) if value - mark > _LEAST_GAIN * (most - value) else (mark, idle + 1)
         halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
         if value > most - 1 or (idle > _PATIENCE and not halving) or stopped:
             break
         new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
+        new |= book.enter_rows(cocircuits(net, taken))
         if parted and (idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
-        if halving and not new:
+        if halving and (idle > _DULL or not new):
             marks.append(value)
             new = book.enter_halves(taken, seed=len(marks))
         if not (new or parted):
             new = book.enter_all(parting_cuts(net, taken))
         if not new:
             break
-    return book.close(used | (taken > _BINDS), stopped=stopped)
+    return book.close(used | (taken.copies > _BINDS), stopped=stopped)
 
 
 def _worth(marks: list[float], value: float) -> bool:
@@ -165,16 +168,14 @@ class _Book:
 
     def __init__(self, net: Net, base: Rows) -> None:
         self._net, self._base, self._based = net, base, 0
-        self._columns = columns = net.links
-        self._scale = float(max(1, np.abs(net.cost[columns]).max(initial=0))) / 1000
-        self._program = Growing(net.cost[columns] / self._scale, net.most[columns].astype(np.float64))
+        self._columns = columns = Columns.of(net, np.ones(len(net.tails), bool))
+        self._program = Growing(columns.costs, np.ones(len(columns)))
         self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
         self._entered: set[Any] = set()
         self._proof: Certificate | None = None
         self._pages: list[tuple[Cuts | None, Known]] = []
         if net.gates:
-            gates = columns >= len(net.tails) - net.gates
-            self._program.add(sparse_rows(gates[None]), np.full(1, -np.inf), np.ones(1))
+            self._program.add(columns.gates(), np.full(1, -np.inf), np.ones(1))
 
     def enter_all(self, found: Iterable[Cuts]) -> bool:
         """Tell whether any cut is new."""
@@ -190,7 +191,7 @@ class _Book:
             self._add(fresh, no_cuts(self._net).and_more(self._net, fresh))
         return bool(len(new))
 
-    def enter_halves(self, taken: _Floats, *, seed: int) -> bool:
+    def enter_halves(self, taken: Taken, *, seed: int) -> bool:
         """Add zero-half cuts that an answer misses; tell whether there are any."""
         rows = half_rows(self._net, taken, self._whole_rows(), seed=seed)
         if len(rows.least):
@@ -206,13 +207,15 @@ class _Book:
         self._base, self._based = with_rows(self._base, *fresh), len(self._pages)
         return self._base
 
-    def enter_rows(self, known: Known) -> None:
-        """Add rows that get no multipliers."""
-        self._add(None, known)
+    def enter_rows(self, known: Known) -> bool:
+        """Add rows that get no multipliers; tell whether there are any."""
+        if len(known.least):
+            self._add(None, known)
+        return bool(len(known.least))
 
     def _add(self, cuts: Cuts | None, known: Known) -> None:
         most = np.full(len(known.least), np.inf)
-        self._program.add(known.rows[:, self._columns], known.least, most)
+        self._program.add(self._columns.of_rows(known.rows), known.least, most)
         self._pages.append((cuts, known))
 
     def _keys(self, cuts: Cuts) -> list[tuple[int, int]]:
@@ -222,15 +225,16 @@ class _Book:
         key = np.minimum(key, self._names.sum() - key)[cuts.chosen]
         return [(one, cuts.least) for one in key.tolist()]
 
-    def solve(self) -> tuple[float, _Floats]:
-        """Return the program's value in whole units, and how often it takes each edge."""
+    def solve(self) -> tuple[float, Taken]:
+        """Return the program's value in whole units, and what it takes of each edge."""
         self._answer = self._program.solve()
-        return self._answer.value * self._scale, self._spread(self._answer.columns, 0.0)
+        return self._answer.value, self._columns.taken(self._answer.columns)
 
-    def _spread(self, columns: _Floats, other: float) -> _Floats:
-        spread = np.full(len(self._net.tails), other)
-        spread[self._columns] = columns
-        return spread
+    def _reduced(self) -> _Floats:
+        """Return each edge's reduced cost: the less of its single's and its pair's."""
+        reduced = np.full(len(self._net.tails), np.inf)
+        np.minimum.at(reduced, self._columns.edge, self._answer.reduced)
+        return reduced
 
     def close(self, used: NDArray[np.bool_], *, stopped: bool) -> Raised:
         """Keep what binds."""
@@ -239,10 +243,10 @@ class _Book:
         duals, rows = self._of_cuts(answer.duals), self._of_cuts(answer.rows)
         binds = np.flatnonzero((duals > _BINDS) | (rows < known.least[: len(rows)] + _BINDS))
         return Raised(
-            value=answer.value * self._scale,
-            taken=self._spread(answer.columns, 0.0),
+            value=answer.value,
+            taken=self._columns.taken(answer.columns),
             used=used,
-            reduced=self._spread(answer.reduced * self._scale, np.inf),
+            reduced=self._reduced(),
             known=Known(known.rows[binds], known.least[binds]),
             certificate=self._proof or self._certificate(),
             base=self._whole_rows(),
@@ -254,7 +258,7 @@ class _Book:
         return values[1:] if self._net.gates else values
 
     def _certificate(self) -> Certificate:
-        duals = self._of_cuts(self._answer.duals) * self._scale
+        duals = self._of_cuts(self._answer.duals)
         fine = _fine(self._net)
         pay = np.floor(np.ldexp(np.maximum(duals, 0), fine)).astype(np.int64)
         members, kept, place = [], [], 0
@@ -270,13 +274,6 @@ class _Book:
             return NO_CUTS
         cut = np.repeat(np.arange(len(members)), [len(inside) for inside in members])
         return Certificate(np.concatenate(members), cut, np.array(kept), fine)
-
-
-def sparse_rows(values: NDArray[Any]) -> Any:
-    """Return rows of numbers as sparse ones."""
-    from scipy.sparse import csr_array
-
-    return csr_array(values.astype(np.float64))
 
 
 def _fine(net: Net) -> int:

@@ -1,7 +1,8 @@
 """Buying connection with more effort: a better bound, plans grown from it, and the core.
 
-"standard" raises the bound, grows plans from the relaxed answers near its multipliers, and improves the best
-region by region; "proof" then searches all edges that a cheaper plan may take.
+"standard" raises the bound, grows plans from the relaxed answers near its multipliers, dives to one from the
+linear program if they are far off, and improves the best region by region; "proof" then searches all edges
+that a cheaper plan may take.
 """
 
 import math
@@ -15,7 +16,9 @@ from numpy.typing import NDArray
 from stitchpath.postman.bound import Raised, Task, raise_bound, relaxed_at
 from stitchpath.postman.case import Case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
-from stitchpath.postman.core import Found, Known, core_plan, regional_plan
+from stitchpath.postman.columns import Known
+from stitchpath.postman.core import Found, core_plan, regional_plan
+from stitchpath.postman.dive import dived_plan
 from stitchpath.postman.net import Copies, Net, make_net, price
 from stitchpath.postman.rotation import guided, merged, rotate
 from stitchpath.postman.start import grown_plan
@@ -32,6 +35,7 @@ _MOST_ROUNDS, _PROOF_ROUNDS, _ROUNDS_WORK = 120, 400, 1_200_000
 _MOST_GROWN, _GROWN_WORK = 30, 40_000
 _MOST_TURNS, _TURNS_WORK = 60, 400_000
 _PRICES = (0.6, 1.2)
+_FAR = 0.02
 _CORE_SHARE = 1.6
 _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 100_000
@@ -100,6 +104,7 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
     steps: list[Callable[[Held], Held]] = [
         lambda now: _bounded(task, now, raised),
         lambda now: _grown(task, now, raised, seed, watch),
+        lambda now: _dived(task, now, raised, watch),
         lambda now: _turned(now, raised, seed, watch),
         lambda now: _cored(task, now, raised, seed, watch),
     ]
@@ -153,7 +158,19 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         nodes=_CORE_NODES,
         work=_MERGE_WORK,
     )
-    return _narrowed(task, held, found, wide)
+    return _narrowed(task, replace(held, known=found.known), found.plan, wide)
+
+
+def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
+    """Dive from where the linear program came to, if the plan is far off: it takes long."""
+    wide = task.net
+    if held.cost - held.bound <= _FAR * held.bound:
+        return held
+    plan = dived_plan(wide, raised.known, go_on=lambda: watch(held.cost, held.bound))
+    best = _widened(task, held, wide)
+    if plan is None:
+        return held
+    return _narrowed(task, held, merged(wide, best, plan), wide)
 
 
 def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
@@ -163,7 +180,7 @@ def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
         held.bound + held.case.refund,
         _limit(held.case.net, _MOST_TURNS, _TURNS_WORK),
     )
-    taken = _fitted(raised.taken, net, np.float64)
+    taken = _fitted(raised.taken.copies, net, np.float64)
     plan = guided(net, held.plan, taken=taken, goal=goal, rounds=turns, seed=seed)
     plan = rotate(
         net,
@@ -246,7 +263,7 @@ def _taken_over(task: Task, held: Held, raised: Raised, found: Found, *, complet
 
     The program reckons in floating point: the bound is lowered by what that may err.
     """
-    held = _narrowed(task, held, found, task.net)
+    held = _narrowed(task, replace(held, known=found.known), found.plan, task.net)
     if not complete or (not found.ended and found.bound <= held.bound):
         return held
     proven = held.cost if found.ended else min(held.cost, math.floor(found.bound))
@@ -271,9 +288,8 @@ def _widened(task: Task, held: Held, wide: Net) -> Copies:
     return plan
 
 
-def _narrowed(task: Task, held: Held, found: Found, wide: Net) -> Held:
-    """Take over a plan found, with a free start in place of the gate taken."""
-    plan, held = found.plan, replace(held, known=found.known)
+def _narrowed(task: Task, held: Held, plan: Copies | None, wide: Net) -> Held:
+    """Take over a plan, with a free start in place of the gate taken."""
     if plan is None or not wide.gates:
         return held if plan is None else replace(held, plan=plan)
     inner = len(plan) - wide.gates

@@ -1,9 +1,8 @@
 """The core: the best plan over some edges only, by an integer program.
 
-Copies of an edge are a single x and, on an optional edge, a pair y. Degrees fix what x makes odd; every cut
-known is crossed by x + 2 y often enough. Answers that fall apart add their own cuts, until one holds together
-or none is cheaper than the plan at hand (the cutting planes of Dantzig, Fulkerson and Johnson 1954). Over all
-edges that a cheaper plan may take, that proves the plan.
+Degrees fix what singles make odd; every cut known is crossed often enough. Answers that fall apart add their
+own cuts, until one holds together or none is cheaper than the plan at hand (the cutting planes of Dantzig,
+Fulkerson and Johnson 1954). Over all edges that a cheaper plan may take, that proves the plan.
 """
 
 from collections.abc import Callable, Iterator
@@ -14,14 +13,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts import Cuts, crossing_rows, loose_cuts
+from stitchpath.postman.columns import Columns, Known
+from stitchpath.postman.cuts import loose_cuts
 from stitchpath.postman.graphs import parity
 from stitchpath.postman.net import Copies, Net, is_plan, price, stripped
 from stitchpath.postman.program import Whole, best_columns
 from stitchpath.postman.rotation import merged
 from stitchpath.postman.start import grown_plan
 
-__all__ = ["Found", "Known", "core_plan", "no_cuts", "regional_plan"]
+__all__ = ["Found", "core_plan", "regional_plan"]
 
 _SIZES, _PARTS, _GROWTH = (100, 400), 10, 4
 _REGION_WORK = 6_000
@@ -30,39 +30,6 @@ _GROWN_SHARE = 20
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Known:
-    """Cuts known: (k, m) sparse rows of crossing edges, and (k,) how often each is crossed at least.
-
-    `learned` are those of them that were added one page at a time.
-    """
-
-    rows: Any
-    least: _Floats
-    learned: tuple[Cuts, ...] = ()
-
-    def and_more(self, net: Net, cuts: Cuts) -> "Known":
-        """Return these and more."""
-        least = np.full(len(cuts.chosen), float(cuts.least))
-        return self.and_those(Known(crossing_rows(net, cuts), least, (cuts,)))
-
-    def and_those(self, *others: "Known") -> "Known":
-        """Return these and others."""
-        from scipy.sparse import vstack
-
-        all_of_them = (self, *others)
-        rows = vstack([one.rows for one in all_of_them]).tocsr()
-        learned = tuple(cuts for one in all_of_them for cuts in one.learned)
-        return Known(rows, np.concatenate([one.least for one in all_of_them]), learned)
-
-
-def no_cuts(net: Net) -> Known:
-    """Return that no cut is known."""
-    from scipy.sparse import csr_array
-
-    return Known(csr_array((0, len(net.tails))), np.zeros(0))
 
 
 @dataclass(frozen=True)
@@ -81,12 +48,14 @@ class Found:
 
 @dataclass(frozen=True)
 class _Core:
-    """Free edges: those of `single` once, those of `pair` twice; `kept` are the copies of all others."""
+    """Free edges, by their columns; `kept` are the copies of all others."""
 
-    net: Net
+    columns: Columns
     kept: Copies
-    single: _Ints
-    pair: _Ints
+
+    @property
+    def net(self) -> Net:
+        return self.columns.net
 
     @cached_property
     def odd(self) -> NDArray[np.bool_]:
@@ -96,71 +65,55 @@ class _Core:
     @cached_property
     def corners(self) -> _Ints:
         """The vertices whose degree matters."""
-        near = self.odd.copy()
-        near[self.net.tails[self.single]] = near[self.net.heads[self.single]] = True
+        near, single = self.odd.copy(), self.columns.single
+        near[self.net.tails[single]] = near[self.net.heads[single]] = True
         if self.net.hub >= 0:
             near[self.net.hub] = False
         return np.flatnonzero(near)
-
-    @property
-    def free(self) -> int:
-        """Number of columns that stand for copies; those of halves of degrees follow."""
-        return len(self.single) + len(self.pair)
 
     def degrees(self) -> Any:
         """Return one row for each corner: its single edges, less twice the column of half its degree."""
         from scipy.sparse import coo_array
 
-        place = np.full(self.net.size, -1)
+        place, single, free = np.full(self.net.size, -1), self.columns.single, len(self.columns)
         place[self.corners] = np.arange(len(self.corners))
-        column = np.arange(len(self.single))
-        rows = np.concatenate([place[self.net.tails[self.single]], place[self.net.heads[self.single]]])
+        column = np.arange(len(single))
+        rows = np.concatenate([place[self.net.tails[single]], place[self.net.heads[single]]])
         entries = np.concatenate([column, column])
         inner = rows >= 0
         halves = np.arange(len(self.corners))
         data = np.concatenate([np.ones(int(inner.sum())), np.full(len(halves), -2.0)])
-        at = np.append(rows[inner], halves), np.append(entries[inner], self.free + halves)
-        return coo_array((data, at), shape=(len(halves), self.free + len(halves))).tocsr()
+        at = np.append(rows[inner], halves), np.append(entries[inner], free + halves)
+        return coo_array((data, at), shape=(len(halves), free + len(halves))).tocsr()
 
     def crossings(self, known: Known) -> tuple[Any, _Floats]:
         """Return one row for each cut that kept copies do not cross often enough, and what it lacks."""
-        lack = known.least - known.rows @ self.kept
-        lacking = np.flatnonzero(lack > 0)
-        rows = known.rows[lacking]
-        return self._row([rows[:, self.single], 2 * rows[:, self.pair]], len(lacking)), lack[lacking]
+        lack = known.least - known.rows @ np.append(self.kept % 2, self.kept > 1)
+        able = self.columns.of_rows(known.rows)
+        lacking = np.flatnonzero(lack - able.minimum(0).sum(axis=1) > 0)
+        return self.widened(able[lacking]), lack[lacking]
 
-    def gate(self) -> Any:
-        """Return the row that counts the gates taken."""
-        gates = self.single >= len(self.net.tails) - self.net.gates
-        from scipy.sparse import csr_array
-
-        return self._row([csr_array(gates[None] * 1.0), csr_array((1, len(self.pair)))], 1)
-
-    def _row(self, parts: list[Any], count: int) -> Any:
+    def widened(self, rows: Any) -> Any:
+        """Return rows with a place for each corner's half."""
         from scipy.sparse import csr_array, hstack
 
-        return hstack([*parts, csr_array((count, len(self.corners)))]).tocsr()
+        return hstack([rows, csr_array((rows.shape[0], len(self.corners)))]).tocsr()
 
     def costs(self) -> _Floats:
-        """Return the columns' costs, in whole units."""
-        cost = self.net.cost.astype(np.float64)
-        return np.concatenate([cost[self.single], 2 * cost[self.pair], np.zeros(len(self.corners))])
+        """Return the columns' costs, in whole units, halves among them."""
+        return np.append(self.columns.costs, np.zeros(len(self.corners)))
 
-    def columns(self, plan: Copies) -> _Floats:
-        """Return the columns that stand for a plan's copies."""
-        own = plan - self.kept
-        pairs = own[self.pair] > 1
-        single = own[self.single] % 2
-        degree = np.bincount(self.net.tails[self.single], single, self.net.size)
-        degree += np.bincount(self.net.heads[self.single], single, self.net.size)
-        halves = (degree - self.odd)[self.corners] / 2
-        return np.concatenate([single, pairs, halves])
+    def of_plan(self, plan: Copies) -> _Floats:
+        """Return the columns that stand for a plan's copies, and the halves of degrees."""
+        own, single = self.columns.of_copies(plan - self.kept), self.columns.single
+        degree = np.bincount(self.net.tails[single], own[: len(single)], self.net.size)
+        degree += np.bincount(self.net.heads[single], own[: len(single)], self.net.size)
+        return np.append(own, (degree - self.odd)[self.corners] / 2)
 
-    def copies(self, columns: _Floats) -> Copies:
+    def copies(self, values: _Floats) -> Copies:
         """Return the copies that columns stand for."""
-        taken, copies = np.rint(columns).astype(np.int8), self.kept.copy()
-        copies[self.single] += taken[: len(self.single)]
-        copies[self.pair] += 2 * taken[len(self.single) : self.free]
+        taken = self.columns.taken(np.rint(values[: len(self.columns)]))
+        copies = self.kept + taken.copies.astype(np.int8)
         return np.where(copies > 2, copies - 2, copies).astype(np.int8)
 
 
@@ -191,10 +144,11 @@ def core_plan(
     go_on
         Asked after each program with the best plan's price; False stops.
     """
-    able = free & (net.extra > 0) & (net.tails != net.heads)
-    pair = np.flatnonzero(able & ~net.required & (net.extra > 1))
-    kept = np.zeros(len(able), np.int8) if plan is None else np.where(able, 0, plan).astype(np.int8)
-    core, total, ended, bound = _Core(net, kept, np.flatnonzero(able), pair), 0, False, -np.inf
+    columns, kept = Columns.of(net, free), np.zeros(len(free), np.int8)
+    if plan is not None:
+        kept = plan.copy()
+        kept[columns.single] = 0
+    core, total, ended, bound = _Core(columns, kept), 0, False, -np.inf
     while total < work and not ended and (plan is None or go_on(price(net, plan))):
         answer = _answer(core, known, plan, nodes)
         total += answer.work + 1
@@ -210,7 +164,7 @@ def core_plan(
                 break
         else:
             ended, known = False, known.and_more(net, loose_cuts(net, copies))
-            if plan is not None and _GROWN_SHARE * np.count_nonzero(able) > len(net.open):
+            if plan is not None and _GROWN_SHARE * len(columns.single) > len(net.open):
                 other = grown_plan(net, ~net.required & (copies > 0))
                 plan = plan if other is None else merged(net, plan, other)
     return Found(plan, ended, bound, known, total)
@@ -225,16 +179,16 @@ def _answer(core: _Core, known: Known, plan: Copies | None, nodes: int) -> Whole
     costs = core.costs()
     scale = max(1.0, float(np.abs(costs).max(initial=0)) / 1000)
     upper = np.ones(len(costs))
-    upper[core.free :] = len(core.single)
+    upper[len(core.columns) :] = len(core.columns.single)
     answer = best_columns(
         costs / scale,
-        vstack([core.degrees(), rows, core.gate()]).tocsr(),
+        vstack([core.degrees(), rows, core.widened(core.columns.gates())]).tocsr(),
         np.concatenate([odd, lack, [-np.inf]]),
         np.concatenate([odd, np.full(len(lack), np.inf), [gates]]),
         upper=upper,
         gap=0.9 / scale,
         nodes=nodes,
-        start=None if plan is None else core.columns(plan),
+        start=None if plan is None else core.of_plan(plan),
     )
     return replace(answer, bound=answer.bound * scale)
 

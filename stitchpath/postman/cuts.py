@@ -2,9 +2,9 @@
 
 A set of vertices that holds something required, but not all that a plan must hang together with, is crossed
 twice at least (Ghiani and Laporte 2000 call that connectivity). A set that an odd number of required edges
-lead out of is crossed by one copy at least (the R-odd cuts of Corberan and Sanchis 1994). Where no component
-of an answer shows a cut that is missed, least cuts between all pairs do (Gomory and Hu 1961, as Gusfield 1990
-finds them; Padberg and Rao 1982 for odd sets).
+lead out of is crossed by one copy at least (the R-odd cuts of Corberan and Sanchis 1994), and by one that is
+not half of a pair. Where no component of an answer shows a cut that is missed, least cuts between all pairs
+do (Gomory and Hu 1961, as Gusfield 1990 finds them; Padberg and Rao 1982 for odd sets).
 """
 
 from collections.abc import Iterator
@@ -21,6 +21,7 @@ __all__ = [
     "CONNECTED",
     "ODD",
     "Cuts",
+    "Taken",
     "crossing_rows",
     "first_cuts",
     "flow_graph",
@@ -62,6 +63,19 @@ class Cuts:
     least: int
 
 
+@dataclass(frozen=True)
+class Taken:
+    """What a fractional answer takes of each edge beyond the required first time: (m,) singles and pairs."""
+
+    single: _Floats
+    pair: _Floats
+
+    @property
+    def copies(self) -> _Floats:
+        """(m,) how often."""
+        return self.single + 2 * self.pair
+
+
 def first_cuts(net: Net) -> list[Cuts]:
     """Return the cuts that are known before there is any answer: odd vertices, required parts, worlds."""
     single = Cuts(np.arange(net.size), np.flatnonzero(odd_vertices(net)), ODD)
@@ -76,37 +90,30 @@ def loose_cuts(net: Net, copies: NDArray[np.int8]) -> Cuts:
     return Cuts(label, _alone(net, label), CONNECTED)
 
 
-def missed_cuts(net: Net, taken: _Floats) -> list[Cuts]:
-    """Return cuts around components of what is taken often enough, crossed too seldom.
-
-    Parameters
-    ----------
-    net
-        The network.
-    taken
-        (m,) how often each edge is taken, beyond the required first time.
-    """
-    found, odd = [], odd_vertices(net)
+def missed_cuts(net: Net, taken: Taken) -> list[Cuts]:
+    """Return cuts around components of what is taken often enough, crossed too seldom."""
+    found, odd, copies = [], odd_vertices(net), taken.copies
     for threshold in _THRESHOLDS:
-        held = taken > threshold
+        held = copies > threshold
         count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held | net.required))
         alone = _alone(net, label)
         if len(alone):
-            flow = _crossed(net, label, count, taken)
+            flow = _crossed(net, label, count, copies)
             found.append(Cuts(label, alone[flow[alone] < CONNECTED - _MISSED], CONNECTED))
+        held = taken.single > threshold
         count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held))
         uneven = np.bincount(label, odd, count) % 2 > 0
-        flow = _crossed(net, label, count, taken)
+        flow = _crossed(net, label, count, taken.single)
         found.append(Cuts(label, np.flatnonzero(uneven & (flow < ODD - _MISSED)), ODD))
     return [cuts for cuts in found if len(cuts.chosen)]
 
 
-def parting_cuts(net: Net, taken: _Floats) -> list[Cuts]:
+def parting_cuts(net: Net, taken: Taken) -> list[Cuts]:
     """Return cuts crossed too seldom by what is taken, sought by least cuts between pairs of vertices.
 
     Odd ones are sought only where connection misses none.
     """
-    whole = np.flatnonzero(net.required | (taken >= CONNECTED - _USED))
+    whole = np.flatnonzero(net.required | (taken.copies >= CONNECTED - _USED))
     count, label = components(net.size, net.tails, net.heads, whole)
     wanted = np.bincount(label, net.must, count) > 0
     home = label[net.anchor] if net.anchor >= 0 else -1
@@ -114,16 +121,16 @@ def parting_cuts(net: Net, taken: _Floats) -> list[Cuts]:
         Cuts(
             (side if home < 0 else side != side[home])[label].astype(np.intp), np.ones(1, np.intp), CONNECTED
         )
-        for value, side in _sides(net, label, taken, wanted)
+        for value, side in _sides(net, label, taken.copies, wanted)
         if value < CONNECTED - _MISSED and (wanted & side).any() and (wanted & ~side).any()
     ]
     if found:
         return found
-    count, label = components(net.size, net.tails, net.heads, np.flatnonzero(taken >= ODD - _USED))
+    count, label = components(net.size, net.tails, net.heads, np.flatnonzero(taken.single >= ODD - _USED))
     wanted = np.bincount(label, odd_vertices(net), count) % 2 > 0
     return [
         _side_cut(side, label, ODD)
-        for value, side in _sides(net, label, taken, wanted)
+        for value, side in _sides(net, label, taken.single, wanted)
         if value < ODD - _MISSED and np.count_nonzero(wanted & side) % 2
     ]
 

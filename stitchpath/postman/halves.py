@@ -1,7 +1,7 @@
 """Zero-half cuts: halved sums of rows, rounded up (Caprara and Fischetti 1996).
 
 Add up rows of whole numbers (`wholes`), those of cuts and those of vertices as equations. Make coefficients
-even: up, for x and w are not negative; or down, where x(e) has an upper limit, by as much as that comes to.
+even: up, for none of x, y and w is negative; or down, where that is 1 at most, by as much as that comes to.
 Half of it is a row of whole numbers again, and where its right side is not whole it may be rounded up: that
 is the cut, and a row for others. Combs, blossoms and the least K-C inequalities are of this kind.
 
@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts import odd_vertices
+from stitchpath.postman.cuts import Taken, odd_vertices
 from stitchpath.postman.graphs import Forest, components, forest_join, rooted, spanning
 from stitchpath.postman.net import Net
 from stitchpath.postman.wholes import Rows, incidence, no_rows, spread_rows
@@ -42,7 +42,7 @@ _Floats = NDArray[np.float64]
 _Flags = NDArray[np.bool_]
 
 
-def half_rows(net: Net, taken: _Floats, base: Rows, *, seed: int = 0) -> Rows:
+def half_rows(net: Net, taken: Taken, base: Rows, *, seed: int = 0) -> Rows:
     """Return rows that an answer misses, made of known ones.
 
     Parameters
@@ -50,7 +50,7 @@ def half_rows(net: Net, taken: _Floats, base: Rows, *, seed: int = 0) -> Rows:
     net
         The network.
     taken
-        (m,) how often each edge is taken, beyond the required first time.
+        The answer.
     base
         The rows known.
     seed
@@ -66,10 +66,10 @@ def half_rows(net: Net, taken: _Floats, base: Rows, *, seed: int = 0) -> Rows:
 
 @dataclass(frozen=True)
 class _Place:
-    """Where an answer stands: its columns, copies first, and a forest of those that are at no limit."""
+    """Where an answer stands: its columns, singles first, and a forest of those that are at no limit."""
 
     net: Net
-    taken: _Floats
+    taken: Taken
 
     @cached_property
     def odd(self) -> _Wholes:
@@ -77,21 +77,20 @@ class _Place:
 
     @cached_property
     def value(self) -> _Floats:
-        return np.append(self.taken, (incidence(self.net) @ self.taken - self.odd) / 2)
+        halves = (incidence(self.net) @ self.taken.single - self.odd) / 2
+        return np.concatenate([self.taken.single, self.taken.pair, halves])
 
     @cached_property
     def high(self) -> _Flags:
-        """Which columns are nearer to their upper limit."""
-        high = np.zeros(len(self.value), bool)
-        high[self.net.links] = 2 * self.taken[self.net.links] > self.net.most[self.net.links]
+        """Which columns are nearer to their upper limit; halves have none."""
+        high = self.value > 0.5
+        high[2 * len(self.net.tails) :] = False
         return high
 
     @cached_property
     def apart(self) -> _Floats:
         """How far each column is from its nearer limit: what an odd coefficient costs."""
-        apart = self.value.copy()
-        upper = np.flatnonzero(self.high)
-        apart[upper] = self.net.most[upper] - apart[upper]
+        apart = np.where(self.high, 1 - self.value, self.value)
         return np.where(apart < _USED, 0, apart)
 
     @cached_property
@@ -113,11 +112,11 @@ class _Place:
 
     @cached_property
     def whole(self) -> _Wholes:
-        """Copies modulo 2 that fit all equations, at limits outside of the forest."""
+        """Singles that fit all equations, at limits outside of the forest."""
         net, m = self.net, len(self.net.tails)
         whole = np.zeros(m, np.int64)
         fixed = np.setdiff1d(net.links, self.tree.edge)
-        whole[fixed] = np.where(self.high[fixed], net.most[fixed], 0) % 2
+        whole[fixed] = self.high[fixed]
         whole[forest_join(self.tree, (self.odd + incidence(net) @ whole) % 2 > 0)] = 1
         return whole
 
@@ -169,15 +168,15 @@ def _system(place: _Place, near: Rows) -> _System:
     paths = [place.circuit(chord) for chord in place.chords.tolist()]
     at = np.repeat(np.arange(len(paths)), [len(path) for path in paths]), np.array([*chain(*paths)], np.intp)
     circuits = csr_array((np.ones(len(at[0]), np.int64), at), shape=(len(paths), m))
-    halves = m + np.flatnonzero(place.apart[m:] > 0)
-    bits = _odd_part(hstack([odd[:, :m] @ circuits.T, odd[:, halves]]).tocsr()).astype(bool).toarray()
+    others = m + np.flatnonzero(place.apart[m:] > 0)
+    bits = _odd_part(hstack([odd[:, :m] @ circuits.T, odd[:, others]]).tocsr()).astype(bool).toarray()
     right = (near.least + odd[:, :m] @ place.whole) % 2 > 0
     slack = np.maximum(near.entries @ place.value - near.least, 0)
     order = np.argsort(slack, kind="stable")
     packed = np.packbits(np.column_stack([bits, right])[order], axis=1)
     row = order[np.sort(np.unique(packed, axis=0, return_index=True)[1])]
     row = row[bits[row].any(axis=1) | right[row]][:_MOST_ROWS]
-    apart = np.append(place.apart[place.chords], place.apart[halves])
+    apart = np.append(place.apart[place.chords], place.apart[others])
     return _System(bits[row], right[row], slack[row], apart, row)
 
 
@@ -255,12 +254,12 @@ def _halved(place: _Place, near: Rows, sums: list[_Ints]) -> Rows:
     """Return half of each sum of rows, made even."""
     from scipy.sparse import csr_array, vstack
 
-    m, n = len(place.net.tails), place.net.size
+    m = len(place.net.tails)
     at = np.repeat(np.arange(len(sums)), [len(one) for one in sums]), np.concatenate(sums)
     chosen = csr_array((np.ones(len(at[0]), np.int64), at), shape=(len(sums), len(near.least)))
     totals, least, trees = (chosen @ near.entries).tocsr(), chosen @ near.least, _Trees(place)
     turned = place.turned(_odd_part(totals)[:, :m])
-    rows = [csr_array((0, m + n), dtype=np.int64)]
+    rows = [no_rows(place.net).entries]
     for number in range(len(sums)):
         total = totals[[number]].toarray()[0]
         total, more = _evened(place, total, trees.tidied(total[:m] % 2, turned[:, number].astype(np.int64)))
@@ -273,12 +272,12 @@ def _evened(place: _Place, total: _Wholes, turned: _Wholes) -> tuple[_Wholes, in
     """Add equations to a sum of rows, and make it even; return it, and what that adds to its right side."""
     net, m = place.net, len(place.net.tails)
     total[net.links] += turned[net.tails[net.links]] + turned[net.heads[net.links]]
-    total[m:] -= 2 * turned
+    total[2 * m :] -= 2 * turned
     uneven = np.flatnonzero(total % 2)
     down = uneven[place.high[uneven]]
     total[uneven] += 1
     total[down] -= 2
-    return total, int(turned @ place.odd) - int(net.most[down].sum())
+    return total, int(turned @ place.odd) - len(down)
 
 
 class _Trees:
@@ -290,17 +289,14 @@ class _Trees:
         self.ends = net.tails, net.heads
         self.between = self.links[self.label[net.tails[self.links]] != self.label[net.heads[self.links]]]
         self.one, self.other = self.label[net.tails[self.between]], self.label[net.heads[self.between]]
-        limit = np.where(place.high[self.between], net.most[self.between], 0)
-        right = np.bincount(self.label, place.odd, self.count) + self._around(limit)
+        right = np.bincount(self.label, place.odd, self.count) + self._around(place.high[self.between])
         self.free = right.astype(np.int64) % 2 == 0
         self.every = self._around(np.ones(len(self.between)))
 
     def _around(self, values: Any) -> _Floats:
         """Return the sum of what the links around each tree have."""
-        sums = np.zeros(self.count)
-        for ends in (self.one, self.other):
-            np.add.at(sums, ends, values)
-        return sums
+        sums = np.bincount(self.one, values, self.count) + np.bincount(self.other, values, self.count)
+        return sums.astype(np.float64)
 
     def tidied(self, odd: _Wholes, turned: _Wholes) -> _Wholes:
         """Turn whole trees where that makes fewer links odd, and the right side no other."""
@@ -326,20 +322,23 @@ class _Trees:
         return now
 
 
-def _best(net: Net, taken: _Floats, rows: Rows, *, most: int) -> Rows:
+def _best(net: Net, taken: Taken, rows: Rows, *, most: int) -> Rows:
     """Return so many of those rows that cut deepest, no two of them much alike."""
     spread, least = spread_rows(net, rows)
-    size = np.sqrt(spread.multiply(spread).sum(axis=1))
-    missed = least - spread @ taken
+    missed = least - spread @ np.append(taken.single, taken.pair)
     able = np.flatnonzero(missed > _MISSED)
-    depth = np.round(missed[able] / size[able], _DIGITS)
-    chosen: list[int] = []
-    kept = np.zeros((most, len(taken)), np.int64)
-    for one in able[np.argsort(-depth, kind="stable")].tolist():
-        if len(chosen) >= most:
-            break
-        row = spread[[one]].toarray()[0]
-        if (kept[: len(chosen)] @ row < _ALIKE * size[chosen] * size[one]).all():
-            kept[len(chosen)] = row
-            chosen.append(one)
-    return Rows(rows.entries[chosen], rows.least[chosen])
+    size = np.sqrt(spread.multiply(spread).sum(axis=1))[able]
+    depth = np.round(missed[able] / size, _DIGITS)
+    order = np.argsort(-depth, kind="stable")
+    best = able[order[_apart(spread[able[order]], size[order])[:most]]]
+    return Rows(rows.entries[best], rows.least[best])
+
+
+def _apart(rows: Any, size: _Floats) -> _Ints:
+    """Return of rows, in their order, all that are not much like one of those before."""
+    out = np.zeros(len(size), bool)
+    for place in range(len(size)):
+        if not out[place]:
+            alike = rows @ rows[[place]].toarray()[0]
+            out[place + 1 :] |= (alike >= _ALIKE * size[place] * size)[place + 1 :]
+    return np.flatnonzero(~out)

@@ -24,6 +24,7 @@ _OPTIONS = {
     "mip_pool_soft_limit": 1000,
 }
 _FEASIBLE = 2
+_DEAREST = 1000
 _ENDED = ("kOptimal", "kInfeasible", "kUnboundedOrInfeasible")
 
 _Floats = NDArray[np.float64]
@@ -33,9 +34,11 @@ _Floats = NDArray[np.float64]
 class Answer:
     """A linear program's answer: its value, its columns and their reduced costs, its rows' duals and values.
 
-    `work` counts simplex iterations.
+    `work` counts simplex iterations. Where no columns are within all limits, `feasible` is False, and what is
+    left means nothing.
     """
 
+    feasible: bool
     value: float
     columns: _Floats
     reduced: _Floats
@@ -56,29 +59,39 @@ class Growing:
     >>> program.add(csr_array(np.array([[2.0, 2.0]])), np.array([3.0]), np.array([np.inf]))
     >>> program.solve().columns
     array([1. , 0.5])
+    >>> program.fix(np.array([1]))
+    >>> program.solve().columns
+    array([0.5, 1. ])
     """
 
     def __init__(self, costs: _Floats, upper: _Floats) -> None:
         import highspy
 
-        self._solver = _silent(highspy)
+        self._solver, self._scale = _silent(highspy), max(1.0, float(np.abs(costs).max(initial=0)) / _DEAREST)
         self._solver.addVars(len(costs), np.zeros(len(costs)), upper)
-        self._solver.changeColsCost(len(costs), np.arange(len(costs), dtype=np.int32), costs)
+        every = np.arange(len(costs), dtype=np.int32)
+        self._solver.changeColsCost(len(costs), every, costs / self._scale)
 
     def add(self, rows: Any, least: _Floats, most: _Floats) -> None:
         """Add (k, n) sparse rows whose values lie from `least` to `most`, (k,) each."""
         begin, index = rows.indptr[:-1].astype(np.int32), rows.indices.astype(np.int32)
         self._solver.addRows(rows.shape[0], least, most, rows.nnz, begin, index, rows.data)
 
+    def fix(self, columns: NDArray[np.intp]) -> None:
+        """Hold columns at 1."""
+        ones = np.ones(len(columns))
+        self._solver.changeColsBounds(len(columns), columns.astype(np.int32), ones, ones)
+
     def solve(self) -> Answer:
         """Minimise the costs."""
         _run(self._solver)
         found, info = self._solver.getSolution(), self._solver.getInfo()
         return Answer(
-            info.objective_function_value,
+            info.primal_solution_status == _FEASIBLE,
+            info.objective_function_value * self._scale,
             np.array(found.col_value),
-            np.array(found.col_dual),
-            np.array(found.row_dual),
+            np.array(found.col_dual) * self._scale,
+            np.array(found.row_dual) * self._scale,
             np.array(found.row_value),
             int(info.simplex_iteration_count),
         )

@@ -11,8 +11,9 @@ from stitchpath.postman.blossom import sharing
 from stitchpath.postman.bound import Task
 from stitchpath.postman.case import Case, make_case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
+from stitchpath.postman.columns import no_cuts
 from stitchpath.postman.connect import Held, Watch, connect
-from stitchpath.postman.core import core_plan, no_cuts
+from stitchpath.postman.core import core_plan
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
 from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.problem import Problem

@@ -1,9 +1,11 @@
-"""Rows of whole numbers: what cuts say of copies, and of halves of what meets at each vertex.
+"""Rows of whole numbers: what cuts say of singles, of pairs, and of halves of what meets at each vertex.
 
-Copies x(v) that meet at a vertex are odd where oddly many required edges do: x(v) = 2 w(v) + odd(v) with a
-whole number w(v), the half. So a cut S, crossed twice at least, or once if it is odd, is such a row:
+Singles x(v) that meet at a vertex are odd where oddly many required edges do: x(v) = 2 w(v) + odd(v) with a
+whole number w(v), the half. So a cut S, crossed twice at least, is such a row, with y(e) for pairs:
 
-    sum of w(v) over S  -  sum of x(e) inside S  >=  (least - odd vertices of S) / 2
+    sum of w(v) over S  -  sum of x(e) inside S  +  sum of y(e) across S  >=  (2 - odd vertices of S) / 2
+
+An odd cut is one without pairs, and with 1 in the place of 2.
 """
 
 from dataclasses import dataclass
@@ -12,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts import Cuts, odd_vertices
+from stitchpath.postman.cuts import CONNECTED, Cuts, odd_vertices
 from stitchpath.postman.net import Net
 
 __all__ = ["Rows", "cut_rows", "incidence", "no_rows", "spread_rows", "with_rows"]
@@ -22,7 +24,10 @@ _Wholes = NDArray[np.int64]
 
 @dataclass(frozen=True)
 class Rows:
-    """Rows of whole numbers: (k, m + n) sparse coefficients of copies and of halves, and (k,) `least`."""
+    """Rows of whole numbers: (k, 2 m + n) sparse coefficients, and (k,) `least`.
+
+    Those of singles come first, then those of pairs, then those of halves.
+    """
 
     entries: Any
     least: _Wholes
@@ -32,7 +37,7 @@ def no_rows(net: Net) -> Rows:
     """Return none."""
     from scipy.sparse import csr_array
 
-    return Rows(csr_array((0, len(net.tails) + net.size), dtype=np.int64), np.zeros(0, np.int64))
+    return Rows(csr_array((0, 2 * len(net.tails) + net.size), dtype=np.int64), np.zeros(0, np.int64))
 
 
 def with_rows(*parts: Rows) -> Rows:
@@ -53,25 +58,32 @@ def cut_rows(net: Net, cuts: Cuts) -> Rows:
     sides = [np.where(np.isin(cuts.label, great), -1, row[cuts.label])]
     sides += [np.where(cuts.label == one, -1, row[one]) for one in great]
     rows, columns, data = [], [], []
+    m = len(net.tails)
+    pairs = net.links[(net.most[net.links] > 1) & (cuts.least == CONNECTED)]
     for side in sides:
-        tails, heads = side[net.tails[net.links]], side[net.heads[net.links]]
+        tails, heads = side[net.tails], side[net.heads]
         vertices = np.flatnonzero(side >= 0)
-        inner = (tails >= 0) & (tails == heads)
-        rows += [tails[inner], side[vertices]]
-        columns += [net.links[inner], len(net.tails) + vertices]
-        data += [np.full(np.count_nonzero(inner), -1), np.ones(len(vertices), np.int64)]
+        inner = net.links[(tails >= 0)[net.links] & (tails == heads)[net.links]]
+        apart = tails != heads
+        out, back = (pairs[(apart & (ends >= 0))[pairs]] for ends in (tails, heads))
+        rows += [tails[inner], tails[out], heads[back], side[vertices]]
+        columns += [inner, m + out, m + back, 2 * m + vertices]
+        data += [np.full(len(inner), -1), np.ones(len(out) + len(back) + len(vertices), np.int64)]
     at = np.concatenate(rows), np.concatenate(columns)
-    shape = len(cuts.chosen), len(net.tails) + net.size
-    entries = csr_array((np.concatenate(data), at), shape=shape)
-    odd = entries[:, len(net.tails) :] @ odd_vertices(net).astype(np.int64)
+    entries = csr_array((np.concatenate(data), at), shape=(len(cuts.chosen), 2 * m + net.size))
+    odd = entries[:, 2 * m :] @ odd_vertices(net).astype(np.int64)
     return Rows(entries, (cuts.least - odd) // 2)
 
 
 def spread_rows(net: Net, rows: Rows) -> tuple[Any, _Wholes]:
-    """Return rows as (k, m) coefficients of copies only, and (k,) what they come to at least."""
-    own, halves = rows.entries[:, : len(net.tails)], rows.entries[:, len(net.tails) :]
+    """Return rows as (k, 2 m) coefficients of singles and pairs only, and (k,) what they come to at least."""
+    from scipy.sparse import hstack
+
+    m = len(net.tails)
+    halves = rows.entries[:, 2 * m :]
     least = 2 * rows.least + halves @ odd_vertices(net).astype(np.int64)
-    return (2 * own + halves @ incidence(net)).tocsr(), least
+    single = 2 * rows.entries[:, :m] + halves @ incidence(net)
+    return hstack([single, 2 * rows.entries[:, m : 2 * m]]).tocsr(), least
 
 
 def incidence(net: Net) -> Any:

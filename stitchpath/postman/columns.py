@@ -1,0 +1,104 @@
+"""Columns of programs: copies of an edge are a single and, where two of an optional edge may pay, a pair.
+
+What is odd is then told by singles alone, which a program that took up to two copies in one column could not
+say: it would take half of two and call it one.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.cuts import CONNECTED, Cuts, Taken, crossing_rows
+from stitchpath.postman.net import Copies, Net
+
+__all__ = ["Columns", "Known", "no_cuts"]
+
+_Ints = NDArray[np.intp]
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Known:
+    """Cuts known: (k, 2 m) sparse rows of singles, then of pairs, and (k,) what each comes to at least.
+
+    `learned` are those of them that integer programs added, one page at a time.
+    """
+
+    rows: Any
+    least: _Floats
+    learned: tuple[Cuts, ...] = ()
+
+    def and_more(self, net: Net, cuts: Cuts) -> "Known":
+        """Return these and more; pairs count for connection only."""
+        from scipy.sparse import hstack
+
+        rows, least = crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least))
+        pairs = 2 * rows if cuts.least == CONNECTED else 0 * rows
+        return self.and_those(Known(hstack([rows, pairs]).tocsr(), least, (cuts,)))
+
+    def and_those(self, *others: "Known") -> "Known":
+        """Return these and others."""
+        from scipy.sparse import vstack
+
+        all_of_them = (self, *others)
+        rows = vstack([one.rows for one in all_of_them]).tocsr()
+        learned = tuple(cuts for one in all_of_them for cuts in one.learned)
+        return Known(rows, np.concatenate([one.least for one in all_of_them]), learned)
+
+
+def no_cuts(net: Net) -> Known:
+    """Return that no cut is known."""
+    from scipy.sparse import csr_array
+
+    return Known(csr_array((0, 2 * len(net.tails))), np.zeros(0))
+
+
+@dataclass(frozen=True)
+class Columns:
+    """The columns of some edges' singles, then those of some edges' pairs."""
+
+    net: Net
+    single: _Ints
+    pair: _Ints
+
+    @classmethod
+    def of(cls, net: Net, able: NDArray[np.bool_]) -> "Columns":
+        """Return the columns of those edges that are able to have copies that count."""
+        able = able & (net.extra > 0) & (net.tails != net.heads)
+        return cls(net, np.flatnonzero(able), np.flatnonzero(able & (net.most > 1)))
+
+    def __len__(self) -> int:
+        return len(self.single) + len(self.pair)
+
+    @property
+    def edge(self) -> _Ints:
+        """The edge of each column."""
+        return np.append(self.single, self.pair)
+
+    @property
+    def costs(self) -> _Floats:
+        """What each costs, in whole units."""
+        cost = self.net.cost.astype(np.float64)
+        return np.append(cost[self.single], 2 * cost[self.pair])
+
+    def of_rows(self, rows: Any) -> Any:
+        """Return those columns of (k, 2 m) sparse rows."""
+        return rows[:, np.append(self.single, len(self.net.tails) + self.pair)]
+
+    def gates(self) -> Any:
+        """Return the row that counts gates."""
+        from scipy.sparse import csr_array
+
+        return csr_array((self.edge >= len(self.net.tails) - self.net.gates)[None].astype(np.float64))
+
+    def of_copies(self, copies: Copies) -> _Floats:
+        """Return the columns that stand for copies, one of each if there are three."""
+        return np.append(copies[self.single] % 2, copies[self.pair] > 1).astype(np.float64)
+
+    def taken(self, values: _Floats) -> Taken:
+        """Return what columns take of each edge."""
+        single, pair = np.zeros((2, len(self.net.tails)))
+        single[self.single], pair[self.pair] = values[: len(self.single)], values[len(self.single) :]
+        return Taken(single, pair)
