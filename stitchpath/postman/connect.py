@@ -35,7 +35,7 @@ _MOST_ROUNDS, _PROOF_ROUNDS, _ROUNDS_WORK = 120, 400, 1_200_000
 _MOST_GROWN, _GROWN_WORK = 30, 40_000
 _MOST_TURNS, _TURNS_WORK = 60, 400_000
 _PRICES = (0.6, 1.2)
-_FAR = 0.02
+_FAR, _TRAILS_FAR = 0.02, 0.005
 _CORE_SHARE = 1.6
 _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 100_000
@@ -164,9 +164,9 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
 def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
     """Dive from where the linear program came to, if the plan is far off: it takes long."""
     wide = task.net
-    if held.cost - held.bound <= _FAR * held.bound:
+    if held.cost - held.bound <= (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound:
         return held
-    plan = dived_plan(wide, raised.known, go_on=lambda: watch(held.cost, held.bound))
+    plan = dived_plan(wide, raised.known, raised.taken, go_on=lambda: watch(held.cost, held.bound))
     best = _widened(task, held, wide)
     if plan is None:
         return held

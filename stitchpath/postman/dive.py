@@ -12,14 +12,15 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.cocircuits import cocircuits
 from stitchpath.postman.columns import Columns, Known, no_cuts
-from stitchpath.postman.cuts import first_cuts, missed_cuts
+from stitchpath.postman.cuts import Taken, first_cuts, missed_cuts
 from stitchpath.postman.graphs import components
 from stitchpath.postman.net import Copies, Net, capped, is_plan, stripped
 from stitchpath.postman.program import Growing
 
 __all__ = ["dived_plan"]
 
-_SHARE, _WORK = 0.3, 20_000
+_SHARE = 0.3
+_WORK, _EACH = 60_000, 3
 _ROUNDS, _LAST_ROUNDS = 8, 40
 _WHOLE, _DIGITS = 1e-5, 6
 
@@ -27,7 +28,9 @@ _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
 
 
-def dived_plan(net: Net, known: Known, *, go_on: Callable[[], bool] = lambda: True) -> Copies | None:
+def dived_plan(
+    net: Net, known: Known, taken: Taken, *, go_on: Callable[[], bool] = lambda: True
+) -> Copies | None:
     """Return a plan, not always a good one; None where what is fixed leaves none, or it takes too long.
 
     Parameters
@@ -36,19 +39,28 @@ def dived_plan(net: Net, known: Known, *, go_on: Callable[[], bool] = lambda: Tr
         The network.
     known
         Cuts known.
+    taken
+        An answer that misses none of them.
     go_on
         Asked after each step; False stops without a plan.
     """
+    if _EACH * len(_split(np.append(taken.single, taken.pair))) > _WORK:
+        return None
     program = _Program(net, known)
     while (values := program.solved()) is not None and program.work < _WORK and go_on():
-        split = np.flatnonzero(np.abs(values - np.rint(values)) > _WHOLE)
+        split = _split(values)
         if not len(split):
-            taken = program.columns.taken(np.rint(values)).copies
-            plan = stripped(net, capped(net, taken.astype(np.int64)))
+            copies = program.columns.taken(np.rint(values)).copies
+            plan = stripped(net, capped(net, copies.astype(np.int64)))
             return plan if is_plan(net, plan) else None
         first = _promising(program.columns, values, split)
         program.fix(first[: max(1, int(_SHARE * len(first)))])
     return None
+
+
+def _split(values: _Floats) -> _Ints:
+    """Return which values are not whole."""
+    return np.flatnonzero(np.abs(values - np.rint(values)) > _WHOLE)
 
 
 def _promising(columns: Columns, values: _Floats, split: _Ints) -> _Ints:
@@ -84,8 +96,7 @@ class _Program:
             if not answer.feasible:
                 break
             values = answer.columns
-            whole = (np.abs(values - np.rint(values)) <= _WHOLE).all()
-            if not self._cut(values) or (number >= _ROUNDS - 1 and not whole):
+            if not self._cut(values) or (number >= _ROUNDS - 1 and len(_split(values))):
                 return values
         return None
 

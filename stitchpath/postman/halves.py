@@ -330,15 +330,17 @@ def _best(net: Net, taken: Taken, rows: Rows, *, most: int) -> Rows:
     size = np.sqrt(spread.multiply(spread).sum(axis=1))[able]
     depth = np.round(missed[able] / size, _DIGITS)
     order = np.argsort(-depth, kind="stable")
-    best = able[order[_apart(spread[able[order]], size[order])[:most]]]
+    best = able[order[_apart(spread[able[order]], size[order], most)]]
     return Rows(rows.entries[best], rows.least[best])
 
 
-def _apart(rows: Any, size: _Floats) -> _Ints:
-    """Return of rows, in their order, all that are not much like one of those before."""
+def _apart(rows: Any, size: _Floats, most: int) -> list[int]:
+    """Return so many rows, in their order, none much like one before."""
+    chosen: list[int] = []
     out = np.zeros(len(size), bool)
-    for place in range(len(size)):
-        if not out[place]:
-            alike = rows @ rows[[place]].toarray()[0]
-            out[place + 1 :] |= (alike >= _ALIKE * size[place] * size)[place + 1 :]
-    return np.flatnonzero(~out)
+    while len(chosen) < most and not out.all():
+        place = int(out.argmin())
+        chosen.append(place)
+        out |= rows @ rows[[place]].toarray()[0] >= _ALIKE * size[place] * size
+        out[place] = True
+    return chosen

@@ -1,0 +1,13 @@
+"""What holds for all tests."""
+
+import signal
+
+import pytest
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _heard_interrupts():
+    """Hear interrupts, which a shell makes deaf what it starts in the background."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
