@@ -121,7 +121,7 @@ def raise_bound(
     rounds
         Most rounds.
     halves
-        Most rounds of zero-half cuts.
+        Most rounds of zero-half cuts: sought where no other cut is missed or, with trails, others gain little.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -148,7 +148,7 @@ def raise_bound(
         new |= book.enter_rows(cocircuits(net, taken))
         if parted and (idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
-        if halving and (idle > _DULL or not new):
+        if halving and (not new or (idle > _DULL and net.hub >= 0)):
             marks.append(value)
             new = book.enter_halves(taken, seed=len(marks))
         if not (new or parted):
