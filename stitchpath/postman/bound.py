@@ -121,7 +121,7 @@ def raise_bound(
     rounds
         Most rounds.
     halves
-        Most rounds of zero-half cuts: sought where no other cut is missed or, with trails, others gain little.
+        Most rounds of zero-half cuts: where no other cut is missed or, with trails, others gain little.
     known
         Cuts to begin with; they get no multipliers.
     base
