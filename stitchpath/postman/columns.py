@@ -32,10 +32,10 @@ class Known:
 
     def and_more(self, net: Net, cuts: Cuts) -> "Known":
         """Return these and more; pairs count for connection only."""
-        from scipy.sparse import hstack
+        from scipy.sparse import csr_array, hstack
 
         rows, least = crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least))
-        pairs = 2 * rows if cuts.least == CONNECTED else 0 * rows
+        pairs = 2 * rows if cuts.least == CONNECTED else csr_array(rows.shape)
         return self.and_those(Known(hstack([rows, pairs]).tocsr(), least, (cuts,)))
 
     def and_those(self, *others: "Known") -> "Known":

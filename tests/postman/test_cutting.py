@@ -23,6 +23,7 @@ from stitchpath.postman.cuts import (
     parting_cuts,
     split,
 )
+from stitchpath.postman.dive import dived_plan
 from stitchpath.postman.errors import NoPlanError
 from stitchpath.postman.halves import half_rows
 from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price
@@ -40,18 +41,17 @@ def problems(count):
 
 @cache
 def solved():
-    return list(solved_ones())
-
-
-def solved_ones():
+    found = []
     for seed in range(160):
         problem = (random_problem, even_problem)[seed % 2](seed)
         try:
-            found = solve(problem, effort="proof")
+            answer = solve(problem, effort="proof")
         except NoPlanError:
             continue
-        ends = np.zeros(0, int) if problem.end_cost is None else found.ends[problem.end_cost >= 0]
-        yield problem, optimum(problem) - first_cost(problem), np.append(found.copies, ends)
+        ends = np.zeros(0, int) if problem.end_cost is None else answer.ends[problem.end_cost >= 0]
+        copies = np.append(answer.copies, ends)
+        found.append((problem, optimum(problem) - first_cost(problem), copies))
+    return found
 
 
 def first_cost(problem):
@@ -167,6 +167,22 @@ def test_a_core_of_all_edges_is_exact_and_a_small_one_never_worse():
     assert better > 10
 
 
+def test_a_dive_ends_in_a_plan_never_cheaper_than_the_best():
+    dived = exact = 0
+    for problem, best, _ in problems(150):
+        net = make_net(problem)
+        raised = raise_bound(net, most=best + 5, rounds=3)
+        plan = dived_plan(net, raised.known, raised.taken)
+        if plan is not None:
+            assert is_plan(net, plan)
+            assert price(net, plan) >= best
+            dived += 1
+            exact += price(net, plan) == best
+    assert dived > 100
+    assert exact > 0.8 * dived
+    assert dived_plan(net, raised.known, raised.taken, go_on=lambda: False) is None
+
+
 def islands(seed):
     """Make a problem of one closed walk on a grid: a fourth of the edges is required, in many parts."""
     rng = np.random.default_rng(seed)
@@ -237,8 +253,8 @@ def test_a_walk_that_would_have_to_come_back_costs_what_it_does():
     problem = Problem(4, tails, heads, np.ones(7, int), required, np.where(required, 1, 2), None)
     net = make_net(problem)
     assert raise_bound(net, most=9, rounds=50).value == pytest.approx(3)
-    both = cut_rows(net, Cuts(np.array([0, 1, 1, 0]), np.array([1]), CONNECTED))
-    assert raise_bound(net, most=9, rounds=50, halves=5, base=both).value == pytest.approx(4)
+    islands_both = cut_rows(net, Cuts(np.array([0, 1, 1, 0]), np.array([1]), CONNECTED))
+    assert raise_bound(net, most=9, rounds=50, halves=5, base=islands_both).value == pytest.approx(4)
     assert optimum(problem) - 4 == 4
 
 
