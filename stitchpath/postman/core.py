@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.columns import Columns, Known
 from stitchpath.postman.cuts import loose_cuts
-from stitchpath.postman.graphs import parity
+from stitchpath.postman.graphs import hops, parity
 from stitchpath.postman.net import Copies, Net, is_plan, price, stripped
 from stitchpath.postman.program import Whole, best_columns
 from stitchpath.postman.rotation import merged
@@ -265,17 +265,6 @@ def _regions(net: Net, edges: _Ints, size: int, rng: np.random.Generator) -> Ite
 
 def _near(net: Net, edges: _Ints, root: int) -> _Ints:
     """Sort edges by how many edges away from a vertex they are, the hub's aside."""
-    from scipy.sparse.csgraph import dijkstra
-
-    inner = np.flatnonzero((net.tails != net.hub) & (net.heads != net.hub))
-    far = dijkstra(_links(net, inner), indices=root, unweighted=True)
+    far = hops(net.size, net.tails, net.heads, root, without=net.hub)
     away = np.where(net.heads == net.hub, far[net.tails], np.maximum(far[net.tails], far[net.heads]))[edges]
     return edges[np.argsort(away, kind="stable")]
-
-
-def _links(net: Net, index: _Ints) -> Any:
-    from scipy.sparse import csr_array
-
-    one, other = net.tails[index].astype(np.int32), net.heads[index].astype(np.int32)
-    both = np.append(one, other), np.append(other, one)
-    return csr_array((np.ones(len(both[0])), both), shape=(net.size, net.size))

@@ -16,6 +16,7 @@ __all__ = [
     "cheapest",
     "components",
     "forest_join",
+    "hops",
     "parity",
     "rooted",
     "shortest",
@@ -181,6 +182,29 @@ def spanning(size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, index: 
     ends = np.minimum(tails[kept], heads[kept]), np.maximum(tails[kept], heads[kept])
     graph = csr_array((place[kept].astype(np.float64), ends), shape=(size, size))
     return np.sort(sorted_index[minimum_spanning_tree(graph).data.astype(np.int64) - 1])
+
+
+def hops(size: int, tails: Ints, heads: Ints, root: int, *, without: int = -1) -> NDArray[np.float64]:
+    """Return how many edges each vertex is away from another; infinite where no way leads.
+
+    Parameters
+    ----------
+    without
+        A vertex that no way may lead through.
+
+    Examples
+    --------
+    >>> hops(4, np.array([0, 1, 1]), np.array([1, 2, 3]), 0)
+    array([0., 1., 2., 2.])
+    >>> hops(3, np.array([0, 1]), np.array([1, 2]), 0, without=1)
+    array([ 0., inf, inf])
+    """
+    from scipy.sparse.csgraph import dijkstra
+
+    inner = np.flatnonzero((tails != without) & (heads != without))
+    links = _matrix(size, tails[inner], heads[inner], np.ones(len(inner)))
+    far: NDArray[np.float64] = dijkstra(links, directed=False, indices=root, unweighted=True)
+    return far
 
 
 def rooted(size: int, tails: Ints, heads: Ints, tree: Ints, *, root: int = -1) -> Forest:

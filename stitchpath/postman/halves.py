@@ -23,7 +23,8 @@ from numpy.typing import NDArray
 from stitchpath.postman.cuts import Taken, odd_vertices
 from stitchpath.postman.graphs import Forest, components, forest_join, rooted, spanning
 from stitchpath.postman.net import Net
-from stitchpath.postman.wholes import Rows, incidence, no_rows, spread_rows
+from stitchpath.postman.wholes import Rows, incidence, no_rows, spread_rows, with_rows
+from stitchpath.postman.windows import windows
 
 __all__ = ["half_rows"]
 
@@ -31,6 +32,7 @@ _USED = 1e-6
 _SLACK = 0.5
 _MISSED = 0.02
 _MOST_ROWS = 4_000
+_MOST_VERTICES, _WINDOW = 1_600, 1_000
 _ORDERS = 2
 _MOST_ADDED, _EDGES_EACH, _SUMS_EACH = 60, 50, 10
 _ALIKE, _DIGITS = 0.9, 9
@@ -56,12 +58,35 @@ def half_rows(net: Net, taken: Taken, base: Rows, *, seed: int = 0) -> Rows:
     seed
         Of the orders of elimination.
     """
+    if net.size <= _MOST_VERTICES:
+        return _best(net, taken, _missed_rows(net, taken, base, seed), most=_most(net))
+    single = taken.single[net.links]
+    fractional = net.links[np.minimum(single, 1 - single) > _USED]
+    wanted = np.zeros(net.size, bool)
+    wanted[net.tails[fractional]] = wanted[net.heads[fractional]] = True
+    found = [no_rows(net)]
+    for window in windows(net, wanted, size=_WINDOW):
+        near = window.taken(taken)
+        rows = _missed_rows(window.net, near, window.rows(base), seed)
+        found.append(window.back(_best(window.net, near, rows, most=_most(window.net))))
+    return _best(net, taken, with_rows(*found), most=_most(net))
+
+
+def _most(net: Net) -> int:
+    return max(_MOST_ADDED, len(net.links) // _EDGES_EACH)
+
+
+def _missed_rows(net: Net, taken: Taken, base: Rows, seed: int) -> Rows:
+    """Return rows that an answer misses, some of them much alike."""
     place = _Place(net, taken)
     near = _near_rows(place, base)
-    system = _system(place, near)
-    most = max(_MOST_ADDED, len(place.net.links) // _EDGES_EACH)
-    sums = _odd_sums(system, np.random.default_rng(seed))[: _SUMS_EACH * most]
-    return _best(net, taken, _halved(place, near, sums), most=most) if sums else no_rows(net)
+    sums = _odd_sums(_system(place, near), np.random.default_rng(seed))[: _SUMS_EACH * _most(net)]
+    return _halved(place, near, sums) if sums else no_rows(net)
+
+
+def _from_limit(far: _Floats) -> _Floats:
+    """Tell a little from nothing."""
+    return np.where(far < _USED, 0, far)
 
 
 @dataclass(frozen=True)
@@ -90,8 +115,7 @@ class _Place:
     @cached_property
     def apart(self) -> _Floats:
         """How far each column is from its nearer limit: what an odd coefficient costs."""
-        apart = np.where(self.high, 1 - self.value, self.value)
-        return np.where(apart < _USED, 0, apart)
+        return _from_limit(np.where(self.high, 1 - self.value, self.value))
 
     @cached_property
     def loose(self) -> _Ints:

@@ -7,7 +7,9 @@ import networkx as nx
 import numpy as np
 import pytest
 from postman_oracle import even_problem, optimum, random_candidates, random_problem, run_on_optimum
+from scipy.sparse import csr_array
 
+from stitchpath.postman import halves
 from stitchpath.postman.bound import Task, raise_bound, relaxed_at
 from stitchpath.postman.cocircuits import cocircuits
 from stitchpath.postman.columns import Columns, no_cuts
@@ -29,7 +31,8 @@ from stitchpath.postman.halves import half_rows
 from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.solve import solve
-from stitchpath.postman.wholes import cut_rows, no_rows, spread_rows
+from stitchpath.postman.wholes import Rows, cut_rows, no_rows, spread_rows, with_rows
+from stitchpath.postman.windows import windows
 
 NEAR = 1e-6
 
@@ -183,8 +186,8 @@ def test_a_dive_ends_in_a_plan_never_cheaper_than_the_best():
     assert dived_plan(net, raised.known, raised.taken, go_on=lambda: False) is None
 
 
-def islands(seed):
-    """Make a problem of one closed walk on a grid: a fourth of the edges is required, in many parts."""
+def islands(seed, end_cost=None):
+    """Make a problem on a grid: a fourth of the edges is required, in many parts; ends cost all the same."""
     rng = np.random.default_rng(seed)
     side = int(rng.integers(5, 8))
     at = np.arange(side * side).reshape(side, side)
@@ -192,7 +195,8 @@ def islands(seed):
     required = rng.random(len(tails)) < 0.25
     required[0] = True
     cost = rng.integers(1, 20, len(tails))
-    return Problem(side * side, tails, heads, cost, required, np.where(required, 1, 2), None)
+    ends = None if end_cost is None else np.full(side * side, end_cost)
+    return Problem(side * side, tails, heads, cost, required, np.where(required, 1, 2), ends)
 
 
 def halves_of(problem, rounds, seed=0):
@@ -216,7 +220,16 @@ def test_rows_in_whole_numbers_say_what_their_cuts_say():
             assert (least == known.least).all()
 
 
-def test_zero_half_cuts_hold_for_every_walk():
+@pytest.fixture(params=["whole", "windows"])
+def windowed(request, monkeypatch):
+    """Whether zero-half cuts are sought in windows also where the whole network would do."""
+    if request.param == "windows":
+        monkeypatch.setattr(halves, "_MOST_VERTICES", 1)
+        monkeypatch.setattr(halves, "_WINDOW", 30)
+    return request.param == "windows"
+
+
+def test_zero_half_cuts_hold_for_every_walk(windowed):
     """The least that copies can come to, by an exact program of its own, is what a cut says, or more."""
     found = tight = 0
     for seed in range(40):
@@ -230,7 +243,7 @@ def test_zero_half_cuts_hold_for_every_walk():
             assert exact >= least
             found += 1
             tight += exact == least
-    assert found > 15
+    assert found > (10 if windowed else 15)
     assert tight > 0.9 * found
 
 
@@ -244,6 +257,50 @@ def test_zero_half_cuts_hold_for_the_cheapest_trails():
         raised = raise_bound(make_net(problem), most=best + 5, rounds=60, halves=10)
         assert raised.value <= best + NEAR
     assert found > 10
+
+
+def test_rows_of_a_window_are_rows_of_the_whole():
+    """With or without the equation of what was shrunk, they say of every plan what they say there."""
+    shrunk = 0
+    for seed, (problem, _, copies) in enumerate(problems(120)):
+        net, rng = make_net(problem), np.random.default_rng(seed)
+        plan = parts(net, copies)
+        for window in windows(net, np.ones(net.size, bool), size=4):
+            own, here = window.net, window.taken(plan)
+            width = 2 * len(own.tails) + own.size
+            rows = Rows(csr_array(rng.integers(-3, 4, (3, width))), rng.integers(-9, 10, 3))
+            inner, back = (spread_rows(*pair) for pair in ((own, rows), (net, window.back(rows))))
+            assert (inner[0] @ both(here) - inner[1] == back[0] @ both(plan) - back[1]).all()
+            shrunk += rows.entries[:, [-1]].nnz > 0
+            known = window.rows(with_rows(*(cut_rows(net, cuts) for cuts in first_cuts(net))))
+            assert known.entries[:, [-1]].nnz == 0
+            there = spread_rows(net, window.back(known))
+            assert (there[0] @ both(plan) >= there[1]).all()
+    assert shrunk > 100
+
+
+def test_windows_hold_every_vertex_that_is_wanted():
+    for seed in range(20):
+        problem = (random_problem, even_problem)[seed % 2](seed)
+        net = make_net(problem)
+        wanted = np.random.default_rng(seed).random(net.size) < 0.5
+        found = list(windows(net, wanted, size=3))
+        wanted[net.hub if net.hub >= 0 else []] = False
+        assert set(np.flatnonzero(wanted)) <= {v for window in found for v in window.vertices.tolist()}
+        assert all(len(window.vertices) <= 3 for window in found)
+
+
+def test_zero_half_cuts_hold_for_good_trails(windowed):
+    """None cuts off a plan that costs little more than the least, where trails may end everywhere."""
+    found = 0
+    for seed in range(20):
+        problem = islands(seed, end_cost=20)
+        rows, least, _ = halves_of(problem, rounds=30)
+        answer = solve(problem)
+        plan = parts(make_net(problem), np.append(answer.copies, answer.ends))
+        assert (rows @ both(plan) >= least).all()
+        found += len(least)
+    assert found > (2 if windowed else 5)
 
 
 def test_a_walk_that_would_have_to_come_back_costs_what_it_does():
