@@ -13,7 +13,7 @@ from stitchpath.design.faults import shown
 from stitchpath.design.layout import Layout
 from stitchpath.design.model import Design
 from stitchpath.errors import DesignError, Finding
-from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, KeepOut, Line, Role, Thread, as_points
+from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
 from stitchpath.motifs.names import LONGEST_NAME, check_name
 
 __all__ = ["FARTHEST_MM", "Drawing", "draw"]
@@ -42,6 +42,8 @@ class Drawing:
         What was left out or mended while drawing.
     name, design_sha256
         The design's name, and the SHA-256 of the file it was read from; empty otherwise.
+    blocks
+        Its blocks, row by row; none where it was made from lines.
     """
 
     lines: tuple[Line, ...]
@@ -52,6 +54,7 @@ class Drawing:
     notes: tuple[Finding, ...] = field(default=())
     name: str = ""
     design_sha256: str = ""
+    blocks: tuple[Block, ...] = ()
 
     @classmethod
     def from_lines(
@@ -258,6 +261,11 @@ def draw(design: Design) -> Drawing:
         tuple(note for drawn in places for note in drawn.notes),
         design.name,
         design.source.sha256 if design.source else "",
+        tuple(
+            Block(laid.place.name, laid.place.box_mm, laid.place.row, laid.place.column)
+            for laid in layout.pieces
+            if laid.part == "block"
+        ),
     )
 
 

@@ -12,6 +12,7 @@ __all__ = [
     "COVERED_MM",
     "HIDDEN_ROLES",
     "ROLES",
+    "Block",
     "KeepOut",
     "Line",
     "Role",
@@ -167,3 +168,23 @@ class KeepOut:
     polygon: Any
     motif: str = ""
     block: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A block of the top: its name as its lines have it, its finished outline, and where it stands.
+
+    Attributes
+    ----------
+    name
+        Such as ``"row 2, column 3"``.
+    box_mm
+        x0, y0, x1, y1.
+    row, column
+        Counted from 1.
+    """
+
+    name: str
+    box_mm: tuple[float, float, float, float]
+    row: int
+    column: int

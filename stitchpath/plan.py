@@ -143,6 +143,8 @@ class RoutedJob:
         Whether its first path runs on from the job before.
     unit_s
         The unit to which costs were rounded.
+    thread, group
+        Of what thread its lines are, and which blocks it finishes; empty where that is not told apart.
     """
 
     band: int
@@ -153,6 +155,8 @@ class RoutedJob:
     paths: int
     run_on: bool
     unit_s: float
+    thread: str = ""
+    group: str = ""
 
     @property
     def optimal(self) -> bool:
@@ -211,6 +215,9 @@ class Plan:
         Proven for this division into jobs, in seconds.
     cost_settings, machine, schedule, effort, seed
         What it was made with.
+    windows
+        What each band reaches, from its top to its bottom in millimetres down the frame; none where all is
+        in reach at once.
     """
 
     drawing: Drawing
@@ -224,6 +231,7 @@ class Plan:
     seed: int = 0
     laps: Laps = field(default_factory=Laps)
     notes: tuple[str, ...] = ()
+    windows: tuple[tuple[float, float], ...] = ()
 
     @property
     def cost(self) -> float:

@@ -6,9 +6,12 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES, Role, RoleRule
+from stitchpath.lines import HIDDEN_ROLES, ROLES, Line, Role, RoleRule
+from stitchpath.units import PositiveLength
 
 __all__ = [
+    "NAME_PATTERN",
+    "BlockGroup",
     "CostSettings",
     "Effort",
     "Frozen",
@@ -41,6 +44,9 @@ class Frozen(BaseModel):
         return {key: tuple(value) if isinstance(value, list) else value for key, value in data.items()}
 
 
+_BACK_SHOWS = 5
+"""How much travel counts at least on a contrasting backing: as over an outline. Common practice, no source."""
+
 _RoleName = Annotated[Role, Strict(strict=False)]
 
 
@@ -61,6 +67,15 @@ class CostSettings(Frozen):
     roles: dict[_RoleName, RoleChange] = Field(
         default_factory=dict, description="changes to the table of roles"
     )
+    open_ends: bool = Field(
+        True, description="paths may end in open cloth; else only in seams, wherever that can be"
+    )
+    hidden_seams: bool = Field(
+        True, description="seams that nobody stitches may be sewn unseen; not so where they are pressed open"
+    )
+    backing: Literal["matching", "contrasting"] = Field(
+        "matching", description="whether travel shows on the quilt's back, in seams too"
+    )
 
     def rules(self) -> Mapping[Role, RoleRule]:
         """Return the table of roles with these changes made."""
@@ -68,9 +83,10 @@ class CostSettings(Frozen):
 
     def _rule(self, role: Role, rule: RoleRule) -> RoleRule:
         change = self.roles.get(role, RoleChange())
+        shows = change.shows or rule.shows
         return RoleRule(
             rule.stage,
-            change.shows or rule.shows,
+            max(shows, _BACK_SHOWS) if self.backing == "contrasting" else shows,
             change.most_times or rule.most_times,
             change.end_shows or rule.end_shows,
         )
@@ -81,18 +97,52 @@ class MachineSettings(Frozen):
 
     sewn_by: Literal["frame", "hand"] = Field("frame", description="a computer-guided frame, or by hand")
     cuts_thread: bool = Field(False, description="the frame cuts its thread by itself")
-    tails: Literal["small stitches", "buried"] = Field(
-        "small stitches", description="how an end is secured by hand"
+    secured: Literal["by the machine", "small stitches", "buried tails"] | None = Field(
+        None,
+        description="how ends are secured; left out: by the machine on a frame, small stitches by hand. On a "
+        "frame the files hold the small stitches",
     )
     sewing_speed_mm_s: float = Field(50.0, gt=0, le=1e4, description="needle down, mm a second")
     lift_speed_mm_s: float = Field(150.0, gt=0, le=1e4, description="needle up, mm a second")
+    reach: PositiveLength | None = Field(
+        None, description="from top to bottom of what the frame reaches at once; left out: the whole top"
+    )
+    last_reach: PositiveLength | None = Field(
+        None, description="the reach at the bottom of the top, less where the take-up roll has grown"
+    )
+    width: PositiveLength | None = Field(None, description="how wide a top the frame can take")
+    sideways: bool = Field(False, description="the top lies on the frame with its left side uppermost")
+    advance_s: float = Field(180.0, ge=0, le=1e5, description="what advancing the quilt takes")
+    thread_change_s: float = Field(90.0, ge=0, le=1e5, description="what changing the thread takes")
+
+    @model_validator(mode="after")
+    def _reaches(self) -> Self:
+        if self.sewn_by == "hand" and self.reach is not None:
+            raise ValueError("by hand at a table everything is in reach; leave out reach, or sew on a frame")
+        if self.last_reach is not None and (self.reach is None or self.last_reach > self.reach):
+            said = "without a reach" if self.reach is None else f"above the reach of {self.reach:g} mm"
+            raise ValueError(
+                f"last_reach is {self.last_reach:g} mm, {said}; the take-up roll takes room away, so write "
+                "both, and last_reach as the smaller one"
+            )
+        return self
+
+    @property
+    def ends(self) -> str:
+        """How ends are secured."""
+        return self.secured or ("by the machine" if self.sewn_by == "frame" else "small stitches")
+
+    @property
+    def secures_in_files(self) -> bool:
+        """Whether the files hold the small stitches that secure an end."""
+        return self.sewn_by == "frame" and self.ends == "small stitches"
 
     @property
     def path_cost_s(self) -> float:
         """What a path's two ends cost, in seconds."""
-        if self.sewn_by == "frame":
-            return 25.0 if self.cuts_thread else 60.0
-        return 150.0 if self.tails == "buried" else 60.0
+        if self.ends == "buried tails":
+            return 150.0
+        return 25.0 if self.sewn_by == "frame" and self.cuts_thread else 60.0
 
     @property
     def clearance_mm(self) -> float:
@@ -100,10 +150,14 @@ class MachineSettings(Frozen):
         return 25.4 / 16 if self.sewn_by == "hand" else 25.4 / 8
 
 
+NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9 _-]*$"
+"""Names of stages and groups: they begin cells of tables."""
+
+
 class Stage(Frozen):
     """Lines, by their roles, that are finished before the next stage starts."""
 
-    name: str = Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 _-]*$")
+    name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
     roles: tuple[_RoleName, ...] = Field(min_length=1)
 
 
@@ -128,6 +182,13 @@ def _or_named(schema: dict[str, Any]) -> None:
     schema["default"] = "default"
 
 
+class BlockGroup(Frozen):
+    """Blocks that are finished together."""
+
+    name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
+    blocks: tuple[str, ...] = Field(min_length=1, description='such as "row 1, column 2"')
+
+
 class ScheduleSettings(Frozen):
     """In which order things are sewn, as far as it is not free."""
 
@@ -141,6 +202,34 @@ class ScheduleSettings(Frozen):
         None,
         description="closed outlines in one unbroken round: where it costs nothing, or always; left out: "
         "always by hand, where free on a frame",
+    )
+
+    groups: Literal["none", "rows", "blocks"] | tuple[BlockGroup, ...] | None = Field(
+        None,
+        description='blocks that are finished together: "none", "rows", "blocks" or a list; left out: rows '
+        "on a frame, blocks by hand",
+    )
+    order: Literal["left to right", "snake", "from the middle", "free"] | None = Field(
+        None, description="the order of groups; left out: snake on a frame, from the middle by hand"
+    )
+    finish: Literal["stage by stage", "group by group"] = Field(
+        "stage by stage",
+        description="whether each group goes through all stages before the next one is started",
+    )
+    bands: Literal["cheapest", "fewest"] = Field(
+        "cheapest", description="how a frame's bands are chosen: at the least cost, or with fewest advances"
+    )
+    cuts: Literal["anywhere", "in seams", "none"] = Field(
+        "anywhere", description="where a line that is taller than the reach may be cut"
+    )
+    threads: tuple[str, ...] = Field(
+        (), description="the order of threads within a stage; those left out come as few changes want it"
+    )
+    by_hand: tuple[str, ...] = Field(
+        (), description="roles, or motifs by name, that a frame leaves to be guided by hand"
+    )
+    travel_by_hand: bool = Field(
+        False, description="the frame may travel along what is left to be guided by hand"
     )
 
     @model_validator(mode="after")
@@ -159,3 +248,17 @@ class ScheduleSettings(Frozen):
     def laps_for(self, machine: MachineSettings) -> Literal["free", "always"]:
         """Return how laps are taken on this machine."""
         return self.laps or ("always" if machine.sewn_by == "hand" else "free")
+
+    def leaves_to_hand(self, line: Line, machine: MachineSettings) -> bool:
+        """Tell whether a frame leaves a line to be guided by hand."""
+        if machine.sewn_by == "hand":
+            return False
+        return line.role in self.by_hand or line.motif.split(":")[0] in self.by_hand
+
+    def groups_for(self, machine: MachineSettings) -> str | tuple[BlockGroup, ...]:
+        """Return how blocks are grouped on this machine."""
+        return self.groups or ("blocks" if machine.sewn_by == "hand" else "rows")
+
+    def order_for(self, machine: MachineSettings) -> str:
+        """Return the order of groups on this machine."""
+        return self.order or ("from the middle" if machine.sewn_by == "hand" else "snake")

@@ -167,7 +167,7 @@ def test_path_ends_in_turn():
 
 
 def test_buried_tails_take_their_time():
-    hand = MachineSettings(sewn_by="hand", tails="buried")
+    hand = MachineSettings(sewn_by="hand", secured="buried tails")
     assert times_of(hand, sewn_mm=0, travel_mm=0, lifts_mm=0, paths=3).ends_s == 450
 
 

@@ -15,7 +15,7 @@ from stitchpath.settings import CostSettings, MachineSettings, RoleChange, Sched
         ({}, 60, 25.4 / 8, "free"),
         ({"cuts_thread": True}, 25, 25.4 / 8, "free"),
         ({"sewn_by": "hand"}, 60, 25.4 / 16, "always"),
-        ({"sewn_by": "hand", "tails": "buried"}, 150, 25.4 / 16, "always"),
+        ({"sewn_by": "hand", "secured": "buried tails"}, 150, 25.4 / 16, "always"),
     ],
 )
 def test_what_follows_from_who_sews(about, path_cost, clearance, laps):

@@ -104,7 +104,7 @@ def test_an_end_counts_by_the_least_visible_line_that_meets_there():
     ("cost", "machine", "end"),
     [
         (None, MachineSettings(cuts_thread=True), 25 / 2 * 4),
-        (None, MachineSettings(sewn_by="hand", tails="buried"), 150 / 2 * 4),
+        (None, MachineSettings(sewn_by="hand", secured="buried tails"), 150 / 2 * 4),
         (CostSettings(path_cost_s=8), MachineSettings(cuts_thread=True), 8 / 2 * 4),
     ],
 )

@@ -58,12 +58,17 @@ def plan_document(plan: Plan) -> str:
         "hidden": _lines(drawing.hidden),
         "keep_outs": [_keep_out(keep_out) for keep_out in drawing.keep_outs],
         "outline": _outline(drawing),
+        "blocks": [
+            {"name": block.name, "box_mm": block.box_mm, "row": block.row, "column": block.column}
+            for block in drawing.blocks
+        ],
         "drawing_notes": [
             {"kind": note.kind, "message": note.message, "place_mm": note.place_mm} for note in drawing.notes
         ],
         "paths": [_path(path) for path in plan.paths],
         "jobs": [_job(job) for job in plan.jobs],
         "totals": totals(plan),
+        "windows_mm": plan.windows,
         "bound": plan.bound,
         "laps": {"touched": plan.laps.touched, "in_one_lap": plan.laps.in_one_lap},
         "notes": plan.notes,
@@ -148,7 +153,7 @@ def _path(path: StitchPath) -> dict[str, Any]:
 
 
 def _job(job: Any) -> dict[str, Any]:
-    names = ("band", "stage", "cost", "bound", "forced", "paths", "run_on", "unit_s")
+    names = ("band", "stage", "cost", "bound", "forced", "paths", "run_on", "unit_s", "thread", "group")
     return {name: getattr(job, name) for name in names} | {"optimal": job.optimal}
 
 

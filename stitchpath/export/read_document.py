@@ -11,7 +11,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import FileError, Finding
 from stitchpath.export.document import FORMAT, totals
 from stitchpath.files import StrPath, read_bytes
-from stitchpath.lines import KeepOut, Line, Role, Thread
+from stitchpath.lines import Block, KeepOut, Line, Role, Thread
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
 
@@ -103,12 +103,19 @@ class _Job(_Part):
     paths: Count
     run_on: bool
     unit_s: float
+    thread: str
+    group: str
     optimal: bool
 
     def job(self) -> RoutedJob:
-        return RoutedJob(
-            self.band, self.stage, self.cost, self.bound, self.forced, self.paths, self.run_on, self.unit_s
-        )
+        return RoutedJob(**self.model_dump(exclude={"optimal"}))
+
+
+class _Block(_Part):
+    name: str
+    box_mm: tuple[float, float, float, float]
+    row: CountedFromOne
+    column: CountedFromOne
 
 
 class _Totals(_Part):
@@ -134,10 +141,12 @@ class _Document(_Part):
     hidden: tuple[_Line, ...]
     keep_outs: tuple[_KeepOut, ...]
     outline: _Outline | None
+    blocks: tuple[_Block, ...]
     drawing_notes: tuple[_Note, ...]
     paths: tuple[_Path, ...]
     jobs: tuple[_Job, ...]
     totals: _Totals
+    windows_mm: tuple[tuple[float, float], ...]
     bound: float
     laps: _Laps
     notes: tuple[str, ...]
@@ -186,6 +195,7 @@ def _plan(document: _Document) -> Plan:
         document.settings.seed,
         Laps(document.laps.touched, document.laps.in_one_lap),
         document.notes,
+        document.windows_mm,
     )
 
 
@@ -199,6 +209,7 @@ def _drawing(document: _Document) -> Drawing:
         tuple(Finding(note.kind, note.message, note.place_mm) for note in document.drawing_notes),
         document.name,
         document.design_sha256,
+        tuple(Block(**block.model_dump()) for block in document.blocks),
     )
 
 
