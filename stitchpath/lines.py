@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 __all__ = [
     "COVERED_MM",
     "HIDDEN_ROLES",
+    "RESUME_MM",
     "ROLES",
     "Block",
     "KeepOut",
@@ -23,6 +24,10 @@ __all__ = [
 
 COVERED_MM = 0.004
 """*Covered*, and *not deeper in a keep-out than*, everywhere. It is about files; cloth is good to 1 mm."""
+
+
+RESUME_MM = 25.4 / 4
+"""How far back a cut line is taken up again over its sewn end: 1/4 in, common practice, no source."""
 
 
 class Role(StrEnum):

@@ -45,7 +45,7 @@ class Frozen(BaseModel):
 
 
 _BACK_SHOWS = 5
-"""How much travel counts at least on a contrasting backing: as over an outline. Common practice, no source."""
+"""What travel counts at least on a contrasting backing: as over an outline; common practice, no source."""
 
 _RoleName = Annotated[Role, Strict(strict=False)]
 
