@@ -13,6 +13,7 @@ __all__ = [
     "HIDDEN_ROLES",
     "RESUME_MM",
     "ROLES",
+    "SEAM_ROLES",
     "Block",
     "KeepOut",
     "Line",
@@ -49,6 +50,8 @@ class Role(StrEnum):
 
 
 HIDDEN_ROLES = frozenset({Role.ALLOWANCE, Role.HIDDEN})
+SEAM_ROLES = HIDDEN_ROLES | {Role.BASTE, Role.DITCH}
+"""Where stitching is hardly seen; elsewhere an end lies in open cloth."""
 
 
 @dataclass(frozen=True, slots=True)

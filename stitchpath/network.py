@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, Finding, LimitError
 from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
+from stitchpath.geometry.pieces import Tallest, in_pieces
 from stitchpath.lines import Line
 from stitchpath.units import format_length
 
@@ -70,6 +71,26 @@ class Network:
         """The asked lines, then the hidden seams: what `line_of` counts."""
         return self.drawing.lines + self.drawing.hidden
 
+    def middles_mm(self, edges: NDArray[np.intp]) -> NDArray[np.float64]:
+        """Return (k, 2) the points half-way along some edges."""
+        points, sizes = self._points_of(edges)
+        shapes = shapely.linestrings(points, indices=np.repeat(np.arange(len(edges)), sizes))
+        middles = shapely.line_interpolate_point(shapes, 0.5, normalized=True)
+        coordinates: NDArray[np.float64] = shapely.get_coordinates(middles)
+        return coordinates
+
+    def _points_of(self, edges: NDArray[np.intp]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+        sizes = np.diff(self.first)[edges]
+        index = np.repeat(self.first[edges] - np.concatenate(([0], np.cumsum(sizes)[:-1])), sizes)
+        return self.points_mm[index + np.arange(len(index))], sizes
+
+    def extents_mm(self, axis: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return (m,) the least and the greatest x (axis 0) or y (axis 1) of each edge."""
+        if not len(self.tails):
+            return np.empty(0), np.empty(0)
+        values, starts = self.points_mm[:, axis], self.first[:-1]
+        return np.minimum.reduceat(values, starts), np.maximum.reduceat(values, starts)
+
     def graph(self) -> nx.MultiGraph:
         """Return it as a networkx multigraph.
 
@@ -93,8 +114,15 @@ class Network:
         return graph
 
 
-def build_network(drawing: Drawing) -> Network:
+def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Network:
     """Cut a drawing at its junctions.
+
+    Parameters
+    ----------
+    drawing
+        What to cut.
+    tallest
+        Cut edges that are taller than this in pieces, too.
 
     Raises
     ------
@@ -121,6 +149,8 @@ def build_network(drawing: Drawing) -> Network:
         noded = node(raw)
     except ValueError as error:
         raise DesignError(str(error), key="lines") from None
+    if tallest is not None:
+        noded = in_pieces(noded, tallest)
     points, index = shapely.get_coordinates(noded.edges, return_index=True)
     first = np.searchsorted(index, np.arange(len(noded.edges) + 1))
     return Network(

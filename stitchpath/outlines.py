@@ -34,14 +34,9 @@ def _along(network: Network, edge: NDArray[np.intp], line: NDArray[np.intp]) -> 
     """Return how far along its line the middle of each edge lies."""
     if not len(edge):
         return np.empty(0)
-    sizes = np.diff(network.first)[edge]
-    index = np.repeat(network.first[edge] - np.concatenate(([0], np.cumsum(sizes)[:-1])), sizes)
-    shapes = shapely.linestrings(
-        network.points_mm[index + np.arange(len(index))], indices=np.repeat(np.arange(len(edge)), sizes)
-    )
     used, place = np.unique(line, return_inverse=True)
     whole = np.array([shapely.LineString(network.lines[i].points_mm) for i in used], dtype=object)
-    middles = shapely.line_interpolate_point(shapes, 0.5, normalized=True)
+    middles = shapely.points(network.middles_mm(edge))
     along: NDArray[np.float64] = shapely.line_locate_point(whole[place], middles)
     return along
 

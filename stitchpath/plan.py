@@ -30,10 +30,15 @@ def gap_of(cost: float, bound: float) -> float:
 
 
 class Move(StrEnum):
-    """How the needle goes along a span: an edge for the first time, or over a sewn line or hidden seam."""
+    """How the needle goes along a span.
+
+    `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `RESUME` a little over the
+    end of a line that an earlier band left, to take it up again.
+    """
 
     SEW = "sew"
     TRAVEL = "travel"
+    RESUME = "resume"
 
 
 @dataclass(frozen=True, slots=True)

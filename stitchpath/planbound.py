@@ -24,15 +24,16 @@ def plan_bound(router: Router, routes: Sequence[Route]) -> float:
     rings = closed_outlines(router.network)
     sewn = np.zeros(len(router.network.tails), dtype=np.int64)
     before: Part | None = None
+    last = routes[0].job
     total = 0
     for route in routes:
         required, taken = router.split(route.job, rings)
         lapped = np.zeros_like(sewn)
         lapped[[edge for ring in taken for edge in ring.tolist()]] = 1
-        part = part_of(router.network, router.weights, required, sewn + lapped)
+        part = part_of(router.network, router.weights, required, sewn + lapped, route.job.reached)
         problem = part.problem(router.weights)
-        ends = None if before is None else part.own(before.junctions)
+        ends = part.own(before.junctions) if before is not None and route.job.may_run_on_from(last) else None
         total += lower_bound(problem, candidates=ends) - first_sewing(problem)
         sewn[route.job.edges] = 1
-        before = part
+        before, last = part, route.job
     return total * router.weights.unit_s

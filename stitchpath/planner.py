@@ -6,7 +6,8 @@ from typing import get_args
 
 from stitchpath.design import Design
 from stitchpath.design.faults import shown
-from stitchpath.design.source import located
+from stitchpath.design.source import located, parts_of
+from stitchpath.division import divide, tallest_edge
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError
 from stitchpath.network import build_network
@@ -56,8 +57,8 @@ def make_plan(
     Raises
     ------
     DesignError
-        If there is nothing to sew, more than one thread, a line that no stage takes, an effort or a seed
-        that is none, or if what is given is no design or no settings.
+        If there is nothing to sew, a line that no stage takes or that is too tall for the frame, an effort or
+        a seed that is none, or if what is given is no design or no settings.
     LimitError
         If there is more to sew than can be routed at once.
     InternalError
@@ -89,12 +90,13 @@ def make_plan(
     schedule = schedule or (own.schedule if own else ScheduleSettings())
     with _told_where(design):
         _refuse(drawing)
-        network = build_network(drawing)
+        network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
         weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
+        division = divide(network, weights, machine=machine, schedule=schedule)
         router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress, job_begins)
-        routes = router.route(list_jobs(weights, schedule))
+        routes = router.route(list_jobs(weights, schedule, division))
         bound = plan_bound(router, routes)
-    paths, walks = stitch(routes, network, weights)
+    paths, walks = stitch(routes, network, weights, resumes=division.resumes)
     return Plan(
         drawing,
         paths,
@@ -107,6 +109,7 @@ def make_plan(
         seed,
         count_laps(network, closed_outlines(network), walks),
         tuple(note.message for note in network.notes),
+        division.windows,
     )
 
 
@@ -120,7 +123,7 @@ def _told_where(design: Design | Drawing) -> Iterator[None]:
     except DesignError as error:
         if isinstance(design, Drawing) or not error.key:
             raise
-        raise located(error, tuple(error.key.split(".")), design.source) from None
+        raise located(error, parts_of(error.key), design.source) from None
 
 
 def _refuse_how(effort: str, seed: int) -> None:
@@ -141,10 +144,3 @@ def _refuse_others(**given: tuple[object, type]) -> None:
 def _refuse(drawing: Drawing) -> None:
     if not drawing.lines:
         raise DesignError("there is no line to sew", "ask for at least one motif")
-    threads = sorted({line.thread for line in drawing.lines})
-    if len(threads) > 1:
-        raise DesignError(
-            f"the lines name {len(threads)} threads ({', '.join(threads)}), and a plan has one for now",
-            "name one thread, or plan each thread's lines by themselves",
-            key="threads",
-        )

@@ -5,6 +5,7 @@ order, only when the next one has said where it would run on from.
 """
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +15,7 @@ from stitchpath.errors import DesignError
 from stitchpath.network import Network, who
 from stitchpath.outlines import Rings, closed_outlines, lap_ids, reachable
 from stitchpath.plan import RoutedJob
-from stitchpath.postman.errors import PostmanError
+from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.postman.laps import insert_laps, loose_laps
 from stitchpath.postman.order import order_trails
 from stitchpath.postman.problem import Problem
@@ -101,7 +102,8 @@ class Router:
         for number, job in enumerate(jobs, 1):
             if self.job_begins is not None:
                 self.job_begins(job, number, len(jobs))
-            opened = self._open(job, rings, sewn, waiting)
+            before = waiting if waiting is not None and job.may_run_on_from(waiting.job) else None
+            opened = self._open(job, rings, sewn, before)
             if waiting is not None:
                 routes.append(self._close(waiting, opened.run_into, routes))
             sewn = sewn + _times(opened, len(sewn))
@@ -113,16 +115,19 @@ class Router:
     def _open(self, job: Job, rings: Rings, sewn: NDArray[np.int64], before: _Open | None) -> _Open:
         """Solve a job and trace its trails."""
         required, taken = self.split(job, rings)
-        part = part_of(self.network, self.weights, required, sewn + _count(taken, len(sewn)))
+        lapped = sewn + _count(taken, len(sewn))
+        part = part_of(self.network, self.weights, required, lapped, job.reached)
         problem = part.problem(self.weights)
         try:
-            solution = self._solve(problem, part.own(self._run_on_ends(before)))
+            solution = self._solved(part, problem, part.own(self._run_on_ends(before)))
         except PostmanError as error:
             raise self._unsewable(job, part, getattr(error, "vertex", -1)) from error
         times = part.required.astype(np.int64) + solution.copies
         laps = taken
         if self.laps != "always":
-            laps = self._loose(part, [r for r in rings if required[r].all()], times, solution.ends)
+            laps = self._loose(
+                part, [r for r in rings if required[r[0]] and required[r].all()], times, solution.ends
+            )
             times -= _count(laps, len(sewn))[part.edges]
         trails = trace(
             size=problem.size,
@@ -149,11 +154,20 @@ class Router:
         required[job.edges] = True
         if self.laps != "always":
             return required, ()
-        own = [ring for ring in rings if required[ring].all()]
+        own = _own(rings, required)
         near = reachable(self.network, own, required)
         taken = tuple(ring for ring, ok in zip(own, near, strict=True) if ok)
         required[_count(taken, len(required)) > 0] = False
         return required, taken
+
+    def _solved(self, part: Part, problem: Problem, candidates: NDArray[np.intp]) -> Solution:
+        """Solve a job with no end in open cloth, where that is asked for and can be."""
+        if self.weights.open_ends:
+            return self._solve(problem, candidates)
+        in_seams = candidates[part.end_cost(self.weights, open_ends=False)[candidates] >= 0]
+        with suppress(NoPlanError):
+            return self._solve(part.problem(self.weights, open_ends=False), in_seams)
+        return self._solve(problem, candidates)
 
     def _solve(self, problem: Problem, candidates: NDArray[np.intp]) -> Solution:
         tell, base, unit = self.progress, first_sewing(problem), problem.unit
@@ -281,7 +295,14 @@ def _routed(job: Job, problem: Problem, solution: Solution, *, run_on: bool) -> 
         paths=(int(solution.ends.sum()) + entered) // 2 - entered,
         run_on=run_on,
         unit_s=unit,
+        thread=job.thread,
+        group=job.group,
     )
+
+
+def _own(rings: Rings, required: NDArray[np.bool_]) -> Rings:
+    """Return the rings that are required all round."""
+    return [ring for ring in rings if required[ring[0]] and required[ring].all()]
 
 
 def _count(rings: Rings, size: int) -> NDArray[np.int64]:

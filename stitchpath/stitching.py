@@ -1,12 +1,17 @@
-"""Trails over a network's edges become paths: coordinates, and spans that say sew or travel."""
+"""Trails over a network's edges become paths: coordinates, and spans that say sew or travel.
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+A path that takes up a line which an earlier band left begins a little back on it, over its sewn end; one that
+comes to it from the other side runs on over that end.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.lines import RESUME_MM
 from stitchpath.network import Network
 from stitchpath.plan import Move, Span, StitchPath
 from stitchpath.postman.walks import Trail
@@ -23,15 +28,26 @@ class _Leg:
     trail: Trail
     stage: str
     band: int
+    thread: str
     run_on: bool
 
 
 def stitch(
-    routes: Sequence[Route], network: Network, weights: Weights
+    routes: Sequence[Route],
+    network: Network,
+    weights: Weights,
+    *,
+    resumes: Mapping[tuple[int, int], int] | None = None,
 ) -> tuple[tuple[StitchPath, ...], tuple[NDArray[np.intp], ...]]:
-    """Return the paths in sewing order, and the edges of each in order."""
+    """Return the paths in sewing order, and the edges of each in order.
+
+    Parameters
+    ----------
+    resumes
+        Where a cut line is taken up again: (junction, edge of the later band) -> edge of the earlier one.
+    """
     legs = [
-        _Leg(trail, route.job.stage, route.job.band, i == 0 and route.routed.run_on)
+        _Leg(trail, route.job.stage, route.job.band, route.job.thread, i == 0 and route.routed.run_on)
         for route in routes
         for i, trail in enumerate(route.trails)
     ]
@@ -42,7 +58,10 @@ def stitch(
     paths, walks = [], []
     for a, b in pairwise(firsts):
         steps = slice(starts[a], starts[b])
-        paths.append(_path(legs[a:b], sews[steps], network, weights))
+        path = _path(legs[a:b], sews[steps], network, weights)
+        if resumes:
+            path = _resumed(path, legs[a].trail, legs[b - 1].trail, network, resumes)
+        paths.append(path)
         walks.append(walk[steps])
     return tuple(paths), tuple(walks)
 
@@ -51,7 +70,7 @@ def _sews(walk: NDArray[np.intp], weights: Weights) -> NDArray[np.bool_]:
     """Return which steps sew: an asked edge for the first time in the plan."""
     first = np.zeros(len(walk), dtype=bool)
     first[np.unique(walk, return_index=True)[1]] = True
-    return first & (weights.line[walk] >= 0)
+    return first & (weights.stage[walk] >= 0)
 
 
 def _path(legs: Sequence[_Leg], sews: NDArray[np.bool_], network: Network, weights: Weights) -> StitchPath:
@@ -69,8 +88,7 @@ def _path(legs: Sequence[_Leg], sews: NDArray[np.bool_], network: Network, weigh
     stages = [legs[leg].stage for leg in stage[begins].tolist()]
     spans = tuple(map(Span, moves, bounds[:-1], bounds[1:], lines, stages))
     points = _points(network, edges, forward, steps, at, legs[0].trail.first)
-    thread = network.drawing.lines[int(line[line >= 0][0])].thread if (line >= 0).any() else ""
-    return StitchPath(points, spans, thread, legs[0].band)
+    return StitchPath(points, spans, legs[0].thread, legs[0].band)
 
 
 def _points(
@@ -86,3 +104,36 @@ def _points(
     begin = np.where(forward, network.first[edges], network.first[edges + 1] - 1)
     index = np.repeat(begin, steps) + np.repeat(np.where(forward, 1, -1), steps) * place
     return np.concatenate((network.junctions_mm[start][None], network.points_mm[index]))
+
+
+def _resumed(
+    path: StitchPath, first: Trail, last: Trail, network: Network, resumes: Mapping[tuple[int, int], int]
+) -> StitchPath:
+    """Put a little of the sewn end before a path that begins where a line was cut; after one that ends so."""
+    points, spans = path.coordinates_mm, path.spans
+    before = resumes.get((first.first, int(first.edges[0])))
+    if before is not None and spans[0].move is Move.SEW:
+        back = _sewn_end(network, before, first.first)[::-1]
+        count = len(back) - 1
+        points = np.concatenate((back[:-1], points))
+        moved = [replace(s, first=s.first + count, last=s.last + count) for s in spans]
+        spans = (replace(spans[0], move=Move.RESUME, first=0, last=count), *moved)
+    after = resumes.get((last.last, int(last.edges[-1])))
+    if after is not None and spans[-1].move is Move.SEW:
+        on = _sewn_end(network, after, last.last)
+        end = spans[-1].last
+        points = np.concatenate((points, on[1:]))
+        spans = (*spans, replace(spans[-1], move=Move.RESUME, first=end, last=end + len(on) - 1))
+    return replace(path, coordinates_mm=points, spans=spans)
+
+
+def _sewn_end(network: Network, edge: int, junction: int) -> NDArray[np.float64]:
+    """Return an edge's points from a junction on, as far as a line is taken up again."""
+    points = network.points_mm[network.first[edge] : network.first[edge + 1]]
+    points = points if network.tails[edge] == junction else points[::-1]
+    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
+    inside = along < RESUME_MM
+    if inside.all():
+        return points
+    tip = [np.interp(RESUME_MM, along, axis) for axis in points.T]
+    return np.vstack((points[inside], tip))

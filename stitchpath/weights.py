@@ -1,5 +1,6 @@
 """What each edge of a network costs and may bear, from the table of roles, in whole units."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -7,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
-from stitchpath.lines import HIDDEN_ROLES, Line, Role
+from stitchpath.lines import HIDDEN_ROLES, SEAM_ROLES, Line, Role
 from stitchpath.network import Network
 from stitchpath.postman.problem import to_whole, whole_unit
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
@@ -34,7 +35,11 @@ class Weights:
     line
         (m,) the least visible asked line an edge stems from, counted from 0; -1 on a hidden seam.
     stage
-        (m,) the earliest stage that asks for it; -1 on a hidden seam.
+        (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to the hand.
+    seam
+        (n,) where a seam or the edge line ends or passes.
+    open_ends
+        Whether paths may end elsewhere, too.
     """
 
     unit_s: float
@@ -43,6 +48,8 @@ class Weights:
     most: NDArray[np.int64]
     line: NDArray[np.intp]
     stage: NDArray[np.intp]
+    seam: NDArray[np.bool_]
+    open_ends: bool = True
 
 
 def weigh(
@@ -51,7 +58,8 @@ def weigh(
     """Weigh a network.
 
     Lines that coincide count once, by the least visible role, the earliest stage and the greatest number of
-    times.
+    times. Seams that are not to be sewn unseen may be sewn no times, and so may lines left to the hand unless
+    they may be travelled.
 
     Raises
     ------
@@ -59,22 +67,29 @@ def weigh(
         If a line's role stands in no stage.
     """
     rules = cost.rules()
-    names = list(Role)
-    role = np.array([names.index(line.role) for line in network.lines], dtype=np.intp)
-    per_source = role[network.line_of]
-    shows = _least(network, np.array([rules[r].shows for r in names], dtype=np.float64)[per_source])
-    end_shows = _least(network, np.array([rules[r].end_shows for r in names], dtype=np.float64)[per_source])
-    seconds = network.length_mm / machine.sewing_speed_mm_s * shows
+    roles = [line.role for line in network.lines]
+
+    def of(values: Mapping[Role, float]) -> NDArray[np.float64]:
+        return np.array([values[role] for role in roles], dtype=np.float64)[network.line_of]
+
+    shows = of({role: rules[role].shows for role in Role})
+    seconds = network.length_mm / machine.sewing_speed_mm_s * _least(network, shows)
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
-    ends = path_cost / 2 * _meeting(network, end_shows)
-    unit = whole_unit(np.concatenate((seconds, ends)))
+    end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
+    unit = whole_unit(np.concatenate((seconds, path_cost / 2 * end_shows)))
+    by_hand = np.array([schedule.leaves_to_hand(line, machine) for line in network.lines], dtype=bool)
+    shut = by_hand & (not schedule.travel_by_hand)
+    shut |= np.array([role is Role.HIDDEN and not cost.hidden_seams for role in roles], dtype=bool)
+    most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
     return Weights(
         unit,
         to_whole(seconds, unit),
-        to_whole(ends, unit),
-        -_least(network, -np.array([rules[r].most_times for r in names], dtype=np.int64)[per_source]),
-        _line(network, np.array([rules[r].shows for r in names], dtype=np.float64)[per_source]),
-        _stage(network, schedule, names),
+        to_whole(path_cost / 2 * end_shows, unit),
+        -_least(network, -most.astype(np.int64)),
+        _line(network, shows),
+        _stage(network, schedule, by_hand),
+        _meeting(network, _least(network, of({role: float(role not in SEAM_ROLES) for role in Role}))) == 0,
+        cost.open_ends,
     )
 
 
@@ -111,9 +126,10 @@ def _such_as(line: Line) -> str:
     return f", such as those of {line.motif}" if line.motif not in ("", line.role) else ""
 
 
-def _stage(network: Network, schedule: ScheduleSettings, names: list[Role]) -> NDArray[np.intp]:
+def _stage(network: Network, schedule: ScheduleSettings, by_hand: NDArray[np.bool_]) -> NDArray[np.intp]:
     of_role = {role: i for i, stage in enumerate(schedule.stages) for role in stage.roles}
-    missing = next((x for x in network.drawing.lines if x.role not in of_role), None)
+    sewn = [line for line, hand in zip(network.drawing.lines, by_hand.tolist(), strict=False) if not hand]
+    missing = next((line for line in sewn if line.role not in of_role), None)
     if missing is not None:
         raise DesignError(
             f"no stage takes {missing.role} lines{_such_as(missing)}",
@@ -121,7 +137,7 @@ def _stage(network: Network, schedule: ScheduleSettings, names: list[Role]) -> N
             key="schedule.stages",
         )
     late = len(schedule.stages)
-    table = np.array([late if r in HIDDEN_ROLES else of_role.get(r, late) for r in names], dtype=np.intp)
-    of_line = table[[names.index(line.role) for line in network.lines]] if network.lines else table[:0]
-    stage = _least(network, of_line[network.line_of])
+    of_line = [late if line.role in HIDDEN_ROLES else of_role.get(line.role, late) for line in network.lines]
+    of_line_or_hand = np.where(by_hand, late, np.array(of_line, dtype=np.intp))
+    stage = _least(network, of_line_or_hand[network.line_of])
     return np.where(stage == late, -1, stage).astype(np.intp)

@@ -77,15 +77,18 @@ def test_nothing_to_sew_is_refused():
         make_plan(Drawing.from_lines([], hidden=[line((0, 0), (9, 0))]))
 
 
-def test_more_than_one_thread_is_refused_in_one_sentence_that_names_them():
-    lines = [line((0, 0), (80, 0)), line((0, 0), (0, 80)), line((0, 80), (80, 80))]
-    drawing = Drawing.from_lines(lines, threads=["white", "grey", "white"])
-    with pytest.raises(DesignError) as caught:
-        make_plan(drawing)
-    assert str(caught.value) == (
-        "threads: the lines name 2 threads (grey, white), and a plan has one for now; "
-        "name one thread, or plan each thread's lines by themselves"
-    )
+def test_each_path_has_one_thread_and_sews_its_lines_only():
+    lines = [line((0, 0), (80, 0)), line((0, 0), (0, 80)), line((0, 80), (80, 80)), line((80, 0), (80, 80))]
+    drawing = Drawing.from_lines(lines, threads=["white", "grey", "white", "grey"])
+    plan = make_plan(drawing)
+    assert [path.thread for path in plan] == ["white", "white", "grey", "grey"]
+    for path in plan:
+        sewn = {drawing.lines[s.line - 1].thread for s in path.spans if s.line and s.move == "sew"}
+        assert sewn == {path.thread}
+    grey_first = make_plan(drawing, schedule=ScheduleSettings(threads=("grey",)))
+    assert [path.thread for path in grey_first] == ["grey", "grey", "white", "white"]
+    with pytest.raises(DesignError, match=r'schedule.threads\[1\].*"red".*write one of "white", "grey"'):
+        make_plan(drawing, schedule=ScheduleSettings(threads=("white", "red")))
 
 
 def test_two_threads_of_which_one_is_used_are_one():

@@ -1,13 +1,12 @@
 """A design's motifs drawn, place by place: lines, keep-outs, and what there is to say."""
 
-import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from stitchpath.design.layout import Laid, Layout, lay_out
 from stitchpath.design.model import Design
-from stitchpath.design.source import located
+from stitchpath.design.source import located, parts_of
 from stitchpath.design.wanted import Wanted, in_order, wanted, wanted_in_blocks
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.motifs import Drawn, Place
@@ -18,8 +17,6 @@ MOST_LINES = 200_000
 """The most lines that a design may draw."""
 MOST_POINTS = 2_000_000
 """The most points that its lines may have together."""
-
-_PARTS = re.compile(r"[^.\[\]]+")
 
 
 @dataclass(frozen=True)
@@ -130,6 +127,6 @@ def _told_where(design: Design, one: Wanted, place: Place) -> Iterator[None]:
     except DesignError as error:
         told = not place.name or place.name in error.problem
         problem = error.problem if told else f"{error.problem} (in {place.name})"
-        parts = [int(part) if part.isdigit() else part for part in _PARTS.findall(error.key)]
+        parts = parts_of(error.key)
         path = (*one.where(str(parts[0]) if parts else ""), *parts[1:])
         raise located(type(error)(problem, error.remedy), path, design.source) from None

@@ -1,5 +1,6 @@
 """The file that a design was read from, kept to tell where in it something stands."""
 
+import re
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -7,7 +8,9 @@ from stitchpath.design.faults import Path, dotted
 from stitchpath.design.toml_lines import line_of
 from stitchpath.errors import DesignError
 
-__all__ = ["Source", "located"]
+__all__ = ["Source", "located", "parts_of"]
+
+_PARTS = re.compile(r"[^.\[\]]+")
 
 E = TypeVar("E", bound=DesignError)
 
@@ -45,3 +48,14 @@ def located(error: E, path: Path, source: Source | None) -> E:
     """
     told = type(error)(error.problem, error.remedy, key=dotted(path))
     return told if source is None else told.at(file=source.file, line=source.line(path))
+
+
+def parts_of(key: str) -> tuple[str | int, ...]:
+    """Return the parts of a key as an error tells it.
+
+    Examples
+    --------
+    >>> parts_of("schedule.groups[0].blocks"), parts_of("")
+    (('schedule', 'groups', 0, 'blocks'), ())
+    """
+    return tuple(int(part) if part.isdigit() else part for part in _PARTS.findall(key))

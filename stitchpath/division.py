@@ -1,0 +1,264 @@
+"""What is sewn in which band, by which group and with which thread.
+
+A block that fits in the reach is one unit and lies in one band. All else is parted at its junctions: each
+piece of a seam, of the basting or of a line in a border is a unit, and where two that follow each other on a
+line come into different bands, the line is cut there.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.bands import Links, Reach, choose_bands, too_tall
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+from stitchpath.geometry.pieces import Tallest
+from stitchpath.groups import Group, group_blocks, group_edges
+from stitchpath.lines import SEAM_ROLES, Line
+from stitchpath.network import Network, who
+from stitchpath.settings import MachineSettings, ScheduleSettings
+from stitchpath.units import format_length
+from stitchpath.weights import Weights
+
+__all__ = ["Division", "Windows", "divide", "tallest_edge"]
+
+_PIECES = 8
+_IN_REACH_MM = 1e-3
+"""How far a window is stretched: by what noding moves points."""
+
+Windows = tuple[tuple[float, float], ...]
+
+_Ints = NDArray[np.intp]
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, eq=False)
+class Division:
+    """Where each edge belongs; arrays are (m,), and mean nothing where an edge is not asked for.
+
+    Attributes
+    ----------
+    windows
+        What each band reaches down the frame, in millimetres; none where all is in reach.
+    band, group, thread
+        Counted from 0.
+    groups, threads
+        What `group` and `thread` count: groups in their order, threads as the lines name them.
+    reached
+        The edges that lie in each window, ascending.
+    resumes
+        Where a cut line is taken up again: (junction, edge of the later band) -> edge of the earlier one.
+    """
+
+    windows: Windows
+    band: _Ints
+    group: _Ints
+    thread: _Ints
+    groups: tuple[Group, ...]
+    threads: tuple[str, ...]
+    reached: tuple[_Ints, ...] = ()
+    resumes: Mapping[tuple[int, int], int] = field(default_factory=dict)
+
+
+def axis_of(machine: MachineSettings) -> int:
+    """Return which coordinate runs down the frame."""
+    return 0 if machine.sideways else 1
+
+
+def tallest_edge(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> Tallest | None:
+    """Return how tall an edge may be that nothing cuts; None where that is not limited, or is an error."""
+    if machine.reach is None or schedule.cuts == "none" or not drawing.lines:
+        return None
+    least = min(machine.reach, machine.last_reach or machine.reach)
+    return Tallest(axis_of(machine), least, least / _PIECES)
+
+
+def divide(
+    network: Network, weights: Weights, *, machine: MachineSettings, schedule: ScheduleSettings
+) -> Division:
+    """Divide what is asked for into bands, groups and threads.
+
+    Raises
+    ------
+    DesignError
+        If the top is wider than the frame, if a line that may not be cut is taller than the reach, or if the
+        schedule names a group or a thread that there is not.
+    """
+    given = schedule.groups_for(machine)
+    groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given))
+    group = group_edges(network, groups, weights.line)
+    threads = tuple(dict.fromkeys(line.thread for line in network.drawing.lines))
+    thread = np.array([*(threads.index(line.thread) for line in network.drawing.lines), 0], dtype=np.intp)
+    _refuse_threads(schedule, threads)
+    asked = np.flatnonzero(weights.stage >= 0)
+    _refuse_wide(network, asked, machine)
+    band = np.zeros(len(network.tails), dtype=np.intp)
+    whole = Division((), band, group, thread[weights.line], groups, threads)
+    if machine.reach is None or not len(asked):
+        return whole
+    return _banded(network, weights, asked, whole, machine, schedule)
+
+
+def _order(schedule: ScheduleSettings, machine: MachineSettings, given: str | Sequence[object]) -> str | None:
+    """Return the order of groups: a list stands as it is, unless an order is asked for."""
+    return schedule.order_for(machine) if isinstance(given, str) else schedule.order
+
+
+def _refuse_threads(schedule: ScheduleSettings, threads: Sequence[str]) -> None:
+    for n, name in enumerate(schedule.threads):
+        if name not in threads:
+            known = ", ".join(f'"{one}"' for one in threads)
+            raise DesignError(
+                f'no line is sewn with a thread "{name}"',
+                f"write one of {known}, or leave it out",
+                key=f"schedule.threads[{n}]",
+            )
+
+
+def _refuse_wide(network: Network, asked: _Ints, machine: MachineSettings) -> None:
+    if machine.width is None or not len(asked):
+        return
+    low, high = network.extents_mm(1 - axis_of(machine))
+    across = float(high[asked].max() - low[asked].min())
+    if across > machine.width + _IN_REACH_MM:
+        raise DesignError(
+            f"the top is {_told(across)} wide on the frame, which takes {_told(machine.width)}",
+            "lay it the other way (sideways), or plan it in parts",
+            key="machine.width",
+        )
+
+
+def _told(length_mm: float) -> str:
+    return f"{format_length(length_mm, 'in')} ({format_length(length_mm)})"
+
+
+def _banded(
+    network: Network,
+    weights: Weights,
+    asked: _Ints,
+    whole: Division,
+    machine: MachineSettings,
+    schedule: ScheduleSettings,
+) -> Division:
+    low, high = network.extents_mm(axis_of(machine))
+    top, bottom = float(low[asked].min()), float(high[asked].max())
+    first = machine.reach or bottom - top
+    reach = Reach(first, machine.last_reach or first, top, bottom)
+    links = _line_links(network, weights)
+    tied = [_blocks_that_fit(network, weights, (low, high), reach)]
+    if schedule.cuts != "anywhere":
+        tied.append(links.pairs[links.kept(schedule.cuts)])
+    unit = _units(len(network.tails), asked, np.concatenate(tied))
+    tops, bottoms = _extents(unit[asked], low[asked], high[asked])
+    tall = too_tall(tops, bottoms, reach)
+    if len(tall):
+        edge = asked[np.flatnonzero(unit[asked] == tall[0])[0]]
+        line = network.lines[weights.line[edge]]
+        raise DesignError(
+            f"{who(line)} reaches over {_told(bottoms[tall[0]] - tops[tall[0]])} and may not be cut, and the "
+            f"frame reaches {_told(float(reach.at(tops[tall[0]])))} there",
+            'let lines be cut (schedule.cuts = "anywhere"), or leave out the reach',
+            key="machine.reach",
+        )
+    inner = np.isin(links.pairs, asked).all(axis=1)
+    pairs, junction = links.pairs[inner], links.junction[inner]
+    groups = np.full(len(tops), -1, dtype=np.intp)
+    if whole.groups:
+        groups[unit[asked]] = whole.group[asked]
+    chosen = choose_bands(
+        tops,
+        bottoms,
+        reach,
+        links=Links(
+            unit[pairs[:, 0]], unit[pairs[:, 1]], 2 * weights.unit_s * weights.end[junction].astype(float)
+        ),
+        groups=groups,
+        half_sewn=machine.path_cost_s,
+        advance=machine.advance_s,
+        prefer=schedule.bands,
+    )
+    band = np.zeros(len(network.tails), dtype=np.intp)
+    band[asked] = chosen.band[unit[asked]]
+    resumes = dict(_resumes(pairs[chosen.cut], junction[chosen.cut], band))
+    windows = chosen.windows_mm if len(chosen.windows_mm) > 1 else ()
+    inside = [(low >= start - _IN_REACH_MM) & (high <= end + _IN_REACH_MM) for start, end in windows]
+    reached = tuple(np.flatnonzero(one) for one in inside)
+    return replace(whole, windows=windows, band=band, reached=reached, resumes=resumes)
+
+
+def _resumes(pairs: _Ints, junctions: _Ints, band: _Ints) -> Iterator[tuple[tuple[int, int], int]]:
+    for (a, b), junction in zip(pairs.tolist(), junctions.tolist(), strict=True):
+        earlier, later = (a, b) if band[a] < band[b] else (b, a)
+        yield (junction, later), earlier
+
+
+@dataclass(frozen=True, eq=False)
+class _LineLinks:
+    """Pairs of edges that follow each other on a line, the junction between them, and that line."""
+
+    pairs: _Ints
+    junction: _Ints
+    lines: tuple[Line, ...]
+
+    def kept(self, cuts: str) -> NDArray[np.bool_]:
+        """Tell which may not be parted."""
+        seam = np.array([line.role in SEAM_ROLES for line in self.lines], dtype=bool)
+        return np.ones(len(self.lines), dtype=bool) if cuts == "none" else ~seam
+
+
+def _line_links(network: Network, weights: Weights) -> _LineLinks:
+    """Find where asked lines run on; where one crosses itself, its edges are paired as they come."""
+    sewn = (network.line_of < len(network.drawing.lines)) & (weights.stage[network.edge_of] >= 0)
+    edge, line = (values[sewn] for values in (network.edge_of, network.line_of))
+    junction = np.concatenate((network.tails[edge], network.heads[edge]))
+    edge, line = np.concatenate((edge, edge)), np.concatenate((line, line))
+    order = np.lexsort((edge, junction, line))
+    edge, line, junction = edge[order], line[order], junction[order]
+    begins = np.append(True, (np.diff(line) != 0) | (np.diff(junction) != 0))[: len(edge)]
+    place = np.arange(len(edge)) - np.maximum.accumulate(np.where(begins, np.arange(len(edge)), 0))
+    second = np.flatnonzero(place % 2 == 1)
+    pairs = np.column_stack([edge[second - 1], edge[second]])
+    return _LineLinks(pairs, junction[second], tuple(network.lines[i] for i in line[second].tolist()))
+
+
+def _blocks_that_fit(
+    network: Network, weights: Weights, extents: tuple[_Floats, _Floats], reach: Reach
+) -> _Ints:
+    """Return pairs of edges that lie in the same block, where that fits in the reach."""
+    place = {block.name: i for i, block in enumerate(network.drawing.blocks)}
+    of_line = np.array([*(place.get(line.block, -1) for line in network.lines), -1], dtype=np.intp)
+    block = np.where(weights.stage >= 0, of_line[weights.line], -1)
+    edge = np.flatnonzero(block >= 0)
+    edge = edge[np.argsort(block[edge], kind="stable")]
+    if not len(edge):
+        return np.zeros((0, 2), dtype=np.intp)
+    index = np.unique(block[edge], return_inverse=True)[1]
+    tall = too_tall(*_extents(index, extents[0][edge], extents[1][edge]), reach)
+    fits = ~np.isin(index, tall)
+    edge, index = edge[fits], index[fits]
+    tied: _Ints = np.column_stack([edge[:-1], edge[1:]])[np.diff(index) == 0]
+    return tied
+
+
+def _units(count: int, asked: _Ints, tied: _Ints) -> _Ints:
+    """Return (count,) the unit of each asked edge, counted from 0; -1 for others."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    links: Any = coo_array((np.ones(len(tied), np.int8), (tied[:, 0], tied[:, 1])), shape=(count, count))
+    label = connected_components(links, directed=False)[1][asked]
+    unit = np.full(count, -1, dtype=np.intp)
+    unit[asked] = np.unique(label, return_inverse=True)[1]
+    return unit
+
+
+def _extents(unit: _Ints, low: _Floats, high: _Floats) -> tuple[_Floats, _Floats]:
+    """Return the top and the bottom of each unit."""
+    count = int(unit.max(initial=-1)) + 1
+    top, bottom = np.full(count, np.inf), np.full(count, -np.inf)
+    np.minimum.at(top, unit, low)
+    np.maximum.at(bottom, unit, high)
+    return top, bottom
