@@ -327,7 +327,7 @@ def test_reach_and_start_undo_each_other():
 
 def test_starts_never_fall_however_the_ends_are_rounded():
     for first, top in np.random.default_rng(1).integers(1, 99, (200, 2)) / 10:
-        for reach in (Reach(first, first / 2, top, 50 + top), Reach(first, first * 9, top, 50 + top)):
+        for reach in (Reach(first, first / 2, top, 50 + top), Reach(first, first * 99, top, 50 + top)):
             corner = top + first
             ends = [np.nextafter(corner, 0), corner, np.nextafter(corner, np.inf), corner + 1]
             assert (np.diff(reach.start(ends)) >= 0).all()
