@@ -130,8 +130,8 @@ class Bands:
     Attributes
     ----------
     windows_mm
-        (start, end) of each band's window, from the top down. Ends grow, and starts never fall; the reach at
-        the start comes to the end, to a millionth of a millimetre.
+        (start, end) of each band's window, from the top down: both lie lower than the last one's. The reach
+        at the start comes to the end, to a millionth of a millimetre.
     band
         (u,) each unit's band, counted from 0; read-only.
     cost
@@ -257,17 +257,18 @@ def choose_bands(
     ends, rank = np.unique(bottoms, return_inverse=True)
     starts = _starts(tops, ends, reach)
     halves = _half_sewn(group, rank, len(ends))
-    whole_cost, at_end = _whole(link_cost, half_sewn, advance, halves)
+    whole_cost, after_end = _whole(link_cost, half_sewn, advance, halves)
     farthest = _farthest(tops, rank, starts)
-    closes = _closes(farthest, at_end, rank[ends_of], whole_cost, fewest=prefer == "fewest")
+    closes = _closes(farthest, after_end, rank[ends_of], whole_cost, fewest=prefer == "fewest")
 
     band = np.searchsorted(closes, rank)
     cut = np.flatnonzero(band[ends_of[0]] != band[ends_of[1]])
     sums = *link_cost[cut].tolist(), half_sewn * int(halves[closes[:-1]].sum()), advance * (len(closes) - 1)
-    # Within the slack a unit may stick out of its window, which then starts with it.
+    # Within the slack a unit may stick out of its window, which then starts with it. Starts grow even so:
+    # two bands that one window could hold would be one, so one has a unit above all that the next can hold.
     least = np.full(len(closes), np.inf)
     np.minimum.at(least, band, tops)
-    begins = np.minimum(starts[closes], np.minimum.accumulate(least[::-1])[::-1])
+    begins = np.minimum(starts[closes], least)
     windows = tuple(zip(begins.tolist(), ends[closes].tolist(), strict=True))
     return Bands(windows, band, math.fsum(sums), cut)
 
@@ -330,7 +331,7 @@ def _half_sewn(group: NDArray[np.intp], rank: NDArray[np.intp], count: int) -> N
 def _whole(
     link_cost: NDArray[np.float64], half_sewn: float, advance: float, halves: NDArray[np.int64]
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return in whole numbers what each link costs, and what each end does; the last one costs nothing."""
+    """Return in whole numbers what each link costs, and what an advance after each end does."""
     parts = *link_cost.tolist(), half_sewn * int(halves.sum()), advance * (len(halves) - 1)
     try:
         total = math.fsum(parts)
@@ -340,9 +341,7 @@ def _whole(
         raise ValueError("the costs add up to more than a number can hold")
     shift = _BITS - math.frexp(total)[1]
     each_half, each_advance = np.rint(np.ldexp([half_sewn, advance], shift))
-    at_end = each_half * halves + each_advance
-    at_end[-1] = 0
-    return np.rint(np.ldexp(link_cost, shift)), at_end
+    return np.rint(np.ldexp(link_cost, shift)), each_half * halves + each_advance
 
 
 def _farthest(
@@ -362,7 +361,7 @@ def _farthest(
 
 def _closes(
     farthest: NDArray[np.intp],
-    at_end: NDArray[np.float64],
+    after_end: NDArray[np.float64],
     ranks: NDArray[np.intp],
     cost: NDArray[np.float64],
     *,
@@ -376,8 +375,8 @@ def _closes(
     ----------
     farthest
         (d,) the last end of such a band.
-    at_end
-        (d,) what each end costs by itself.
+    after_end
+        (d,) what an advance after each end costs.
     ranks, cost
         (2, l) ranks of the units that each link joins, and (l,) its cost.
     fewest
@@ -391,7 +390,7 @@ def _closes(
     order = order[np.argsort(earlier[order], kind="stable")]
     later, cost = later[order], cost[order]
     first = np.searchsorted(earlier[order], np.arange(count + 1))
-    # Of each end: the cost of closing there, of all that follows, and of the links from this rank on that it
+    # Of each end: what it costs to advance there, all that follows, and the links from this rank on that it
     # cuts; and how many bands follow.
     value, after = np.zeros(count), np.zeros(count, np.intp)
     best = np.zeros(count, np.intp)
@@ -408,7 +407,7 @@ def _closes(
         equal = np.flatnonzero(here == here.min()) + low
         best[rank] = end = equal[after[equal] == after[equal].min()][-1]
         if rank:
-            value[rank - 1] = at_end[rank - 1] + value[end]
+            value[rank - 1] = after_end[rank - 1] + value[end]
             after[rank - 1] = after[end] + 1
     closes = [int(best[0])]
     while closes[-1] < count - 1:
