@@ -153,6 +153,7 @@ def _banded(
         tied.append(links.pairs[links.kept(schedule.cuts)])
     unit = _units(len(network.tails), asked, np.concatenate(tied))
     tops, bottoms = _extents(unit[asked], low[asked], high[asked])
+    bottoms = _down_to_seams(tops, bottoms, network.drawing, axis_of(machine), reach)
     tall = too_tall(tops, bottoms, reach)
     if len(tall):
         edge = asked[np.flatnonzero(unit[asked] == tall[0])[0]]
@@ -241,6 +242,18 @@ def _blocks_that_fit(
     edge, index = edge[fits], index[fits]
     tied: _Ints = np.column_stack([edge[:-1], edge[1:]])[np.diff(index) == 0]
     return tied
+
+
+def _down_to_seams(tops: _Floats, bottoms: _Floats, drawing: Drawing, axis: int, reach: Reach) -> _Floats:
+    """Let units reach down to the next seam between rows where they fit all the same: bands close there."""
+    seams = np.unique([block.box_mm[edge] for block in drawing.blocks for edge in (axis, axis + 2)])
+    if not len(seams):
+        return bottoms
+    below = np.append(seams, np.inf)[np.searchsorted(seams, bottoms - _IN_REACH_MM)]
+    lowered = np.where(below < np.inf, below, bottoms).clip(bottoms)
+    lowered[too_tall(tops, lowered, reach)] = -np.inf
+    snapped: _Floats = np.maximum(lowered, bottoms)
+    return snapped
 
 
 def _units(count: int, asked: _Ints, tied: _Ints) -> _Ints:

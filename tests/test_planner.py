@@ -81,12 +81,12 @@ def test_each_path_has_one_thread_and_sews_its_lines_only():
     lines = [line((0, 0), (80, 0)), line((0, 0), (0, 80)), line((0, 80), (80, 80)), line((80, 0), (80, 80))]
     drawing = Drawing.from_lines(lines, threads=["white", "grey", "white", "grey"])
     plan = make_plan(drawing)
-    assert [path.thread for path in plan] == ["white", "white", "grey", "grey"]
+    assert [path.thread for path in plan] == ["white", "white", "grey"]
     for path in plan:
         sewn = {drawing.lines[s.line - 1].thread for s in path.spans if s.line and s.move == "sew"}
         assert sewn == {path.thread}
     grey_first = make_plan(drawing, schedule=ScheduleSettings(threads=("grey",)))
-    assert [path.thread for path in grey_first] == ["grey", "grey", "white", "white"]
+    assert [path.thread for path in grey_first] == ["grey", "grey", "white"]
     with pytest.raises(DesignError, match=r'schedule.threads\[1\].*"red".*write one of "white", "grey"'):
         make_plan(drawing, schedule=ScheduleSettings(threads=("white", "red")))
 
@@ -128,21 +128,25 @@ def test_what_is_no_design_is_refused_in_a_sentence(given):
         make_plan(given)
 
 
-FILED = """\
+STAGES = 'schedule.stages = [{ name = "edge", roles = ["baste"] }]'
+FILED = f"""\
 layout = ["P"]
-top = { block_width = 90, block_height = 90 }
-motifs = [{ motif = "ditch" }, { motif = "basting", thread = "grey" }]
-threads = { white = { tex = 40 }, grey = { tex = 40 } }
+top = {{ block_width = 90, block_height = 90 }}
+motifs = [{{ motif = "ditch" }}, {{ motif = "basting", thread = "grey" }}]
+threads = {{ white = {{ tex = 40 }}, grey = {{ tex = 40 }} }}
 kinds.leaf.letter = "P"
-kinds.leaf.motifs = [{ motif = "strip", width = 9 }]
+kinds.leaf.motifs = [{{ motif = "strip", width = 9 }}]
 schedule.laps = "free"
-schedule.stages = [{ name = "edge", roles = ["baste"] }]
+{STAGES}
 """
 
 
 @pytest.mark.parametrize(
     ("text", "line", "key"),
-    [(FILED, 4, "threads"), (FILED.replace(', thread = "grey"', ""), 8, "schedule.stages")],
+    [
+        (FILED, 8, "schedule.stages"),
+        (FILED.replace(STAGES, 'schedule.threads = ["red"]'), 8, "schedule.threads[0]"),
+    ],
 )
 def test_what_a_file_asks_for_and_cannot_be_planned_is_told_with_its_line(tmp_path, text, line, key):
     file = tmp_path / "leaf.toml"

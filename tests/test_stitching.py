@@ -101,7 +101,7 @@ class TestByHand:
 
     def route(self, stage, *trails, run_on=False):
         routed = RoutedJob(1, stage, 0.0, 0.0, 0.0, len(trails) - run_on, run_on, 1.0)
-        return Route(Job(1, stage, np.empty(0, dtype=np.intp)), routed, trails)
+        return Route(Job(1, stage, np.empty(0, dtype=np.intp), "grey"), routed, trails)
 
     def test_one_trail_of_two_lines(self):
         seams = self.trail((0, 0), (20, 0), (40, 0), (60, 0), (80, 0), (60, 0), (40, 0))
