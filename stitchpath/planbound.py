@@ -30,10 +30,11 @@ def plan_bound(router: Router, routes: Sequence[Route]) -> float:
         required, taken = router.split(route.job, rings)
         lapped = np.zeros_like(sewn)
         lapped[[edge for ring in taken for edge in ring.tolist()]] = 1
-        part = part_of(router.network, router.weights, required, sewn + lapped, route.job.reached)
+        near = before is not None and route.job.may_run_on_from(last)
+        doors = before.junctions if before is not None and near else np.zeros(0, np.intp)
+        part = part_of(router.network, router.weights, required, sewn + lapped, route.job.reached, doors)
         problem = part.problem(router.weights)
-        ends = part.own(before.junctions) if before is not None and route.job.may_run_on_from(last) else None
-        total += lower_bound(problem, candidates=ends) - first_sewing(problem)
+        total += lower_bound(problem, candidates=part.own(doors)) - first_sewing(problem)
         sewn[route.job.edges] = 1
         before, last = part, route.job
     return total * router.weights.unit_s

@@ -116,10 +116,11 @@ class Router:
         """Solve a job and trace its trails."""
         required, taken = self.split(job, rings)
         lapped = sewn + _count(taken, len(sewn))
-        part = part_of(self.network, self.weights, required, lapped, job.reached)
+        doors = self._run_on_ends(before)
+        part = part_of(self.network, self.weights, required, lapped, job.reached, doors)
         problem = part.problem(self.weights)
         try:
-            solution = self._solved(part, problem, part.own(self._run_on_ends(before)))
+            solution = self._solved(part, problem, part.own(doors))
         except PostmanError as error:
             raise self._unsewable(job, part, getattr(error, "vertex", -1)) from error
         times = part.required.astype(np.int64) + solution.copies

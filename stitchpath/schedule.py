@@ -1,19 +1,24 @@
 """Bands, stages, threads and groups: the jobs in order, each with its own small part of the network.
 
 A band's stages are sewn one after another, and in each of them thread after thread, and with each of those
-group after group. Where groups are finished one by one, each goes through all stages by itself. Threads come
+group after group; a stage of nothing but seams and basting is sewn as a whole, for no fill ends on them yet.
+Where groups are finished one by one, each goes through all stages by itself. Threads come
 in the order that needs fewest changes, as far as none is given.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.division import Division
+from stitchpath.lines import SEAM_ROLES
 from stitchpath.network import Network
+from stitchpath.postman.graphs import components
 from stitchpath.postman.problem import Problem
+from stitchpath.postman.vicinity import vicinity
 from stitchpath.postman.walks import Trail
 from stitchpath.settings import ScheduleSettings
 from stitchpath.threads import thread_orders
@@ -51,8 +56,8 @@ class Part:
         Their numbers in the network, ascending.
     tails, heads, required, extra
         The edges of the part.
-    world
-        Which of its junctions hang together.
+    ends
+        (n,) where a path may pay to end.
     """
 
     edges: NDArray[np.intp]
@@ -61,7 +66,12 @@ class Part:
     heads: NDArray[np.intp]
     required: NDArray[np.bool_]
     extra: NDArray[np.int8]
-    world: NDArray[np.intp]
+    ends: NDArray[np.bool_]
+
+    @cached_property
+    def world(self) -> NDArray[np.intp]:
+        """Which of its junctions hang together."""
+        return components(len(self.junctions), self.tails, self.heads, np.arange(len(self.edges)))[1]
 
     def end_cost(self, weights: Weights, *, open_ends: bool = True) -> NDArray[np.int64]:
         """Return what an end at each junction costs, -1 where none may be.
@@ -72,7 +82,7 @@ class Part:
             False: in seams only, wherever what hangs together has any.
         """
         cost, seam = weights.end[self.junctions], weights.seam[self.junctions]
-        kept = open_ends | seam | ~np.isin(self.world, self.world[seam])
+        kept = self.ends & (open_ends | seam | ~np.isin(self.world, self.world[seam]))
         return np.where(kept, cost, -1)
 
     def problem(self, weights: Weights, *, open_ends: bool = True) -> Problem:
@@ -125,6 +135,10 @@ def _divided(weights: Weights, schedule: ScheduleSettings, division: Division) -
     keys = [division.band[asked], weights.stage[asked]]
     if schedule.finish == "group by group":
         keys.insert(1, group)
+    else:
+        seams = [all(role in SEAM_ROLES for role in stage.roles) for stage in schedule.stages]
+        whole = np.array(seams)[weights.stage[asked]]
+        group = np.where(whole, len(division.groups), group).astype(np.intp)
     slot = np.unique(np.column_stack(keys), axis=0, return_inverse=True)[1].reshape(-1)
     wanted = [set(thread[slot == i].tolist()) for i in range(int(slot.max(initial=-1)) + 1)]
     orders = thread_orders(wanted, [division.threads.index(name) for name in schedule.threads])
@@ -132,14 +146,16 @@ def _divided(weights: Weights, schedule: ScheduleSettings, division: Division) -
     place = np.column_stack([slot, np.array(rank, dtype=np.intp), group])
     job = np.unique(place, axis=0, return_inverse=True)[1].reshape(-1)
     order = np.argsort(job, kind="stable")
-    for edges in np.split(asked[order], np.flatnonzero(np.diff(job[order])) + 1) if len(asked) else []:
-        one = int(edges[0])
+    names = [*(one.name for one in division.groups), ""]
+    pieces = np.split(order, np.flatnonzero(np.diff(job[order])) + 1) if len(asked) else []
+    for piece in pieces:
+        one = int(asked[piece[0]])
         yield Job(
             int(division.band[one]) + 1,
             schedule.stages[weights.stage[one]].name,
-            edges,
+            asked[piece],
             division.threads[division.thread[one]],
-            division.groups[division.group[one]].name if division.groups else "",
+            names[group[piece[0]]],
             division.reached[division.band[one]] if division.reached else None,
         )
 
@@ -150,8 +166,9 @@ def part_of(
     required: NDArray[np.bool_],
     sewn: NDArray[np.int64],
     reached: NDArray[np.intp] | None = None,
+    doors: NDArray[np.intp] | None = None,
 ) -> Part:
-    """Return what a job needs of the network: the worlds that hold a required edge.
+    """Return what a job needs of the network: what a cheapest plan goes to, near what is required.
 
     Parameters
     ----------
@@ -162,30 +179,36 @@ def part_of(
         travelled, within what is left of their most times.
     reached
         The edges in reach, ascending; None: all.
+    doors
+        Junctions that may be run on from.
     """
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     near = np.arange(len(network.tails)) if reached is None else reached
     asked, done = required[near], sewn[near]
     left = np.clip(weights.most[near] - done - asked, 0, 2)
     usable = asked | (((weights.stage[near] < 0) | (done > 0)) & (left > 0))
     edges, left = near[usable], left[usable]
+    part = _numbered(network, required, edges, left)
+    whole = part.problem(weights, open_ends=weights.open_ends)
+    entered = part.own(np.zeros(0, np.intp) if doors is None else doors)
+    within, ends = vicinity(whole, entered)
+    within &= _in_worlds(part)
+    kept = within[part.tails] & within[part.heads]
+    small = _numbered(network, required, edges[kept], left[kept])
+    return replace(small, ends=np.isin(small.junctions, part.junctions[ends]))
+
+
+def _numbered(
+    network: Network, required: NDArray[np.bool_], edges: NDArray[np.intp], left: NDArray[np.int64]
+) -> Part:
     junctions, place = np.unique((network.tails[edges], network.heads[edges]), return_inverse=True)
     tails, heads = place.reshape(2, -1)
-    size = len(junctions)
-    links = coo_array((np.ones(len(edges), dtype=np.int8), (tails, heads)), shape=(size, size))
-    world = connected_components(links, directed=False)[1]
-    holds = np.zeros(size, dtype=bool)
-    holds[world[tails[required[edges]]]] = True
-    kept, inside = holds[world[tails]], holds[world]
-    again = np.cumsum(inside) - 1
-    return Part(
-        edges[kept],
-        junctions[inside],
-        again[tails[kept]],
-        again[heads[kept]],
-        required[edges[kept]],
-        left[kept].astype(np.int8),
-        np.unique(world[inside], return_inverse=True)[1],
-    )
+    ends = np.ones(len(junctions), dtype=bool)
+    return Part(edges, junctions, tails, heads, required[edges], left.astype(np.int8), ends)
+
+
+def _in_worlds(part: Part) -> NDArray[np.bool_]:
+    """Tell which junctions hang together with what is required."""
+    world = part.world
+    holds = np.zeros(int(world.max(initial=-1)) + 1, dtype=bool)
+    holds[world[part.tails[part.required]]] = True
+    return holds[world]

@@ -24,7 +24,7 @@ from stitchpath.postman.rotation import guided, merged, rotate
 from stitchpath.postman.start import grown_plan
 from stitchpath.postman.wholes import cut_rows, with_rows
 
-__all__ = ["Held", "Watch", "connect"]
+__all__ = ["Held", "Watch", "connect", "searched"]
 
 Watch = Callable[[int, int], bool]
 """Called with a plan's price and the bound, refunds taken off; False stops."""
@@ -41,6 +41,7 @@ _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 300_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
 _HALVES, _TRAILS_HALVES, _PROOF_HALVES = 4, 8, 16
+_SMALL_HALVES, _SMALL_NODES, _SMALL_WORK = 4, 100, 4_000
 _TRUST = 1e-6
 
 
@@ -115,6 +116,37 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         if held.cost <= held.bound or not watch(held.cost, held.bound):
             break
     return held
+
+
+def searched(task: Task, held: Held, watch: Watch) -> Held:
+    """Raise the bound on a small network, then search what a cheaper plan may take.
+
+    Parameters
+    ----------
+    task, held, watch
+        As for `connect`.
+    """
+    raised = raise_bound(
+        task.net,
+        most=held.cost,
+        rounds=_MOST_ROUNDS,
+        halves=_SMALL_HALVES,
+        go_on=lambda _: watch(held.cost, held.bound),
+    )
+    held = _bounded(task, replace(held, known=raised.known), raised)
+    if raised.stopped or held.cost <= held.bound:
+        return held
+    best = _widened(task, held, task.net)
+    found = core_plan(
+        task.net,
+        best,
+        free=_able(raised, held, best),
+        known=held.known,
+        nodes=_SMALL_NODES,
+        work=_SMALL_WORK,
+        go_on=lambda cost: watch(cost, held.bound),
+    )
+    return _taken_over(task, held, raised.certificate, found, complete=True)
 
 
 def _bounded(task: Task, held: Held, raised: Raised) -> Held:
@@ -214,7 +246,7 @@ def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         seed=seed,
         go_on=lambda cost: watch(cost, held.bound),
     )
-    return _taken_over(task, held, raised, found, complete=bool((free == able).all()))
+    return _taken_over(task, held, raised.certificate, found, complete=bool((free == able).all()))
 
 
 def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
@@ -242,7 +274,7 @@ def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
             work=_PROOF_WORK - work,
             go_on=_till_cheaper(cost, held.bound, watch),
         )
-        held, work = _taken_over(task, held, raised, found, complete=True), work + found.work
+        held, work = _taken_over(task, held, raised.certificate, found, complete=True), work + found.work
         if held.cost == cost:
             break
     return held
@@ -258,7 +290,7 @@ def _able(raised: Raised, held: Held, best: Copies) -> NDArray[np.bool_]:
     return (raised.reduced <= slack + _TRUST * abs(held.cost)) | (best > 0)
 
 
-def _taken_over(task: Task, held: Held, raised: Raised, found: Found, *, complete: bool) -> Held:
+def _taken_over(task: Task, held: Held, proof: Certificate, found: Found, *, complete: bool) -> Held:
     """Take over a plan; and where the search left no edge out that may matter, its bound.
 
     The program reckons in floating point: the bound is lowered by what that may err.
@@ -267,7 +299,7 @@ def _taken_over(task: Task, held: Held, raised: Raised, found: Found, *, complet
     if not complete or (not found.ended and found.bound <= held.bound):
         return held
     proven = held.cost if found.ended else min(held.cost, math.floor(found.bound))
-    return held.at_least(_trusted(proven), replace(raised.certificate, program=True))
+    return held.at_least(_trusted(proven), replace(proof, program=True))
 
 
 def _fitted(values: NDArray[Any], net: Net, kind: type[_Kind]) -> NDArray[_Kind]:

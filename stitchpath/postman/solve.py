@@ -12,7 +12,7 @@ from stitchpath.postman.bound import Task
 from stitchpath.postman.case import Case, make_case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
 from stitchpath.postman.columns import no_cuts
-from stitchpath.postman.connect import Held, Watch, connect
+from stitchpath.postman.connect import Held, Watch, connect, searched
 from stitchpath.postman.core import core_plan
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
 from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
@@ -28,6 +28,7 @@ Progress = Callable[[int, int], bool]
 _BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
 """So many seconds may the large matchings of one call take together, in processes of their own."""
 
+_SMALL = 1_000
 _RARE_NODES, _RARE_WORK = 20_000, 5_000_000
 
 
@@ -135,9 +136,14 @@ def _best(
     problem: Problem, start: int | None, doors: NDArray[np.intp], effort: Effort, seed: int, watch: Watch
 ) -> Held:
     case = make_case(problem, start=start, doors=doors)
-    held = Held(case, _search(case, seed, watch), case.goal - case.refund, no_cuts(case.net))
+    plan = _search(case, seed, watch)
+    held = Held(case, plan, case.goal - case.refund, no_cuts(case.net))
     if effort == "quick" or not case.matched or held.cost <= held.bound or not watch(held.cost, held.bound):
         return held
+    if _is_small(case.net):
+        held = searched(Task(problem, start, doors), held, watch)
+        if held.cost <= held.bound or not watch(held.cost, held.bound):
+            return held
     return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
 
 
@@ -185,7 +191,9 @@ def _search(case: Case, seed: int, watch: Watch) -> Copies:
         plan = cheaper(net, plan, _run_on_from(case, _search(case.without, seed, lambda _cost, _bound: True)))
     plan = _rare_plan(net) if plan is None else plan
     rounds, patience = _rounds(net)
-    if not watch(price(net, plan) - case.refund, bound) or not case.matched:  # each round might take as long
+    if (
+        _is_small(net) or not watch(price(net, plan) - case.refund, bound) or not case.matched
+    ):  # each round might take as long
         return plan
     return rotate(
         net,
@@ -210,6 +218,11 @@ def _rare_plan(net: Net) -> Copies:
     if found.ended:
         raise NoPlanError("no walk covers the required edges within the limits on copies; allow more (extra)")
     raise PostmanError("no plan was found within the limits on copies; allow more of them (extra)")
+
+
+def _is_small(net: Net) -> bool:
+    """Tell whether an integer program over all of a network takes no longer than rounds of rotation."""
+    return len(net.links) <= _SMALL
 
 
 def _rounds(net: Net) -> tuple[int, int]:
