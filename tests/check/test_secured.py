@@ -89,10 +89,13 @@ def test_a_cut_corner_is_found():
 
 
 def test_near_is_along_the_path_and_not_as_the_crow_flies():
-    """The line comes back past its own start after 21 mm."""
-    hook = Line([(0, 0), (10, 0), (10, 1), (0, 1)], Role.FILL)
-    jump = by_hand([(0, 0), (0, 1), (1, 1), (0, 1), (0, 0)], hook.points_mm.tolist(), [])
-    assert told(jump, Drawing(lines=(hook,))) != []
+    """The ring's first point is its last, too: the last side is near it, and 120 mm on along the path."""
+    ring = Line([(0, 0), (40, 0), (40, 40), (0, 40), (0, 0)], Role.OUTLINE)
+    own = ring.points_mm.tolist()
+    backwards = by_hand([(0, 0), (0, 3), (0, 0)], own, [])
+    (said,) = told(backwards, Drawing(lines=(ring,)))
+    assert said == "path 1, start: the small stitches leave the first 3.000 mm of the path's line"
+    assert told(by_hand([], own, [(0, 0), (0, 3), (0, 0)]), Drawing(lines=(ring,))) == []
 
 
 @pytest.mark.parametrize("length", [0.4, 2.0])
