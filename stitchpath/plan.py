@@ -33,8 +33,8 @@ class Move(StrEnum):
     """How the needle goes along a span.
 
     `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `RESUME` a little over the
-    end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end, along
-    it and back, which are neither sewing nor travel.
+    end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end,
+    along it and back, which are neither sewing nor travel.
     """
 
     SEW = "sew"

@@ -124,3 +124,15 @@ def test_a_plan_with_them_costs_and_measures_what_it_does_without(seed):
     one, two = plan_figures(plain), plan_figures(plan)
     for name in ("sewn_mm", "travel_mm", "longest_visible_retrace_mm", "lifts_mm", "ends_cost_s"):
         assert getattr(two, name) == pytest.approx(getattr(one, name), abs=1e-6)
+
+
+def test_a_line_taken_up_again_in_a_later_band_is_secured_where_the_needle_begins():
+    drawing = Drawing.from_lines(
+        [line((0, 0), (0, 900)), line((0, 400), (80, 400)), line((0, 600), (80, 600))]
+    )
+    plan = make_plan(drawing, machine=SMALL.model_copy(update={"reach": 500.0}))
+    again = [path for path in plan if Move.RESUME in {path.spans[1].move, path.spans[-2].move}]
+    assert again
+    assert all(path.spans[0].move is path.spans[-1].move is Move.SECURE for path in plan)
+    assert all(path.secure_mm == pytest.approx(4 * SECURE_MM) for path in plan)
+    assert [finding for finding in check_plan(plan, drawing) if finding.kind == "secure"] == []
