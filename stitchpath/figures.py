@@ -51,7 +51,7 @@ class Figures:
     paths
         Continuous lines of stitching.
     sewn_mm
-        Needle-down length sewn for the first time.
+        Needle-down length sewn for the first time, without the small stitches that secure ends.
     travel_seams_mm, travel_lines_mm, travel_hidden_mm
         Travel along stitched seams and basting, along other sewn lines, and along hidden seams.
     longest_visible_retrace_mm

@@ -14,6 +14,8 @@ __all__ = [
     "RESUME_MM",
     "ROLES",
     "SEAM_ROLES",
+    "SECURE_MM",
+    "SECURE_STITCHES",
     "Block",
     "KeepOut",
     "Line",
@@ -29,6 +31,12 @@ COVERED_MM = 0.004
 
 RESUME_MM = 25.4 / 4
 """How far back a cut line is taken up again over its sewn end: 1/4 in, common practice, no source."""
+
+SECURE_MM = 3.0
+"""How far from a path's end the small stitches that secure it go along it: common practice, no source."""
+
+SECURE_STITCHES = 4
+"""How many they are at each end, half of them there and half of them back: common practice, no source."""
 
 
 class Role(StrEnum):

@@ -33,12 +33,14 @@ class Move(StrEnum):
     """How the needle goes along a span.
 
     `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `RESUME` a little over the
-    end of a line that an earlier band left, to take it up again.
+    end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end,
+    along it and back, which are neither sewing nor travel.
     """
 
     SEW = "sew"
     TRAVEL = "travel"
     RESUME = "resume"
+    SECURE = "secure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +50,12 @@ class Span:
     Attributes
     ----------
     move
-        Sew or travel.
+        Sew, travel, resume or secure.
     first, last
         Point indices, inclusive; neighbouring spans share their border point.
     line
-        The id of the line it lies on (1 for the drawing's first); None on a hidden seam.
+        The id of the line it lies on (1 for the drawing's first); None on a hidden seam. For small
+        stitches that secure an end: the one that the path has there.
     stage
         The stage it belongs to: a path that runs on from one stage into the next has spans of both.
     """
@@ -114,13 +117,21 @@ class StitchPath:
 
     @property
     def length_mm(self) -> float:
-        """Needle-down length."""
-        return float(self._along_mm[-1])
+        """Needle-down length of sewing and travel, without the small stitches that secure its ends."""
+        return float(self._along_mm[-1]) - self.secure_mm
 
     @property
     def travel_mm(self) -> float:
         """The part of the length that is travel."""
-        return sum((self.span_mm(span) for span in self.spans if span.move is Move.TRAVEL), 0.0)
+        return self._moved_mm(Move.TRAVEL)
+
+    @property
+    def secure_mm(self) -> float:
+        """Length of the small stitches that secure its ends, there and back; zero where it holds none."""
+        return self._moved_mm(Move.SECURE)
+
+    def _moved_mm(self, move: Move) -> float:
+        return sum((self.span_mm(span) for span in self.spans if span.move is move), 0.0)
 
     @property
     def closed(self) -> bool:

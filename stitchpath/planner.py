@@ -17,6 +17,7 @@ from stitchpath.planbound import plan_bound
 from stitchpath.postman.errors import PromiseError
 from stitchpath.router import JobBegins, Progress, Router
 from stitchpath.schedule import list_jobs
+from stitchpath.securing import secure
 from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
 from stitchpath.stitching import stitch
 from stitchpath.weights import weigh
@@ -99,7 +100,7 @@ def make_plan(
     paths, walks = stitch(routes, network, weights, resumes=division.resumes)
     return Plan(
         drawing,
-        paths,
+        secure(paths, machine),
         tuple(route.routed for route in routes),
         bound,
         cost,

@@ -8,6 +8,7 @@ import numpy as np
 from stitchpath.check.match import cut_cells, match
 from stitchpath.check.rails import lay_rails
 from stitchpath.check.rules import RULES, Evidence, stages_in_order
+from stitchpath.check.secured import secures_in_place
 from stitchpath.check.steps import Steps, broken_paths, take_steps, take_stretches
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
@@ -73,7 +74,9 @@ def look_at(
 
 def told_by_rules(seen: Evidence, paths: Sequence[StitchPath]) -> Iterable[Finding]:
     """Ask every rule about the paths in evidence."""
-    return chain(_order(seen.steps, paths, seen.stages), *(rule(seen) for rule in RULES))
+    return chain(
+        _order(seen.steps, paths, seen.stages), *(rule(seen) for rule in RULES), secures_in_place(seen, paths)
+    )
 
 
 def _order(steps: Steps, paths: Sequence[StitchPath], stages: Sequence[str]) -> Iterable[Finding]:

@@ -3,6 +3,7 @@
 from itertools import chain
 
 from stitchpath.check.paths import gather, look_at, told_by_rules
+from stitchpath.check.secured import secured_as_set
 from stitchpath.check.steps import broken_paths
 from stitchpath.check.totals import keeps_its_thread, names_its_lines, totals_hold
 from stitchpath.drawing import Drawing
@@ -43,6 +44,7 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
             told_by_rules(seen, plan.paths),
             names_its_lines(seen),
             keeps_its_thread(seen, plan),
+            secured_as_set(plan.paths, plan.machine),
             totals_hold(seen, plan),
         )
     )

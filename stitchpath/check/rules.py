@@ -16,7 +16,7 @@ from stitchpath.check.steps import NEVER, Steps, Stretches
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM, KeepOut
 
-__all__ = ["RULES", "Evidence", "stages_in_order"]
+__all__ = ["RULES", "Evidence", "kept_out", "stages_in_order"]
 
 _NOISE_MM = 1e-4
 """Shorter gaps are arithmetic: coordinates have 13 digits before they are subtracted."""

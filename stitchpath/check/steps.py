@@ -1,6 +1,6 @@
 """What the needle does, as steps from point to point, and as stretches: each different step once."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,10 +12,13 @@ from stitchpath.check.intervals import Floats, Interval, Ints, Points, pieces
 from stitchpath.errors import Finding
 from stitchpath.plan import Move, StitchPath
 
-__all__ = ["NEVER", "Steps", "Stretches", "broken_paths", "take_steps", "take_stretches"]
+__all__ = ["NEVER", "STITCHED", "Steps", "Stretches", "broken_paths", "take_steps", "take_stretches"]
 
 NEVER = np.iinfo(np.int64).max
 """Later than every step."""
+
+STITCHED = frozenset(Move) - {Move.SECURE}
+"""The moves that go along a path; small stitches that secure an end go along what is a path without them."""
 
 
 def broken_paths(paths: Sequence[StitchPath]) -> tuple[Finding, ...]:
@@ -53,7 +56,7 @@ def _place(point: Points) -> tuple[float, float]:
 
 @dataclass(frozen=True, eq=False)
 class Steps:
-    """Every needle-down step of all paths, in sewing order; its index is its time.
+    """Every needle-down step of all paths with some moves, in sewing order; its index is its time.
 
     Attributes
     ----------
@@ -84,8 +87,22 @@ class Steps:
         return length
 
 
-def take_steps(paths: Sequence[StitchPath], *, stages: Sequence[str]) -> Steps:
+def take_steps(
+    paths: Sequence[StitchPath],
+    *,
+    stages: Sequence[str],
+    moves: Collection[Move] = STITCHED,
+) -> Steps:
     """Take unbroken paths apart into steps; points that repeat make none.
+
+    Parameters
+    ----------
+    paths
+        With spans from first to last point.
+    stages
+        The schedule's, in order.
+    moves
+        Steps with other moves are left out.
 
     Examples
     --------
@@ -98,7 +115,8 @@ def take_steps(paths: Sequence[StitchPath], *, stages: Sequence[str]) -> Steps:
     none = np.zeros((0, 2))
     start = np.concatenate([none, *(path.coordinates_mm[:-1] for path in paths)])
     end = np.concatenate([none, *(path.coordinates_mm[1:] for path in paths)])
-    moved = (start != end).any(axis=1)
+    asked = np.repeat(np.array([span.move in moves for span in spans], dtype=bool), counts)
+    moved = asked & (start != end).any(axis=1)
     path = np.repeat(np.arange(len(paths)), [len(path.coordinates_mm) - 1 for path in paths])
     span = np.repeat(np.arange(len(spans)), counts)[moved]
     sew = np.array([s.move is Move.SEW for s in spans], dtype=bool)

@@ -121,6 +121,12 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         help="also write STEM-stitches.csv: a point for each stitch, of a length such as "
         '"2.5 mm" or "1/10 in"; STEM-thin.csv likewise',
     )
+    group.add_argument(
+        "--basting-length",
+        type=_stitch_length,
+        metavar="LENGTH",
+        help="with --stitch-length: the stitch length of basting (default: 5 stitches to the inch)",
+    )
 
 
 def _add_check(commands: _Commands) -> None:

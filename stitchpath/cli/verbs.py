@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from stitchpath.cli.progress import Steps, steps, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
-from stitchpath.errors import FileError, Finding
+from stitchpath.errors import DesignError, FileError, Finding
 
 if TYPE_CHECKING:
     from stitchpath.design import Design
@@ -95,6 +95,11 @@ def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
 
     table = partial(stitch_table, unit=arguments.unit or "mm")
     stitches = partial(table, stitch_length_mm=arguments.stitch_length)
+    if arguments.basting_length is not None:
+        if arguments.stitch_length is None:
+            said = "--basting-length tells the length of stitches that nobody asked for"
+            raise DesignError(said, "write --stitch-length too")
+        stitches = partial(stitches, basting_length_mm=arguments.basting_length)
     return {
         **FORMATS,
         ".svg": partial(sewing_svg, y_up=arguments.y_up, origin=arguments.origin.replace("-", " ")),

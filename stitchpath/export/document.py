@@ -2,7 +2,8 @@
 
 One object. ``lines``, ``hidden``, ``paths`` and ``jobs`` are arrays with one entry a line of the file. A
 line's id is its place in ``lines``, counted from 1; ``first`` and ``last`` of a span are point indices,
-inclusive. ``totals`` repeats what follows from the paths and jobs, for who reads the file without stitchpath.
+inclusive. ``totals`` repeats what follows from the paths and jobs, for who reads the file without stitchpath;
+its lengths leave out the small stitches that secure ends, spans with the move ``secure``.
 """
 
 import json

@@ -111,6 +111,7 @@ def _sample_head(x: float, y: float) -> Mark:
 def _figures(plan: Plan) -> list[str]:
     sewn = sum((path.length_mm - path.travel_mm for path in plan), 0.0)
     travel = sum((path.travel_mm for path in plan), 0.0)
+    secured = ["small stitches at ends not drawn"] if any(path.secure_mm for path in plan) else []
     return [
         f"{len(plan):,} {'path' if len(plan) == 1 else 'paths'}, {2 * len(plan):,} tie-offs",
         f"sewn {_length(sewn)}",
@@ -118,6 +119,7 @@ def _figures(plan: Plan) -> list[str]:
         f"cost, by what shows: {plan.cost:,.1f}",
         f"proven: at least {plan.bound:,.1f}",
         "none is cheaper in these stages" if plan.optimal else f"gap {100 * plan.gap:.2f} %",
+        *secured,
     ]
 
 

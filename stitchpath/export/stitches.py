@@ -1,24 +1,36 @@
 """Lays points along a path at a stitch length."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
-from stitchpath.plan import StitchPath
+from stitchpath.lines import SECURE_STITCHES, Line, Role
+from stitchpath.plan import Move, Span, StitchPath
 
-__all__ = ["stitch_points"]
+__all__ = ["BASTING_LENGTH_MM", "stitch_points"]
+
+BASTING_LENGTH_MM = 25.4 / 5
+"""Five stitches of basting to the inch; four to six are common practice, no source."""
 
 _CORNER_COSINE = float(np.cos(np.radians(15.0)))
 _LEAST_MM = 0.1
 
 
-def stitch_points(path: StitchPath, stitch_length_mm: float) -> StitchPath:
+def stitch_points(
+    path: StitchPath,
+    stitch_length_mm: float,
+    *,
+    basting_length_mm: float = BASTING_LENGTH_MM,
+    lines: Sequence[Line] = (),
+) -> StitchPath:
     """Return the path with its points at equal stitches.
 
     Points where it turns by more than 15°, and where a span ends, stay; between two of them lie as few equal
-    stitches as the length allows. Each point lies on the path.
+    stitches as the length allows. Each point lies on the path. Small stitches that secure an end stay
+    `SECURE_STITCHES`; only a shorter stitch asked for divides them.
 
     Parameters
     ----------
@@ -26,32 +38,48 @@ def stitch_points(path: StitchPath, stitch_length_mm: float) -> StitchPath:
         With spans from its first to its last point.
     stitch_length_mm
         The longest stitch.
+    basting_length_mm
+        The longest stitch of spans on lines that are basting.
+    lines
+        The drawing's, which the spans name; without them no span is basting.
 
     Raises
     ------
     DesignError
-        If the length is under 0.1 mm or not finite.
+        If a length is under 0.1 mm or not finite.
 
     Examples
     --------
     >>> from stitchpath.plan import Move, Span
-    >>> path = StitchPath([(0, 0), (5, 0)], (Span(Move.SEW, 0, 1),))
+    >>> path = StitchPath([(0, 0), (5, 0)], (Span(Move.SEW, 0, 1, 1),))
     >>> stitch_points(path, 2.5).coordinates_mm[:, 0].tolist()
     [0.0, 2.5, 5.0]
+    >>> stitch_points(path, 2.5, lines=[Line([(0, 0), (5, 0)], Role.BASTE)]).coordinates_mm[:, 0].tolist()
+    [0.0, 5.0]
     """
-    if not _LEAST_MM <= stitch_length_mm < np.inf:
-        raise DesignError(
-            f"{stitch_length_mm:g} mm is no stitch length",
-            "write one of at least 0.1 mm",
-            key="stitch_length_mm",
-        )
+    _refuse("stitch_length_mm", stitch_length_mm)
+    _refuse("basting_length_mm", basting_length_mm)
     pieces, spans, count = [path.coordinates_mm[:1]], [], 0
     for span in path.spans:
-        laid = _laid(path.coordinates_mm[span.first : span.last + 1], stitch_length_mm)
+        longest = basting_length_mm if _bastes(span, lines) else stitch_length_mm
+        if span.move is Move.SECURE:
+            longest = min(stitch_length_mm, max(path.span_mm(span) / SECURE_STITCHES, _LEAST_MM))
+        laid = _laid(path.coordinates_mm[span.first : span.last + 1], longest)
         spans.append(replace(span, first=count, last=count + len(laid)))
         count += len(laid)
         pieces.append(laid)
     return replace(path, coordinates_mm=np.concatenate(pieces), spans=tuple(spans))
+
+
+def _refuse(key: str, length_mm: float) -> None:
+    if not _LEAST_MM <= length_mm < np.inf:
+        raise DesignError(f"{length_mm:g} mm is no stitch length", "write one of at least 0.1 mm", key=key)
+
+
+def _bastes(span: Span, lines: Sequence[Line]) -> bool:
+    if span.line is None or span.line > len(lines):
+        return False
+    return lines[span.line - 1].role is Role.BASTE
 
 
 def _laid(points: NDArray[np.float64], stitch_mm: float) -> NDArray[np.float64]:

@@ -1,21 +1,23 @@
 """The stitch table, CSV (RFC 4180, UTF-8): one row a point, in sewing order.
 
 ``band,stage,path,move,x_mm,y_mm``; bands and paths count from 1 through the whole file; `move` says how the
-needle comes to the point: ``lift`` at a path's first point, then ``sew`` or ``travel``. A row's stage is that
-of the span that leads to the point, a first point's that of the first span.
+needle comes to the point: ``lift`` at a path's first point, then ``sew`` or ``travel``, and ``secure`` along
+small stitches at an end, where the machine's files hold them. A row's stage is that of the span that leads to
+the point, a first point's that of the first span.
 
 Before a machine follows it: keep hands and clamps clear of the head, make a first run with the needle up, and
 follow the machine's own manual first.
 """
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
 from stitchpath.export.numbers import check_paths, fixed_pairs
-from stitchpath.export.stitches import stitch_points
+from stitchpath.export.stitches import BASTING_LENGTH_MM, stitch_points
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Plan, StitchPath
 
@@ -35,6 +37,7 @@ def write_csv(
     unit: str = "mm",
     thin: bool = False,
     stitch_length_mm: float | None = None,
+    basting_length_mm: float = BASTING_LENGTH_MM,
 ) -> None:
     r"""Write the stitch table.
 
@@ -54,6 +57,8 @@ def write_csv(
     stitch_length_mm
         Lay points at equal stitches of at most this length between corners and where the move, line or stage
         changes; left out, the points are the plan's own.
+    basting_length_mm
+        The same for spans on lines that are basting; it counts only with a `stitch_length_mm`.
 
     Raises
     ------
@@ -62,11 +67,23 @@ def write_csv(
     DesignError
         If a path cannot be written, or an option has no such value.
     """
-    write_whole(file, stitch_table(plan, unit=unit, thin=thin, stitch_length_mm=stitch_length_mm))
+    text = stitch_table(
+        plan,
+        unit=unit,
+        thin=thin,
+        stitch_length_mm=stitch_length_mm,
+        basting_length_mm=basting_length_mm,
+    )
+    write_whole(file, text)
 
 
 def stitch_table(
-    plan: Plan, *, unit: str = "mm", thin: bool = False, stitch_length_mm: float | None = None
+    plan: Plan,
+    *,
+    unit: str = "mm",
+    thin: bool = False,
+    stitch_length_mm: float | None = None,
+    basting_length_mm: float = BASTING_LENGTH_MM,
 ) -> str:
     """Return the stitch table as text; see `write_csv`."""
     check_paths(plan)
@@ -74,7 +91,13 @@ def stitch_table(
         raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")
     paths: Iterable[StitchPath] = plan.paths
     if stitch_length_mm is not None:
-        paths = (stitch_points(path, stitch_length_mm) for path in paths)
+        lay = partial(
+            stitch_points,
+            stitch_length_mm=stitch_length_mm,
+            basting_length_mm=basting_length_mm,
+            lines=plan.drawing.lines,
+        )
+        paths = map(lay, paths)
     axes = (f"x_{unit}", f"y_{unit}")
     lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit)
     return "".join(f"{line}\r\n" for line in lines)

@@ -172,6 +172,42 @@ def test_plan_in_other_forms_still_holds_the_design(design, tmp_path):
     assert len(rows["-stitches"]) > len(rows[""])
 
 
+def test_basting_has_its_own_stitch_length(design, tmp_path):
+    counts = []
+    for length in ([], ["--basting-length", "1/2 in"], ["--basting-length", "1/4 in"]):
+        assert run("plan", design, "--out", tmp_path, "--stitch-length", "1/10 in", *length) == 0
+        table = (tmp_path / "two_pears-stitches.csv").read_text().splitlines()
+        cells = [row.split(",") for row in table]
+        counts.append(
+            {name: sum(c[1] == name and c[3] == "sew" for c in cells) for name in ("baste", "detail")}
+        )
+    assert counts[0]["baste"] > counts[2]["baste"] > counts[1]["baste"] > 0
+    assert counts[0]["detail"] == counts[1]["detail"] == counts[2]["detail"] > 0
+
+
+def test_a_length_of_basting_without_stitches_is_refused(design, tmp_path, capsys):
+    assert run("plan", design, "--out", tmp_path / "out", "--basting-length", "5 mm") == 2
+    said = capsys.readouterr()
+    assert said.err.endswith("write --stitch-length too\n")
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_frame_that_secures_no_ends_gets_small_stitches_in_its_files(design, tmp_path, capsys):
+    """Exit code 0 says that the check read the files back and found nothing."""
+    plain, small = tmp_path / "plain", tmp_path / "small"
+    assert run("plan", design, "--out", plain) == 0
+    design.write_text(f'{DESIGN}[machine]\nsecured = "small stitches"\n', encoding="utf-8")
+    assert run("plan", design, "--out", small, "--stitch-length", "1/10 in") == 0
+    assert run("check", design, small) == 0
+    one, two = (read_plan(folder / "two_pears.json") for folder in (plain, small))
+    assert [path.length_mm for path in two] == pytest.approx([path.length_mm for path in one])
+    assert {path.secure_mm > 0 for path in two} == {True}
+    design.write_text(DESIGN, encoding="utf-8")
+    capsys.readouterr()
+    assert run("check", design, small) == 1
+    assert "secure: path 1 has small stitches at its start" in capsys.readouterr().err
+
+
 def test_the_same_design_gives_the_same_bytes(design, tmp_path):
     for out in ("a", "b"):
         run("plan", design, "--out", tmp_path / out)
@@ -352,6 +388,7 @@ def test_schema_is_one_that_an_editor_follows(capsys):
         ["plan", "a.toml", "--out", "b", "--stitch-length", "long"],
         ["plan", "a.toml", "--out", "b", "--stitch-length", "0"],
         ["plan", "a.toml", "--out", "b", "--stitch-length", "nan"],
+        ["plan", "a.toml", "--out", "b", "--basting-length", "0"],
         ["plan", "a.toml", "--ou", "b"],
     ],
 )

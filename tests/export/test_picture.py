@@ -16,6 +16,8 @@ from stitchpath.export.colours import order_colours
 from stitchpath.export.picture import picture_svg, write_picture
 from stitchpath.lines import KeepOut
 from stitchpath.plan import Move, Plan, Span, StitchPath
+from stitchpath.securing import secure
+from stitchpath.settings import MachineSettings
 
 SPACE = "{http://www.w3.org/2000/svg}"
 
@@ -160,6 +162,20 @@ def test_a_plan_without_paths(outline):
 def test_a_path_that_stays_where_it_is():
     path = StitchPath([(1, 1), (1, 1)], (Span(Move.SEW, 0, 1),))
     assert "1 path, 2 tie-offs" in words(Plan(Drawing(()), (path,), (), 0.0))
+
+
+def test_small_stitches_at_ends_are_told_and_not_drawn():
+    plain = orchard(rows=1, columns=1)
+    plan = replace(plain, paths=secure(plain.paths, MachineSettings(secured="small stitches")))
+    drawn = [
+        [e for e in elements(p, "path") if e.get("stroke-linejoin") and width(e) > 0.3] for p in (plain, plan)
+    ]
+    assert drawn_mm(drawn[1]) == pytest.approx(drawn_mm(drawn[0]), rel=1e-3)
+    starts = [[(e.get("cx"), e.get("cy")) for e in elements(p, "circle")] for p in (plain, plan)]
+    assert starts[1] == starts[0]
+    told = "small stitches at ends not drawn"
+    assert (told in words(plan), told in words(plain)) == (True, False)
+    assert [word for word in words(plan) if word != told] == words(plain)
 
 
 def test_what_cannot_be_drawn(tmp_path):

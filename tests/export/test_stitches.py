@@ -3,10 +3,14 @@ import pytest
 import shapely
 from export_plans import orchard
 
+from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.export.stitches import stitch_points
 from stitchpath.export.table import stitch_table
-from stitchpath.plan import Move, Span, StitchPath
+from stitchpath.lines import Line, Role
+from stitchpath.plan import Move, Plan, Span, StitchPath
+from stitchpath.securing import secure
+from stitchpath.settings import MachineSettings
 
 CORNERED = StitchPath(
     [(0, 0), (10, 0), (10, 7), (3, 7)],
@@ -55,6 +59,61 @@ def test_a_curve_becomes_even_stitches():
 def test_no_such_stitch(length):
     with pytest.raises(DesignError, match=r"stitch_length_mm: .* is no stitch length"):
         stitch_points(CORNERED, length)
+    with pytest.raises(DesignError, match=r"basting_length_mm: .* is no stitch length"):
+        stitch_points(CORNERED, 2.5, basting_length_mm=length)
+
+
+ASKED = (Line([(0, 0), (30, 0)], Role.BASTE), Line([(30, 0), (60, 0)], Role.DITCH))
+BASTED = StitchPath(
+    [(0, 0), (12, 0), (30, 0), (60, 0), (30, 0), (20, 0), (20, 9)],
+    (
+        Span(Move.SEW, 0, 2, 1, "baste"),
+        Span(Move.SEW, 2, 3, 2, "seams"),
+        Span(Move.TRAVEL, 3, 4, 2, "seams"),
+        Span(Move.TRAVEL, 4, 5, 1, "seams"),
+        Span(Move.TRAVEL, 5, 6, None, "seams"),
+    ),
+)
+
+
+@pytest.mark.parametrize(
+    ("basting", "wanted"),
+    [({}, [6, 10, 10, 2, 3]), ({"basting_length_mm": 25.4 / 4}, [5, 10, 10, 2, 3])],
+)
+def test_basting_has_a_stitch_length_of_its_own(basting, wanted):
+    """30 mm are 6 stitches of 5 mm or 5 of 6 mm, and 10 of 3 mm; a hidden seam is no basting."""
+    laid = stitch_points(BASTED, 3.0, lines=ASKED, **basting)
+    assert [span.last - span.first for span in laid.spans] == wanted
+    borders = [laid.coordinates_mm[span.last].tolist() for span in laid.spans]
+    assert borders == [[30, 0], [60, 0], [30, 0], [20, 0], [20, 9]]
+
+
+def test_without_lines_nothing_is_basting():
+    laid = stitch_points(BASTED, 3.0, basting_length_mm=9.0)
+    assert [span.last - span.first for span in laid.spans] == [10, 10, 10, 4, 3]
+
+
+def test_small_stitches_at_ends_stay_small_on_any_line():
+    """On a curve of 0.1 mm pieces too: two there and two back."""
+    around = np.linspace(0, np.pi, 1000)
+    curve = np.column_stack([np.cos(around), np.sin(around)]) * 32
+    plain = StitchPath(curve, (Span(Move.SEW, 0, 999, 1),))
+    (path,) = secure([plain], MachineSettings(secured="small stitches"))
+    for stitch, count in ((0.5, 12), (2.5, 4), (9.0, 4)):
+        laid = stitch_points(path, stitch, lines=[Line(curve, Role.BASTE)])
+        spans = (laid.spans[0], laid.spans[-1])
+        assert [span.move for span in spans] == [Move.SECURE] * 2
+        assert [span.last - span.first for span in spans] == [count] * 2
+        assert laid.coordinates_mm[spans[0].last].tolist() == curve[0].tolist()
+
+
+def test_basting_in_the_table():
+    plan = Plan(Drawing(ASKED), (BASTED,), (), 0.0)
+    text = stitch_table(plan, stitch_length_mm=3.0)
+    assert "1,baste,1,sew,5.000,0.000\r\n1,baste,1,sew,10.000,0.000" in text
+    assert "1,seams,1,sew,33.000,0.000\r\n1,seams,1,sew,36.000,0.000" in text
+    assert "1,baste,1,sew,6.000,0.000" in stitch_table(plan, stitch_length_mm=3.0, basting_length_mm=6.0)
+    assert stitch_table(plan, basting_length_mm=6.0) == stitch_table(plan)
 
 
 def test_in_the_table():

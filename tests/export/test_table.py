@@ -12,6 +12,8 @@ from stitchpath.errors import DesignError
 from stitchpath.export.read_table import read_csv
 from stitchpath.export.table import cell, stitch_table, write_csv
 from stitchpath.plan import Move, Plan, Span, StitchPath
+from stitchpath.securing import secure
+from stitchpath.settings import MachineSettings
 
 RUN_ON = StitchPath(
     [(0, 0), (10, 0), (10, 25.4), (10, 0)],
@@ -54,6 +56,18 @@ def test_the_whole_of_a_small_one():
         "2,x,2,sew,10.000,25.400\r\n"
         "2,x,2,sew,10.000,0.000\r\n"
     )
+
+
+def test_small_stitches_at_ends_have_a_move_of_their_own(tmp_path):
+    path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, None, "seams"),))
+    plan = Plan(Drawing(()), secure([path], MachineSettings(secured="small stitches")), (), 0.0)
+    moves = [(row[3], row[4]) for row in rows(stitch_table(plan))[1:]]
+    assert moves == [
+        ("lift", "0.000"), ("secure", "1.500"), ("secure", "3.000"), ("secure", "1.500"), ("secure", "0.000"),
+        ("sew", "9.000"), ("secure", "7.500"), ("secure", "6.000"), ("secure", "7.500"), ("secure", "9.000"),
+    ]  # fmt: skip
+    write_csv(plan, tmp_path / "a.csv")
+    assert read_csv(tmp_path / "a.csv") == plan.paths
 
 
 def test_inches_are_exact():
