@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
+from stitchpath.export.band_frames import band_frame, band_paths
 from stitchpath.export.numbers import check_paths, fixed_pairs
 from stitchpath.export.stitches import stitch_points
 from stitchpath.files import StrPath, write_whole
@@ -35,6 +36,7 @@ def write_csv(
     unit: str = "mm",
     thin: bool = False,
     stitch_length_mm: float | None = None,
+    band: int | None = None,
 ) -> None:
     r"""Write the stitch table.
 
@@ -54,29 +56,41 @@ def write_csv(
     stitch_length_mm
         Lay points at equal stitches of at most this length between corners and where the move, line or stage
         changes; left out, the points are the plan's own.
+    band
+        Only the paths of this band, counted from 1, where the band's own files have them
+        (`stitchpath.export.band_frames`); bands and paths keep their numbers. In millimetres the numbers are
+        the whole table's to the last digit, moved and turned; in inches the last digit may differ by one.
 
     Raises
     ------
     FileError
         If it cannot be written.
     DesignError
-        If a path cannot be written, or an option has no such value.
+        If a path cannot be written, an option has no such value, or there is no such band.
     """
-    write_whole(file, stitch_table(plan, unit=unit, thin=thin, stitch_length_mm=stitch_length_mm))
+    write_whole(file, stitch_table(plan, unit=unit, thin=thin, stitch_length_mm=stitch_length_mm, band=band))
 
 
 def stitch_table(
-    plan: Plan, *, unit: str = "mm", thin: bool = False, stitch_length_mm: float | None = None
+    plan: Plan,
+    *,
+    unit: str = "mm",
+    thin: bool = False,
+    stitch_length_mm: float | None = None,
+    band: int | None = None,
 ) -> str:
     """Return the stitch table as text; see `write_csv`."""
     check_paths(plan)
     if unit not in DECIMALS:
         raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")
-    paths: Iterable[StitchPath] = plan.paths
+    first, paths = band_paths(plan, band)
     if stitch_length_mm is not None:
         paths = (stitch_points(path, stitch_length_mm) for path in paths)
+    if band is not None:
+        decimals = DECIMALS["mm"] if unit == "mm" else None
+        paths = band_frame(plan, band).laid_paths(paths, decimals=decimals)
     axes = (f"x_{unit}", f"y_{unit}")
-    lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit)
+    lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit, first)
     return "".join(f"{line}\r\n" for line in lines)
 
 
@@ -103,9 +117,9 @@ def cell(text: str) -> str:
     return f'"{doubled}"' if _TO_QUOTE & set(text) else text
 
 
-def _lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str) -> Iterator[str]:
+def _lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str, first: int) -> Iterator[str]:
     yield ",".join(COLUMNS + axes)
-    for number, path in enumerate(paths, 1):
+    for number, path in enumerate(paths, first):
         yield from map(",".join, zip(_labels(path, number), _pairs(path, unit), strict=True))
 
 
