@@ -11,8 +11,8 @@ from stitchpath.settings import MachineSettings
 BLOCK_MM = 101.6
 """4 in: an F's corners lie on halves of a thousandth of a millimetre."""
 
-STEM = 25.4 / 16 * np.array([(8, 56), (8, 32), (8, 8), (40, 8)])
-ARM = 25.4 / 16 * np.array([(8, 32), (29, 32)])
+STEM = 25.4 / 16 * np.array([(9, 57), (9, 31), (9, 9), (41, 9)])
+ARM = 25.4 / 16 * np.array([(9, 31), (29, 31)])
 
 
 def banded(*, rows=3, columns=4, sideways=False, overlap_mm=10.0, outline=True):
@@ -34,8 +34,7 @@ def banded(*, rows=3, columns=4, sideways=False, overlap_mm=10.0, outline=True):
     for row in range(rows):
         for column in range(columns):
             name, corner = f"row {row + 1}, column {column + 1}", BLOCK_MM * np.array([column, row])
-            for points in (STEM, ARM):
-                lines.append(Line(points + corner, Role.DRAWN, "cream", "f", name))
+            lines += [Line(points + corner, Role.DRAWN, "cream", "f", name) for points in (STEM, ARM)]
             blocks.setdefault(column if sideways else row, []).append(len(lines))
             boxes.append(Block(name, (*corner, *(corner + BLOCK_MM)), row + 1, column + 1))
 

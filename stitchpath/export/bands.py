@@ -15,6 +15,7 @@ follow the machine's own manual first.
 
 from collections.abc import Callable, Mapping
 
+from stitchpath.errors import DesignError
 from stitchpath.export.band_frames import band_frames
 from stitchpath.export.bands_table import bands_table
 from stitchpath.export.svg import sewing_svg
@@ -46,7 +47,7 @@ def band_texts(
     Raises
     ------
     DesignError
-        If a path cannot be written, or there is no such unit.
+        If a path cannot be written or is of a band without a window, or there is no such unit.
 
     Examples
     --------
@@ -58,6 +59,8 @@ def band_texts(
     """
     frames = band_frames(plan)
     sewn = {path.band for path in plan}
+    if frames and max(sewn, default=0) > len(frames):
+        raise DesignError(f"band {max(sewn)} has no window", "give the plan a window for each band")
     made = {
         f"{stem}-band-{frame.number}{ending}": write(plan, band=frame.number)
         for frame in frames
