@@ -1,8 +1,10 @@
 """On what to align each band after advancing: junctions sewn in earlier bands, far apart and in reach.
 
 A junction counts where stitching of two lines or more meets or crosses, so that the eye finds it: not where
-it merely runs on from one line into the next. Those on seams and at corners of blocks go first, unless all
-of these lie close together. Up to four are taken, as far apart from each other as can be.
+it merely runs on from one line into the next. Where seams cross and at corners of blocks nobody takes one for
+another, so these go first, then others on seams (a fill meets a seam every half inch), then the rest: the
+first kind of which two are at least half as far apart as any two of all. Up to four are taken, as far apart
+from each other as can be.
 """
 
 from collections.abc import Sequence
@@ -31,6 +33,7 @@ _FAIR = 1 / 4
 """A third and a fourth mark must be this share of the farthest two's distance from every other one."""
 
 _HIDDEN = 0
+_SEAMS = {Role.DITCH, Role.HIDDEN}
 _WORDS = {
     Role.ALLOWANCE: "edge line", Role.BASTE: "basting line", Role.DITCH: "seam", Role.HIDDEN: "seam",
     Role.STRIP: "strip", Role.OUTLINE: "outline", Role.FILL: "fill line", Role.ECHO: "echo",
@@ -71,10 +74,14 @@ class _Junction:
     place_mm: tuple[float, float]
     roles: frozenset[Role]
     corner: str
+    seams_cross: bool
 
     @property
-    def preferred(self) -> bool:
-        return bool(self.corner) or bool(self.roles & {Role.DITCH, Role.HIDDEN})
+    def rank(self) -> int:
+        """How easily it is taken for another: 0 the least."""
+        if self.corner or self.seams_cross:
+            return 0
+        return 1 if self.roles & _SEAMS else 2
 
 
 def alignment(plan: Plan) -> tuple[BandMarks, ...]:
@@ -167,7 +174,7 @@ def _junctions(plan: Plan, frame: BandFrame, rays: _Rays) -> list[_Junction]:
     for place in np.flatnonzero(several):
         here = seen[order[bounds[place] : bounds[place + 1]]]
         if _meet(rays.towards_deg[here]):
-            found.append(_junction(plan, places[place], rays.line[here], hidden))
+            found.append(_junction(plan, places[place], rays, here, hidden))
     return found
 
 
@@ -195,14 +202,16 @@ def _seam_tree(plan: Plan) -> shapely.STRtree:
 
 
 def _junction(
-    plan: Plan, point: NDArray[np.float64], lines: NDArray[np.intp], hidden: shapely.STRtree
+    plan: Plan, point: NDArray[np.float64], rays: _Rays, here: NDArray[np.intp], hidden: shapely.STRtree
 ) -> _Junction:
-    roles = {plan.drawing.lines[line - 1].role for line in lines if line != _HIDDEN}
-    if (lines == _HIDDEN).any():
-        on_seam = len(hidden.query(shapely.Point(point), predicate="dwithin", distance=COVERED_MM))
-        roles.add(Role.HIDDEN if on_seam else Role.ALLOWANCE)
+    on_seam = len(hidden.query(shapely.Point(point), predicate="dwithin", distance=COVERED_MM)) > 0
+    unasked = Role.HIDDEN if on_seam else Role.ALLOWANCE
+    roles = [
+        unasked if line == _HIDDEN else plan.drawing.lines[line - 1].role for line in rays.line[here].tolist()
+    ]
+    seams = here[[role in _SEAMS for role in roles]]
     x, y = point.tolist()
-    return _Junction((x, y), frozenset(roles), _corner(plan, x, y))
+    return _Junction((x, y), frozenset(roles), _corner(plan, x, y), _meet(rays.towards_deg[seams]))
 
 
 def _corner(plan: Plan, x: float, y: float) -> str:
@@ -230,11 +239,13 @@ def _what(plan: Plan, junction: _Junction) -> str:
 
 
 def _chosen(found: Sequence[_Junction]) -> tuple[int, ...]:
-    """Return which junctions to align on: the preferred ones alone where these are far enough apart."""
+    """Return which junctions to align on."""
     places = np.array([junction.place_mm for junction in found]).reshape(-1, 2)
-    preferred = np.flatnonzero([junction.preferred for junction in found])
-    if len(preferred) > 1 and 2 * _widest(places[preferred]) >= _widest(places):
-        return tuple(int(preferred[i]) for i in _spread(places[preferred]))
+    ranks = np.array([junction.rank for junction in found])
+    for rank in (0, 1):
+        kind = np.flatnonzero(ranks <= rank)
+        if len(kind) > 1 and 2 * _widest(places[kind]) >= _widest(places):
+            return tuple(int(kind[i]) for i in _spread(places[kind]))
     return _spread(places)
 
 

@@ -122,6 +122,17 @@ def test_seams_go_first_unless_they_lie_close_together():
     assert "two fill lines meet" in marks(100)
 
 
+def test_where_seams_cross_goes_before_where_a_fill_meets_one():
+    seam = sewn(1, (0, 95), (10, 95), (20, 95), (480, 95), (490, 95), (500, 95))
+    others = [sewn(i, (x, 95), (x, 50)) for i, x in ((2, 20), (3, 480))]
+    fill = [sewn(4, (x, 95), (x, 50)) for x in (10, 490)]
+    runs_on = sewn(5, (500, 95), (900, 95)), sewn(4, (500, 95), (500, 50))  # a seam in two pieces
+    late = sewn(4, (0, 150), (9, 150), band=2)
+    roles = [Role.DITCH] * 3 + [Role.FILL, Role.DITCH]
+    (one,) = alignment(plan_of(seam, *others, *fill, *runs_on, late, roles=roles))
+    assert [mark.place_mm[0] for mark in one.marks] == [20, 480]
+
+
 def test_words_name_what_meets_and_where():
     ditch = Line([(50, 0), (50, 100)], Role.HIDDEN)
     paths = (sewn(1, (0, 95), (50, 95), (300, 95)), sewn(None, (50, 95), (50, 60), move=Move.TRAVEL))

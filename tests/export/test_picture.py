@@ -234,9 +234,9 @@ def test_every_plan_can_be_drawn(plan):
 
 def test_same_bytes_in_processes_with_other_hash_seeds():
     code = (
-        "import hashlib; from banded_plans import banded
-from export_plans import orchard; from stitchpath.export import texts;"
-        "print(hashlib.sha256(repr(texts(orchard(), 'a')).encode()).hexdigest())"
+        "import hashlib; from export_plans import orchard; from banded_plans import banded;"
+        "from stitchpath.export import texts; made = texts(orchard(), 'a'), texts(banded(), 'b');"
+        "print(hashlib.sha256(repr(made).encode()).hexdigest())"
     )
     paths = [path for path in sys.path if path]
     outputs = {
