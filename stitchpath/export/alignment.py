@@ -252,6 +252,7 @@ def _chosen(found: Sequence[_Junction]) -> tuple[int, ...]:
 def _spread(places: NDArray[np.float64]) -> tuple[int, ...]:
     """Return two to four places whose least distance is greatest; fewer where there are no more.
 
+    Of sets that are alike in this, the one whose distances come to most in all is taken.
     Of more than 24 places the 24 that are farthest from each other, taken one after another, stand for all.
 
     Examples
@@ -270,8 +271,9 @@ def _spread(places: NDArray[np.float64]) -> tuple[int, ...]:
         if count > len(kept):
             continue
         sets = np.array(list(combinations(range(len(kept)), count)))
-        least = np.min([between[sets[:, i], sets[:, j]] for i, j in combinations(range(count), 2)], axis=0)
-        best = int(least.argmax())
+        each = np.array([between[sets[:, i], sets[:, j]] for i, j in combinations(range(count), 2)])
+        least = np.round(each.min(axis=0), 6)
+        best = int(np.where(least == least.max(), each.sum(axis=0), 0).argmax())
         if count == 2 or least[best] >= _FAIR * widest:
             break
     return tuple(kept[sets[best]].tolist())

@@ -52,28 +52,40 @@ def band_edges(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
     sideways = plan.machine.sideways
     (low, high), side, far = ((x0, x1), y0, y1) if sideways else ((y0, y1), x0, x1)
     turned = slice(None, None, 1 if sideways else -1)  # laid out as if sideways: along the margin, off it
+    words, brackets = [], []
     for frame in band_frames(plan):
         along = sheet.place(np.array(frame.window_mm)[:, None])[:, 0 if sideways else 1]
         start, end = np.clip(along, low, high).tolist()
         lane = side - _LANES_MM[frame.number % 2]
-        bracket = [(start, lane + _TICK_MM), (start, lane), (end, lane), (end, lane + _TICK_MM)]
-        yield strokes.solid([np.array(bracket)[:, turned]], strokes.BLACK, 0.3)
+        corners = [(start, lane + _TICK_MM), (start, lane), (end, lane), (end, lane + _TICK_MM)]
+        brackets.append(np.array(corners)[:, turned])
         if frame.number > 1:
-            yield band_line([np.array([(start, lane), (start, far + _BEYOND_MM)])[:, turned]])
+            across = np.array([(start, lane), (start, far + _BEYOND_MM)])[:, turned]
+            yield from (_clearing(across), band_line([across]))
         word, middle = f"band {frame.number}", (start + end) / 2
         if sideways:
             above = side - _WORDS_MM[frame.number % 2]
-            yield strokes.text(middle, above, word, size_mm=_TEXT_MM, text_anchor="middle")
+            words.append(strokes.text(middle, above, word, size_mm=_TEXT_MM, text_anchor="middle"))
         else:
             base = middle + 0.36 * _TEXT_MM
-            yield strokes.text(side - _WORDS_MM[0], base, word, size_mm=_TEXT_MM, text_anchor="end")
+            words.append(strokes.text(side - _WORDS_MM[0], base, word, size_mm=_TEXT_MM, text_anchor="end"))
+    if brackets:
+        yield strokes.solid(brackets, strokes.BLACK, 0.3)
+    yield from words
 
 
 def band_line(lines: Iterable[NDArray[np.float64]]) -> Mark:
-    """Return where bands start: long dashes, unlike travel's short ones and the finished edge's dots."""
+    """Return where bands start: dashes far apart, so that a seam on which a band starts shows between them."""
     data = " ".join(path_data(line) for line in lines)
-    look = {"fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.250"}
-    return Mark("path", {"d": data, **look, "stroke-dasharray": "5.000 1.600"})
+    look = {"fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.350"}
+    return Mark("path", {"d": data, **look, "stroke-dasharray": "4.000 4.000"})
+
+
+def _clearing(line: NDArray[np.float64]) -> Mark:
+    """Return what clears the room around a band line's dashes, which are lost else among close lines."""
+    look = {"fill": "none", "stroke": "#ffffff", "stroke-width": "1.000"}
+    dash = {"stroke-dasharray": "5.000 3.000", "stroke-dashoffset": "0.500"}
+    return Mark("path", {"d": path_data(line), **look, **dash})
 
 
 def mark_sign(point: NDArray[np.float64], size_mm: float) -> tuple[Mark, Mark]:

@@ -152,7 +152,7 @@ def test_bands_are_shown_where_they_start_and_what_they_reach(sideways):
     assert [e.text for e in labels] == [f"band {number}" for number in range(1, count + 1)]
     along, off = ("x", "y") if sideways else ("y", "x")
     assert [float(e.get(along)) for e in labels] == sorted(float(e.get(along)) for e in labels)
-    dashed = [e for e in elements(plan, "path") if e.get("stroke-dasharray") == "5.000 1.600"]
+    dashed = [e for e in elements(plan, "path") if e.get("stroke-dasharray") == "4.000 4.000"]
     lines = [np.array(re.findall(r"-?[\d.]+", e.get("d")), float).reshape(2, 2) for e in dashed]
     axis = 0 if sideways else 1
     assert len(lines) == count - 1 + 1  # the legend's
