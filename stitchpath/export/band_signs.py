@@ -75,7 +75,7 @@ def band_edges(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
 
 
 def band_line(lines: Iterable[NDArray[np.float64]]) -> Mark:
-    """Return where bands start: dashes far apart, so that a seam on which a band starts shows between them."""
+    """Return where bands start: dashes far apart, so that a seam on which a band starts shows between."""
     data = " ".join(path_data(line) for line in lines)
     look = {"fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.350"}
     return Mark("path", {"d": data, **look, "stroke-dasharray": "4.000 4.000"})

@@ -103,6 +103,8 @@ FIRST_PATH = re.compile(r"<path [^>]*/>\n")
         ("f-bands.csv", lambda t: t.replace("101.600,101.600,101.600,10.000",
                                             "121.600,171.600,121.600,80.000"), "bands", "no earlier band"),
         ("f-bands.csv", lambda t: t.replace("101.600,101.600,101.600,10.000",
+                                            "101.600,171.600,101.600,80.000"), "bands", "no earlier band"),
+        ("f-bands.csv", lambda t: t.replace("101.600,101.600,101.600,10.000",
                                             "101.600,71.600,101.600,-20.000"), "bands", "out of reach"),
         ("f-bands.csv", lambda t: t.replace("mark", "sign"), "bands", "the header is"),
     ],

@@ -94,6 +94,11 @@ def test_the_sewing_svg_has_what_the_table_has(tmp_path, sideways, y_up):
             assert (points * (1, -1 if y_up else 1)).tolist() == path.coordinates_mm.tolist()
 
 
+def test_an_origin_is_what_the_files_can_say():
+    frames = band_frames(replace(banded(), windows=((0.0, 100.0), (91.6004, 200.0))))
+    assert [frame.origin_mm for frame in frames] == [(0.0, 0.0), (0.0, 91.6)]
+
+
 def test_a_band_lies_in_its_window():
     plan = banded()
     for frame in band_frames(plan):
