@@ -9,8 +9,10 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.check.bands import bands_fit
 from stitchpath.check.paths import check_paths
 from stitchpath.check.plans import check_plan
+from stitchpath.check.same import ROUNDED_MM, moved, same_paths
 from stitchpath.design import Design, read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import FileError, Finding
@@ -21,9 +23,6 @@ from stitchpath.files import manifest_name, read_manifest, verify_files
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["check_folder"]
-
-_ROUNDED_MM = 0.0005 + 1e-9
-"""What 3 decimals can move a coordinate."""
 
 _TURNS = (np.array([1.0, 1.0]), np.array([1.0, -1.0]))
 
@@ -37,7 +36,8 @@ def check_folder(
 
     The design is read and drawn again; cost and machine come from it too, and the stages are those that the
     plan was asked for. The table is what is proven. The sewing SVG must hold the same points, moved or with
-    y turned up as a whole at most, and the JSON the same paths and true totals.
+    y turned up as a whole at most, and the JSON the same paths and true totals. Where there are bands, the
+    files of each must hold its part of the table (`stitchpath.check.bands`).
 
     Parameters
     ----------
@@ -60,12 +60,18 @@ def check_folder(
     """
     asked = read_design(design)
     drawing, where = draw(asked), Path(folder)
-    findings = list(_manifest_fits(where / manifest_name(stem), design, stem))
+    listed, told = _manifest_fits(where / manifest_name(stem), design, stem)
+    findings = list(told)
     paths = _read(read_csv, where / f"{stem}.csv", "csv", findings)
     plan = _read(read_plan, where / f"{stem}.json", "json", findings)
     sewing = _read(read_svg, where / f"{stem}.svg", "svg", findings)
     if paths is not None and sewing is not None:
         findings += _svg_fits(sewing, paths)
+    if paths is not None and plan is not None:
+        findings += bands_fit(
+            where, stem, paths, plan.windows, drawing,
+            sideways=asked.machine.sideways, turns=_turns(sewing, paths), listed=listed,
+        )  # fmt: skip
     if plan is not None:
         findings += _settings_fit(plan, asked, drawing)
     if paths is not None:
@@ -81,16 +87,18 @@ def _read(reader: Callable[[Path], T], file: Path, kind: str, findings: list[Fin
         return None
 
 
-def _manifest_fits(file: Path, design: str | os.PathLike[str], stem: str) -> Iterator[Finding]:
+def _manifest_fits(
+    file: Path, design: str | os.PathLike[str], stem: str
+) -> tuple[frozenset[str], list[Finding]]:
+    """Return the names that the manifest lists, and what it does not fit."""
     try:
-        yield from verify_files(file, design=design)
-        listed = {name for name, _ in read_manifest(file).files}
+        findings = list(verify_files(file, design=design))
+        listed = frozenset(name for name, _ in read_manifest(file).files)
     except FileError as error:
-        yield Finding("manifest", str(error))
-        return
-    for name in (f"{stem}.svg", f"{stem}.csv", f"{stem}.json"):
-        if name not in listed:
-            yield Finding("manifest", f"{file.name} does not list {name}; write the files again")
+        return frozenset(), [Finding("manifest", str(error))]
+    missing = [name for name in (f"{stem}.svg", f"{stem}.csv", f"{stem}.json") if name not in listed]
+    said = [f"{file.name} does not list {name}; write the files again" for name in missing]
+    return listed, [*findings, *(Finding("manifest", words) for words in said)]
 
 
 def _settings_fit(plan: Plan, asked: Design, drawing: Drawing) -> Iterator[Finding]:
@@ -111,47 +119,12 @@ def _proven(
 ) -> tuple[Finding, ...]:
     if plan is None:
         return check_paths(paths, drawing, cost=asked.cost, schedule=asked.schedule)
-    other = tuple(_table_fits(paths, plan.paths))
+    other = tuple(same_paths(paths, plan.paths))
     if other:
         return other + check_paths(paths, drawing, cost=asked.cost, schedule=plan.schedule)
     pairs = zip(paths, plan.paths, strict=True)
     read = tuple(replace(stated, coordinates_mm=path.coordinates_mm) for path, stated in pairs)
     return check_plan(replace(plan, paths=read, cost_settings=asked.cost, machine=asked.machine), drawing)
-
-
-def _table_fits(paths: Sequence[StitchPath], stated: Sequence[StitchPath]) -> Iterator[Finding]:
-    """Tell where the table and the JSON differ by more than rounding."""
-    if len(paths) != len(stated):
-        yield Finding("csv", f"the table has {len(paths)} paths, the plan {len(stated)}")
-        return
-    for number, (path, other) in enumerate(zip(paths, stated, strict=True), 1):
-        if len(path.coordinates_mm) != len(other.coordinates_mm):
-            counts = (
-                f"{len(path.coordinates_mm)} points in the table, {len(other.coordinates_mm)} in the plan"
-            )
-            yield Finding("csv", f"path {number} has {counts}")
-        elif path.band != other.band or _moves(path) != _moves(other):
-            yield Finding(
-                "csv", f"path {number} has other bands, stages or moves in the table than in the plan"
-            )
-        else:
-            off = path.coordinates_mm - other.coordinates_mm
-            yield from _moved(f"path {number}", off, path.coordinates_mm, "csv", _ROUNDED_MM)
-
-
-def _moves(path: StitchPath) -> list[tuple[str, str]]:
-    return [(span.move, span.stage) for span in path.spans for _ in range(span.first, span.last)]
-
-
-def _moved(
-    name: str, off: NDArray[np.float64], points: NDArray[np.float64], kind: str, within_mm: float
-) -> Iterator[Finding]:
-    far = np.flatnonzero(~(np.abs(off) <= within_mm).all(axis=1))
-    if len(far):
-        x, y = points[far[0]].tolist()
-        by = float(np.hypot(*off[far[0]]))
-        said = f"{name}, point {far[0] + 1} is {by:.3f} mm from where another file has it"
-        yield Finding(kind, said, (x, y))
 
 
 def _svg_fits(sewing: Sequence[NDArray[np.float64]], paths: Sequence[StitchPath]) -> Iterator[Finding]:
@@ -172,10 +145,24 @@ def _svg_fits(sewing: Sequence[NDArray[np.float64]], paths: Sequence[StitchPath]
     first = 0
     for number, path in enumerate(paths, 1):
         last = first + len(path.coordinates_mm)
-        yield from _moved(
-            f"path {number} of the sewing SVG", off[first:last], path.coordinates_mm, "svg", 2 * _ROUNDED_MM
+        yield from moved(
+            f"path {number} of the sewing SVG", off[first:last], path.coordinates_mm, "svg", 2 * ROUNDED_MM
         )
         first = last
+
+
+def _turns(
+    sewing: Sequence[NDArray[np.float64]] | None, paths: Sequence[StitchPath]
+) -> Sequence[NDArray[np.float64]]:
+    """Return how the sewing SVG may be turned: with y as the table has it, or up; both where none is seen."""
+    counts = [len(path.coordinates_mm) for path in paths]
+    if sewing is None or [len(points) for points in sewing] != counts or not counts:
+        return _TURNS
+    drawn, table = np.concatenate(list(sewing)), np.concatenate([path.coordinates_mm for path in paths])
+    offs = [float(np.abs(_off(drawn, table * turn)).sum()) for turn in _TURNS]
+    return [
+        turn for turn, off in zip(_TURNS, offs, strict=True) if off <= min(offs) + drawn.size * ROUNDED_MM
+    ]
 
 
 def _off(drawn: NDArray[np.float64], table: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -65,7 +65,9 @@ def _add_plan(commands: _Commands) -> None:
         "plan",
         short="plan a design and write its files",
         long="Writes the sewing SVG, a numbered picture, a CSV table and a JSON document, a manifest last; "
-        f"checks what it wrote, and prints what the plan comes to. {CAUTION}",
+        "where a frame reaches the top band by band, also STEM-band-1.svg, STEM-band-1.csv and so on, and "
+        "STEM-bands.csv, which says on what to align each band; checks what it wrote, and prints what the "
+        f"plan comes to. {CAUTION}",
         example="stitchpath plan winter_orchard.toml --out sewing --unit in",
     )
     _add_design(verb)
@@ -107,7 +109,8 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         "--origin",
         choices=["finished-corner", "sewn-corner", "middle"],
         default="finished-corner",
-        help="sewing SVG: where x and y are 0 (default: the finished top's corner)",
+        help="sewing SVG of the whole top: where x and y are 0 (default: the finished top's corner); a "
+        "band's own files count from where STEM-bands.csv says",
     )
     group.add_argument(
         "--thin",

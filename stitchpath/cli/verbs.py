@@ -35,11 +35,13 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.check import check_folder
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
+    from stitchpath.export.alignment import alignment
+    from stitchpath.export.bands import band_texts
     from stitchpath.files import manifest_name, write_files
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
-    names = (*writers, manifest_name(stem))
+    names = [*writers, manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
     with steps(5) as step:
         step("reading")
@@ -49,11 +51,13 @@ def plan(arguments: Namespace) -> int:
         told = figures_text(made, unit=arguments.unit or design.unit)
         step("writing")
         contents = {name: write(made) for name, write in writers.items()}
+        contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
         write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
         step("checking what was written")
         findings = check_folder(arguments.design, folder, stem)
-    notes = notes_text((*made.drawing.notes, *made.notes))
-    written = wrapped(f"Written into {folder}: {', '.join(names)}.")
+    unaligned = [told.note for told in alignment(made) if told.note]
+    notes = notes_text((*made.drawing.notes, *made.notes, *unaligned))
+    written = wrapped(f"Written into {folder}: {', '.join([*contents, names[-1]])}.")
     parts = (told, notes, written, wrapped(CAUTION))
     say("\n\n".join(part for part in parts if part))
     return _tell(findings)
@@ -91,6 +95,20 @@ def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
     """Return all formats as they were asked for: by what is added to the stem, what makes the text."""
     from stitchpath.export import FORMATS
     from stitchpath.export.svg import sewing_svg
+
+    origin = arguments.origin.replace("-", " ")
+    sewing = partial(sewing_svg, y_up=arguments.y_up, origin=origin)
+    return {**FORMATS, ".svg": sewing, **_tables(arguments)}
+
+
+def _band_formats(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
+    """Return the formats of a band's own files as they were asked for; they have an origin of their own."""
+    from stitchpath.export.svg import sewing_svg
+
+    return {".svg": partial(sewing_svg, y_up=arguments.y_up), **_tables(arguments)}
+
+
+def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
     from stitchpath.export.table import stitch_table
 
     table = partial(stitch_table, unit=arguments.unit or "mm")
@@ -101,8 +119,6 @@ def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
             raise DesignError(said, "write --stitch-length too")
         stitches = partial(stitches, basting_length_mm=arguments.basting_length)
     return {
-        **FORMATS,
-        ".svg": partial(sewing_svg, y_up=arguments.y_up, origin=arguments.origin.replace("-", " ")),
         ".csv": table,
         **({} if arguments.stitch_length is None else {"-stitches.csv": stitches}),
         **({"-thin.csv": partial(stitches, thin=True)} if arguments.thin else {}),

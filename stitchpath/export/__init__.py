@@ -6,6 +6,7 @@ new file in here and a line in the list. `texts` makes all of them, for `stitchp
 
 from collections.abc import Callable, Mapping
 
+from stitchpath.export.bands import band_texts
 from stitchpath.export.document import plan_document, write_json
 from stitchpath.export.lines_table import write_lines_csv
 from stitchpath.export.picture import picture_svg, write_picture
@@ -17,8 +18,8 @@ from stitchpath.export.table import stitch_table, write_csv
 from stitchpath.plan import Plan
 
 __all__ = [
-    "FORMATS", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json", "write_lines_csv",
-    "write_picture", "write_svg",
+    "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json",
+    "write_lines_csv", "write_picture", "write_svg",
 ]  # fmt: skip
 
 FORMATS: Mapping[str, Callable[[Plan], str]] = {
@@ -30,7 +31,7 @@ FORMATS: Mapping[str, Callable[[Plan], str]] = {
 
 
 def texts(plan: Plan, stem: str) -> dict[str, str]:
-    """Return the content of every format by its file name.
+    """Return the content of every format by its file name, and of each band's files where there are bands.
 
     Examples
     --------
@@ -42,4 +43,5 @@ def texts(plan: Plan, stem: str) -> dict[str, str]:
     >>> sorted(texts(plan, "leaf"))
     ['leaf-picture.svg', 'leaf.csv', 'leaf.json', 'leaf.svg']
     """
-    return {f"{stem}{ending}": write(plan) for ending, write in FORMATS.items()}
+    whole = {f"{stem}{ending}": write(plan) for ending, write in FORMATS.items()}
+    return whole | band_texts(plan, stem)

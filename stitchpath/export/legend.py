@@ -8,14 +8,16 @@ from numpy.typing import NDArray
 
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
+from stitchpath.export.band_frames import band_frames
+from stitchpath.export.band_signs import band_line, mark_sign, mark_tag
 from stitchpath.export.colours import order_colours
 from stitchpath.export.numbers import fixed
 from stitchpath.export.pages import Sheet
 from stitchpath.plan import Plan, StitchPath
 
-__all__ = ["LEGEND_MM", "legend"]
+__all__ = ["legend", "legend_mm"]
 
-LEGEND_MM = 57.0
+_LEGEND_MM = 57.0
 
 _CAUTION = (
     "Caution: keep hands and clamps clear of the head, make a first run with the needle up,",
@@ -24,14 +26,19 @@ _CAUTION = (
 _TEXT_MM, _ROW_MM = 3.3, 5.0
 _COLUMNS_MM = (5.0, 75.0, 131.0)
 _BAR_MM, _BLOCKS = 53.0, 27
-_MOST_STAGES, _MOST_LETTERS = 5, 30
+_MOST_SIGNS, _MOST_STAGES, _MOST_LETTERS = 8, 5, 30
 _MM_PER_YARD = 914.4
 
 Sign = Callable[[float, float], tuple[Mark, ...]]
 
 
+def legend_mm(plan: Plan) -> float:
+    """Return how high the legend is."""
+    return _LEGEND_MM + _ROW_MM * max(len(_signs(plan)) - _MOST_SIGNS, 0)
+
+
 def legend(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
-    """Return the legend, `LEGEND_MM` high."""
+    """Return the legend, `legend_mm` high."""
     top = sheet.legend_y_mm + _TEXT_MM
     yield from _rows("How to read it", [words for words, _ in _signs(plan)], _COLUMNS_MM[0], top, indent=12.0)
     for number, (_, sign) in enumerate(_signs(plan), 1):
@@ -67,7 +74,22 @@ def _signs(plan: Plan) -> list[tuple[str, Sign]]:
         signs.append(("finished edge", lambda x, y: (strokes.edge([_sample(x, y)]),)))
     if plan.drawing.hidden:
         signs.append(("seam nobody asked to sew", lambda x, y: (strokes.seams([_sample(x, y)]),)))
-    return signs
+    return [*signs, *_band_signs(plan)]
+
+
+def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
+    if not band_frames(plan):
+        return []
+    side = "; left side up" if plan.machine.sideways else ""
+    return [
+        (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),)),
+        ("sewn place to align band 2 on", _mark_sign),
+    ]
+
+
+def _mark_sign(x: float, y: float) -> tuple[Mark, ...]:
+    at, middle = np.array([x + 1.5, y]), np.array([x + 7.5, y])
+    return (*mark_tag(middle, at, "2A", _TEXT_MM), *mark_sign(at, _TEXT_MM))
 
 
 def _sewn_sign(x: float, y: float) -> tuple[Mark, ...]:

@@ -27,6 +27,8 @@ class Sheet:
         Printed millimetres a millimetre of the quilt.
     shift_mm
         Where (0, 0) of the quilt lies on the sheet.
+    drawn_mm
+        Where on the sheet the quilt lies: x0, y0, x1, y1.
     legend_y_mm
         Where the legend begins.
     sew_mm, travel_mm
@@ -43,6 +45,7 @@ class Sheet:
     height_mm: float
     scale: float
     shift_mm: tuple[float, float]
+    drawn_mm: tuple[float, float, float, float]
     legend_y_mm: float
     sew_mm: float
     travel_mm: float
@@ -55,16 +58,19 @@ class Sheet:
         return np.asarray(points_mm * self.scale + np.array(self.shift_mm))
 
 
-def sheet_for(plan: Plan, *, legend_mm: float) -> Sheet:
-    """Return the sheet for a plan, with room of `legend_mm` under the picture."""
+def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: float = 0.0) -> Sheet:
+    """Return the sheet for a plan, with room of `legend_mm` under the picture, and beside and above it."""
     low, high = _bounds(plan)
-    room = np.array([_WIDTH_MM - 2 * _EDGE_MM, _HEIGHT_MM - _TITLE_MM - legend_mm - 2 * _EDGE_MM])
+    rest = _HEIGHT_MM - _TITLE_MM - legend_mm - 2 * _EDGE_MM
+    room = np.array([_WIDTH_MM - 2 * _EDGE_MM - left_mm, rest - above_mm])
     size = np.maximum(high - low, 1.0)
     scale = float((room / size).min())
     drawn = size * scale
-    corner = np.array([(_WIDTH_MM - drawn[0]) / 2, _TITLE_MM + _EDGE_MM])
+    corner = np.array([(_WIDTH_MM + left_mm - drawn[0]) / 2, _TITLE_MM + _EDGE_MM + above_mm])
     shift_x, shift_y = (corner - low * scale).tolist()
-    legend_y = _TITLE_MM + float(drawn[1]) + 2 * _EDGE_MM
+    x0, y0 = corner.tolist()
+    x1, y1 = (corner + drawn).tolist()
+    legend_y = float(y1) + _EDGE_MM
     apart = float(drawn.prod()) / max(sum(path.length_mm for path in plan.paths) * scale, 1.0)
     sew = float(np.clip(0.28 * apart, 0.1, 0.45))
     return Sheet(
@@ -72,6 +78,7 @@ def sheet_for(plan: Plan, *, legend_mm: float) -> Sheet:
         height_mm=legend_y + legend_mm,
         scale=scale,
         shift_mm=(shift_x, shift_y),
+        drawn_mm=(x0, y0, x1, y1),
         legend_y_mm=legend_y,
         sew_mm=sew,
         travel_mm=0.65 * sew,

@@ -13,9 +13,11 @@ from numpy.typing import NDArray
 
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark, printable, svg_text
+from stitchpath.export.alignment import alignment
+from stitchpath.export.band_signs import band_edges, band_room, mark_sign, mark_tag
 from stitchpath.export.colours import colours_at
 from stitchpath.export.labels import place_labels
-from stitchpath.export.legend import LEGEND_MM, legend
+from stitchpath.export.legend import legend, legend_mm
 from stitchpath.export.numbers import check_paths, fixed
 from stitchpath.export.pages import Sheet, sheet_for
 from stitchpath.export.runs import aside, fresh, heads, parts, runs
@@ -51,7 +53,7 @@ def write_picture(plan: Plan, file: StrPath) -> None:
 def picture_svg(plan: Plan) -> str:
     """Return the picture as text; see `write_picture`."""
     check_paths(plan)
-    sheet = sheet_for(plan, legend_mm=LEGEND_MM)
+    sheet = sheet_for(plan, legend_mm=legend_mm(plan), **band_room(plan))
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
     title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
     marks = _marks(plan, sheet, title)
@@ -66,7 +68,8 @@ def _marks(plan: Plan, sheet: Sheet, title: str) -> Iterator[Mark]:
     for paint in painted:
         for part, colour in paint:
             yield from _part(part, colour, sheet)
-    yield from _ends(painted, sheet)
+    yield from band_edges(plan, sheet)
+    yield from _ends(plan, painted, sheet)
     yield from legend(plan, sheet)
 
 
@@ -117,24 +120,32 @@ def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
         yield strokes.head_marks(arrows, colour)
 
 
-def _ends(painted: list[list[tuple[StitchPath, str]]], sheet: Sheet) -> Iterator[Mark]:
+def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet) -> Iterator[Mark]:
+    marks = [(f"{told.band}{mark.letter}", mark) for told in alignment(plan) for mark in told.marks]
+    places = sheet.place(np.array([mark.place_mm for _, mark in marks]).reshape(-1, 2))
     starts = np.array([sheet.place(paint[0][0].coordinates_mm[0]) for paint in painted]).reshape(-1, 2)
     numbers = [str(number) for number in range(1, len(painted) + 1)]
-    sizes = np.array([strokes.tag_size(number, sheet.number_mm) for number in numbers]).reshape(-1, 2)
-    room = (1.0, 9.0, sheet.width_mm - 1.0, sheet.legend_y_mm - 2.0)
-    middles = place_labels(starts, sizes, room=room)
+    words = [*(word for word, _ in marks), *numbers]
+    sizes = np.array([strokes.tag_size(word, sheet.number_mm) for word in words]).reshape(-1, 2)
+    left, above = (sheet.drawn_mm[0] - 2.0, sheet.drawn_mm[1] - 2.0) if plan.windows else (1.0, 9.0)
+    room = (left, above, sheet.width_mm - 1.0, sheet.legend_y_mm - 2.0)
+    middles = place_labels(np.concatenate([places, starts]), sizes, room=room)
     tags = [
         strokes.tag(middle, start, number, paint[0][1], sheet.number_mm)
-        for middle, start, number, paint in zip(middles, starts, numbers, painted, strict=True)
+        for middle, start, number, paint in zip(middles[len(marks) :], starts, numbers, painted, strict=True)
     ]
+    for middle, place, (word, _) in zip(middles, places, marks, strict=False):
+        yield from mark_tag(middle, place, word, sheet.number_mm)
     yield from (leader for leader, _, _ in tags)
     for paint, start in zip(painted, starts, strict=True):
         last, colour = paint[-1]
         points = sheet.place(last.coordinates_mm)
         yield strokes.bar(points[-1], _last_step(points), colour, sheet.number_mm)
         yield strokes.dot(start, paint[0][1], sheet.number_mm)
-    for _, frame, words in tags:
-        yield from (frame, words)
+    for place in places:
+        yield from mark_sign(place, sheet.number_mm)
+    for _, frame, said in tags:
+        yield from (frame, said)
 
 
 def _last_step(points: NDArray[np.float64]) -> NDArray[np.float64]:

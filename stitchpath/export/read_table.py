@@ -13,7 +13,7 @@ from stitchpath.export.table import COLUMNS, LIFT, MM_PER_TABLE_UNIT
 from stitchpath.files import StrPath, read_text
 from stitchpath.plan import Move, Span, StitchPath
 
-__all__ = ["read_csv"]
+__all__ = ["read_band_csv", "read_csv"]
 
 _COUNT = re.compile(r"[1-9][0-9]{0,8}")
 _NUMBER = re.compile(r"-?[0-9]{1,8}(?:\.[0-9]{1,9})?")
@@ -34,6 +34,9 @@ class _Row(NamedTuple):
 def read_csv(file: StrPath) -> tuple[StitchPath, ...]:
     """Read a stitch table, in millimetres or inches, as `write_csv` writes it (not a thin one).
 
+    A band's own table is read likewise, where the band's files have its points; its first path may have any
+    number.
+
     Parameters
     ----------
     file
@@ -50,12 +53,19 @@ def read_csv(file: StrPath) -> tuple[StitchPath, ...]:
     FileError
         If it cannot be read, or a row is not as it should be: the message names the line.
     """
+    _, paths = read_band_csv(file)
+    return paths
+
+
+def read_band_csv(file: StrPath) -> tuple[int, tuple[StitchPath, ...]]:
+    """Return the number of a stitch table's first path, too: a later band's is not 1; see `read_csv`."""
     rows = list(_rows(file, read_text(file)))
     for before, row in zip([None, *rows], rows, strict=False):
         problem = _order_problem(before, row)
         if problem:
             raise FileError(f"{file}:{row.line}: {problem}")
-    return tuple(_path(file, list(group)) for _, group in groupby(rows, key=lambda row: row.path))
+    paths = tuple(_path(file, list(group)) for _, group in groupby(rows, key=lambda row: row.path))
+    return (rows[0].path if rows else 1), paths
 
 
 def _rows(file: StrPath, text: str) -> Iterator[_Row]:
@@ -97,7 +107,8 @@ def _match(place: str, name: str, value: str, pattern: re.Pattern[str], wanted: 
 
 
 def _order_problem(before: _Row | None, row: _Row) -> str:
-    number, band = (before.path, before.band) if before else (0, 1)
+    fresh = row.path - 1 if row.band > 1 and row.move == LIFT else 0  # a later band's own table
+    number, band = (before.path, before.band) if before else (fresh, 1)
     if row.path != number + (row.move == LIFT):
         return (
             f"a row of path {row.path} with move {row.move} follows path {number}; begin each path by a lift"

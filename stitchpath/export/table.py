@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
+from stitchpath.export.band_frames import band_frame, band_paths
 from stitchpath.export.numbers import check_paths, fixed_pairs
 from stitchpath.export.stitches import BASTING_LENGTH_MM, stitch_points
 from stitchpath.files import StrPath, write_whole
@@ -38,6 +39,7 @@ def write_csv(
     thin: bool = False,
     stitch_length_mm: float | None = None,
     basting_length_mm: float = BASTING_LENGTH_MM,
+    band: int | None = None,
 ) -> None:
     r"""Write the stitch table.
 
@@ -59,13 +61,17 @@ def write_csv(
         changes; left out, the points are the plan's own.
     basting_length_mm
         The same for spans on lines that are basting; it counts only with a `stitch_length_mm`.
+    band
+        Only the paths of this band, counted from 1, where the band's own files have them
+        (`stitchpath.export.band_frames`); bands and paths keep their numbers. In millimetres the numbers are
+        the whole table's to the last digit, moved and turned; in inches the last digit may differ by one.
 
     Raises
     ------
     FileError
         If it cannot be written.
     DesignError
-        If a path cannot be written, or an option has no such value.
+        If a path cannot be written, an option has no such value, or there is no such band.
     """
     text = stitch_table(
         plan,
@@ -73,6 +79,7 @@ def write_csv(
         thin=thin,
         stitch_length_mm=stitch_length_mm,
         basting_length_mm=basting_length_mm,
+        band=band,
     )
     write_whole(file, text)
 
@@ -84,12 +91,13 @@ def stitch_table(
     thin: bool = False,
     stitch_length_mm: float | None = None,
     basting_length_mm: float = BASTING_LENGTH_MM,
+    band: int | None = None,
 ) -> str:
     """Return the stitch table as text; see `write_csv`."""
     check_paths(plan)
     if unit not in DECIMALS:
         raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")
-    paths: Iterable[StitchPath] = plan.paths
+    first, paths = band_paths(plan, band)
     if stitch_length_mm is not None:
         lay = partial(
             stitch_points,
@@ -98,8 +106,11 @@ def stitch_table(
             lines=plan.drawing.lines,
         )
         paths = map(lay, paths)
+    if band is not None:
+        decimals = DECIMALS["mm"] if unit == "mm" else None
+        paths = band_frame(plan, band).laid_paths(paths, decimals=decimals)
     axes = (f"x_{unit}", f"y_{unit}")
-    lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit)
+    lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit, first)
     return "".join(f"{line}\r\n" for line in lines)
 
 
@@ -126,9 +137,9 @@ def cell(text: str) -> str:
     return f'"{doubled}"' if _TO_QUOTE & set(text) else text
 
 
-def _lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str) -> Iterator[str]:
+def _lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str, first: int) -> Iterator[str]:
     yield ",".join(COLUMNS + axes)
-    for number, path in enumerate(paths, 1):
+    for number, path in enumerate(paths, first):
         yield from map(",".join, zip(_labels(path, number), _pairs(path, unit), strict=True))
 
 

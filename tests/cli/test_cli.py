@@ -7,16 +7,17 @@ import os
 import signal
 import subprocess
 import sys
+from dataclasses import replace
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 import pytest
 
-from stitchpath.cli import main
+from stitchpath.cli import main, verbs
 from stitchpath.cli.verbs import safe_stem
 from stitchpath.errors import InternalError
 from stitchpath.export.read_document import read_plan
-from stitchpath.files import verify_files
+from stitchpath.files import read_manifest, verify_files
 
 DESIGN = """
 name = "Winter Orchard ½"
@@ -206,6 +207,30 @@ def test_a_frame_that_secures_no_ends_gets_small_stitches_in_its_files(design, t
     capsys.readouterr()
     assert run("check", design, small) == 1
     assert "secure: path 1 has small stitches at its start" in capsys.readouterr().err
+
+
+def test_each_band_has_its_files_in_the_forms_asked_for(design, tmp_path, monkeypatch, capsys):
+    def banded(*arguments):
+        return replace(planned(*arguments), windows=((-10.0, 160.0), (150.0, 320.0)))
+
+    planned = verbs._planned
+    monkeypatch.setattr(verbs, "_planned", banded)
+    forms = ["--unit", "in", "--y-up", "--origin", "middle", "--thin", "--stitch-length", "1/10 in"]
+    run("plan", design, "--out", tmp_path / "out", *forms)
+    told = capsys.readouterr()
+    assert " of band" not in told.err
+    more = ["band-1.svg", "band-1.csv", "band-1-thin.csv", "band-1-stitches.csv", "bands.csv"]
+    assert {f"two_pears-{name}" for name in more} <= set(names(tmp_path / "out"))
+    assert not [name for name in names(tmp_path / "out") if "band-2" in name]
+    assert "nothing is sewn in it" in " ".join(told.out.split())
+    for name in more:
+        assert f"two_pears-{name}" in told.out
+    listed = dict(read_manifest(tmp_path / "out" / "two_pears-manifest.json").files)
+    assert {f"two_pears-{name}" for name in more} <= set(listed)
+    for name in ("band-1.csv", "band-1-stitches.csv"):
+        first = (tmp_path / "out" / f"two_pears-{name}").read_text().splitlines()[0]
+        assert first == "band,stage,path,move,x_in,y_in"
+    assert "file_x_in" in (tmp_path / "out" / "two_pears-bands.csv").read_text()
 
 
 def test_the_same_design_gives_the_same_bytes(design, tmp_path):

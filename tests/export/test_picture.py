@@ -7,11 +7,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from banded_plans import banded
 from export_plans import orchard, plans
 from hypothesis import given, settings
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
+from stitchpath.export.alignment import alignment
 from stitchpath.export.colours import order_colours
 from stitchpath.export.picture import picture_svg, write_picture
 from stitchpath.lines import KeepOut
@@ -143,6 +145,59 @@ def test_all_that_is_drawn_lies_on_the_sheet():
         assert y + h <= height + 1e-9
 
 
+@pytest.mark.parametrize("sideways", [False, True])
+def test_bands_are_shown_where_they_start_and_what_they_reach(sideways):
+    plan = banded(sideways=sideways)
+    count = len(plan.windows)
+    shown = elements(plan, "text")
+    labels = [e for e in shown if re.fullmatch(r"band \d+", e.text)]
+    assert [e.text for e in labels] == [f"band {number}" for number in range(1, count + 1)]
+    along, off = ("x", "y") if sideways else ("y", "x")
+    assert [float(e.get(along)) for e in labels] == sorted(float(e.get(along)) for e in labels)
+    dashed = [e for e in elements(plan, "path") if e.get("stroke-dasharray") == "4.000 4.000"]
+    lines = [np.array(re.findall(r"-?[\d.]+", e.get("d")), float).reshape(2, 2) for e in dashed]
+    axis = 0 if sideways else 1
+    assert len(lines) == count - 1 + 1  # the legend's
+    starts = [line[0, axis] for line in lines[:-1]]
+    assert all((line[:, axis] == line[0, axis]).all() for line in lines[:-1])
+    scale = np.diff(starts) / np.diff([start for start, _ in plan.windows[1:]])
+    np.testing.assert_allclose(scale, scale[0], rtol=1e-4)
+    assert (np.ptp([line[:, 1 - axis] for line in lines[:-1]], axis=1) > scale[0] * 101.6 * 3).all()
+    assert max(float(e.get(off)) for e in labels) < min(line[:, 1 - axis].min() for line in lines[:-1])
+
+
+def test_marks_to_align_on_have_their_band_and_letter_on_black():
+    plan = banded()
+    told = [f"{one.band}{mark.letter}" for one in alignment(plan) for mark in one.marks]
+    tags = [e for e in elements(plan, "text") if e.get("fill") == "#ffffff"]
+    assert [e.text for e in tags] == [*told, "2A"]
+    boxes = [e for e in elements(plan, "rect") if e.get("fill") == "#000000"]
+    rings = [e for e in elements(plan, "circle") if e.get("fill") == "none"]
+    assert len(boxes) == len(rings) == len(told) + 1
+    assert all(float(e.get("font-size")) >= 2.0 for e in tags)
+    assert "sewn place to align band 2 on" in words(plan)
+    assert "sewn place to align band 2 on" not in words(replace(plan, windows=()))
+
+
+@pytest.mark.parametrize("sideways", [False, True])
+@pytest.mark.parametrize(("rows", "columns"), [(1, 9), (9, 1), (3, 3)])
+def test_bands_stay_on_the_sheet_and_beside_the_top(sideways, rows, columns):
+    plan = banded(rows=rows, columns=columns, sideways=sideways)
+    root = ET.fromstring(picture_svg(plan))
+    width, height = (float(root.get(key).removesuffix("mm")) for key in ("width", "height"))
+    assert width <= 210 - 10
+    assert height <= 11 * 25.4 - 10
+    for element in root.iter(f"{SPACE}path"):
+        numbers = np.array(re.findall(r"-?\d+\.\d+", element.get("d")), dtype=float).reshape(-1, 2)
+        assert (numbers >= 0).all()
+        assert (numbers <= (width, height)).all()
+    for element in root.iter(f"{SPACE}text"):
+        reach = 0.6 * 3.4 * len(element.text)
+        left = {"end": 1.0, "middle": 0.5}.get(element.get("text-anchor"), 0.0) * reach
+        assert float(element.get("x")) - left >= 0
+        assert 2.5 < float(element.get("y")) < height
+
+
 def test_keep_outs_keep_their_holes():
     ring = shapely.box(0, 0, 100, 100).difference(shapely.box(20, 20, 80, 80))
     plan = replace(orchard(), drawing=Drawing((), keep_outs=(KeepOut(ring),)))
@@ -195,8 +250,9 @@ def test_every_plan_can_be_drawn(plan):
 
 def test_same_bytes_in_processes_with_other_hash_seeds():
     code = (
-        "import hashlib; from export_plans import orchard; from stitchpath.export import texts;"
-        "print(hashlib.sha256(repr(texts(orchard(), 'a')).encode()).hexdigest())"
+        "import hashlib; from export_plans import orchard; from banded_plans import banded;"
+        "from stitchpath.export import texts; made = texts(orchard(), 'a'), texts(banded(), 'b');"
+        "print(hashlib.sha256(repr(made).encode()).hexdigest())"
     )
     paths = [path for path in sys.path if path]
     outputs = {
