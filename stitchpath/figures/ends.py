@@ -1,0 +1,172 @@
+"""Where paths end: how much an end shows there, and how many lie in each kind of place."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.drawing import Drawing
+from stitchpath.figures.meeting import first_roles, near, role_of
+from stitchpath.lines import ROLES, SEAM_ROLES, Role, RoleRule
+from stitchpath.plan import Move, Plan, Span, StitchPath
+
+__all__ = ["EndPlace", "EndsAt", "ends_by_place", "ends_cost_s", "path_ends_mm", "shows_at_ends"]
+
+
+class EndPlace(StrEnum):
+    """What kind of place a path ends in, from the least visible to the most."""
+
+    ALLOWANCE = "basting or binding allowance"
+    SEAM = "seam"
+    STRIP = "strip"
+    OUTLINE = "outline"
+    FILL = "fill, echo or drawn"
+
+
+_PLACE_OF: Mapping[Role, EndPlace] = {
+    Role.ALLOWANCE: EndPlace.ALLOWANCE,
+    Role.BASTE: EndPlace.ALLOWANCE,
+    Role.DITCH: EndPlace.SEAM,
+    Role.HIDDEN: EndPlace.SEAM,
+    Role.STRIP: EndPlace.STRIP,
+    Role.OUTLINE: EndPlace.OUTLINE,
+    Role.FILL: EndPlace.FILL,
+    Role.ECHO: EndPlace.FILL,
+    Role.DRAWN: EndPlace.FILL,
+}
+_IN_OPEN_CLOTH = frozenset(place for role, place in _PLACE_OF.items() if role not in SEAM_ROLES)
+
+
+@dataclass(frozen=True, slots=True)
+class EndsAt:
+    """The path ends in one kind of place.
+
+    Attributes
+    ----------
+    place
+        Told by the least visible role that meets there, in the order of `stitchpath.lines.ROLES`, whatever
+        the cost settings count it.
+    ends
+        How many; two to a path.
+    paths
+        Which paths they belong to, ascending, counted from 1; one with both its ends there stands once.
+    """
+
+    place: EndPlace
+    ends: int
+    paths: tuple[int, ...]
+
+    @property
+    def in_open_cloth(self) -> bool:
+        """Whether no seam, basting or edge line meets there."""
+        return self.place in _IN_OPEN_CLOTH
+
+
+def path_ends_mm(paths: Sequence[StitchPath]) -> NDArray[np.float64]:
+    """Return first and last point of each path in turn, (2 x paths, 2).
+
+    Examples
+    --------
+    >>> path_ends_mm([]).shape
+    (0, 2)
+    """
+    if not paths:
+        return np.empty((0, 2))
+    return np.concatenate([path.coordinates_mm[[0, -1]] for path in paths])
+
+
+def ends_by_place(plan: Plan) -> tuple[EndsAt, ...]:
+    """Count a plan's path ends by the kind of place they lie in: one row for each kind, least visible first.
+
+    Stitches that only secure an end are no part of it: the end is where sewing or travel begins or stops.
+
+    Examples
+    --------
+    >>> from stitchpath.lines import Line
+    >>> seam, fill = Line([(0, 0), (10, 0)], Role.DITCH), Line([(5, 0), (5, 5)], Role.FILL)
+    >>> path = StitchPath(fill.points_mm, (Span(Move.SEW, 0, 1, 2),))
+    >>> plan = Plan(Drawing((seam, fill)), (path,), (), 0.0)
+    >>> [(at.place.value, at.ends) for at in ends_by_place(plan) if at.ends]
+    [('seam', 1), ('fill, echo or drawn', 1)]
+    >>> [at.ends for at in ends_by_place(Plan(Drawing(()), (), (), 0.0))]
+    [0, 0, 0, 0, 0]
+    """
+    places_mm, own = _worked_ends(plan)
+    found = [_PLACE_OF[role] for role in _roles_at_ends(plan.drawing, places_mm, own, tuple(ROLES))]
+    rows = {place: [end for end, here in enumerate(found) if here is place] for place in EndPlace}
+    return tuple(
+        EndsAt(place, len(ends), tuple(dict.fromkeys(end // 2 + 1 for end in ends)))
+        for place, ends in rows.items()
+    )
+
+
+def ends_cost_s(plan: Plan) -> float:
+    """Return the part of a plan's cost that its path ends are, in seconds.
+
+    Examples
+    --------
+    >>> ends_cost_s(Plan(Drawing(()), (), (), 0.0))
+    0.0
+    """
+    path_cost_s = plan.cost_settings.path_cost_s or plan.machine.path_cost_s
+    shows = shows_at_ends(plan.drawing, *_worked_ends(plan), rules=plan.cost_settings.rules())
+    return path_cost_s / 2 * float(shows.sum())
+
+
+def shows_at_ends(
+    drawing: Drawing,
+    places_mm: NDArray[np.float64],
+    own: Sequence[Role],
+    *,
+    rules: Mapping[Role, RoleRule] = ROLES,
+) -> NDArray[np.float64]:
+    """Return how much an end shows at each place: by the least visible role that meets there.
+
+    Parameters
+    ----------
+    drawing
+        Its lines and hidden seams, met where they pass within `stitchpath.lines.COVERED_MM`.
+    places_mm
+        (N, 2) places on lines of the drawing.
+    own
+        The role of the line that each place is known to lie on.
+    rules
+        The table of roles.
+
+    Examples
+    --------
+    >>> from stitchpath.lines import Line
+    >>> seam, fill = Line([(0, 0), (10, 0)], Role.DITCH), Line([(5, 0), (5, 5)], Role.FILL)
+    >>> shows_at_ends(Drawing((seam, fill)), fill.points_mm, [Role.FILL, Role.FILL])
+    array([1., 4.])
+    >>> shows_at_ends(Drawing(()), np.empty((0, 2)), [])
+    array([], dtype=float64)
+    """
+    ranked = sorted(rules, key=lambda role: rules[role].end_shows)
+    roles = _roles_at_ends(drawing, places_mm, own, ranked)
+    return np.array([rules[role].end_shows for role in roles], dtype=np.float64)
+
+
+def _roles_at_ends(
+    drawing: Drawing, places_mm: NDArray[np.float64], own: Sequence[Role], ranked: Sequence[Role]
+) -> list[Role]:
+    """Return the first of the ranked roles that meets at each place."""
+    return first_roles(drawing, own, ranked, lambda lines, rows: near(lines, places_mm[rows])[0])
+
+
+def _worked_ends(plan: Plan) -> tuple[NDArray[np.float64], list[Role]]:
+    """Return where each path's sewing or travel begins and stops, and the roles of the lines there."""
+    places, own = [], []
+    for path in plan.paths:
+        first, last = _worked(path)
+        places.append(path.coordinates_mm[[first.first, last.last]])
+        own += [role_of(plan.drawing, first.line), role_of(plan.drawing, last.line)]
+    return np.concatenate([np.empty((0, 2)), *places]), own
+
+
+def _worked(path: StitchPath) -> tuple[Span, Span]:
+    """Return the first and the last span that is sewing or travel; of all, where none is."""
+    spans = [span for span in path.spans if span.move in {Move.SEW, Move.TRAVEL}] or path.spans
+    return spans[0], spans[-1]

@@ -1,0 +1,93 @@
+"""Which lines of a drawing meet a place or run along a step, and the first of their roles in an order."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from stitchpath.drawing import Drawing
+from stitchpath.lines import COVERED_MM, Line, Role
+
+__all__ = ["along", "first_roles", "near", "role_of"]
+
+
+def role_of(drawing: Drawing, line: int | None) -> Role:
+    """Return the role of a line by its id; None is a hidden seam.
+
+    Examples
+    --------
+    >>> role_of(Drawing(()), None)
+    <Role.HIDDEN: 'hidden'>
+    """
+    return Role.HIDDEN if line is None else drawing.lines[line - 1].role
+
+
+def first_roles(
+    drawing: Drawing,
+    own: Sequence[Role],
+    ranked: Sequence[Role],
+    meets: Callable[[Sequence[Line], NDArray[np.intp]], NDArray[np.intp]],
+) -> list[Role]:
+    """Return, for each of several things, the role that comes first of its own and those that it meets.
+
+    Parameters
+    ----------
+    drawing
+        Its lines and hidden seams.
+    own
+        The role that each thing is known to have.
+    ranked
+        All roles; the first ones go first.
+    meets
+        Given lines and the rows of some things, returns which of those things meet one of the lines, by
+        their places among the rows, any number of times.
+
+    Examples
+    --------
+    >>> first_roles(Drawing(()), [Role.FILL], list(Role), lambda lines, rows: rows)
+    [<Role.FILL: 'fill'>]
+    >>> first_roles(Drawing(()), [], list(Role), lambda lines, rows: rows)
+    []
+    """
+    rank = np.array([ranked.index(role) for role in own], dtype=np.intp)
+    by_role: dict[Role, list[Line]] = {}
+    for line in drawing.lines + drawing.hidden:
+        by_role.setdefault(line.role, []).append(line)
+    for place, role in enumerate(ranked):
+        later = np.flatnonzero(rank > place)
+        if role in by_role and len(later):
+            rank[later[meets(by_role[role], later)]] = place
+    return [ranked[place] for place in rank]
+
+
+def near(lines: Sequence[Line], places_mm: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Return which places lie within `COVERED_MM` of which lines, (2, N) row numbers.
+
+    Examples
+    --------
+    >>> near([Line([(0, 0), (9, 0)])], np.array([(5.0, 0.0), (5.0, 1.0)])).tolist()
+    [[0], [0]]
+    >>> near([], np.array([(5.0, 0.0)])).tolist()
+    [[], []]
+    """
+    tree = shapely.STRtree([shapely.LineString(line.points_mm) for line in lines])
+    found = tree.query(shapely.points(places_mm), predicate="dwithin", distance=COVERED_MM)
+    return np.asarray(found, dtype=np.intp)
+
+
+def along(
+    lines: Sequence[Line], start_mm: NDArray[np.float64], end_mm: NDArray[np.float64]
+) -> NDArray[np.intp]:
+    """Return the rows of the steps of which 1/4, 1/2 and 3/4 lie on one and the same line.
+
+    Examples
+    --------
+    >>> corner, ends = np.zeros((2, 2)), np.array([(9.0, 0.0), (0.0, 9.0)])
+    >>> along([Line([(0, 0), (9, 0)])], corner, ends)
+    array([0])
+    """
+    quarters = [start_mm + share * (end_mm - start_mm) for share in (0.25, 0.5, 0.75)]
+    step, line = near(lines, np.concatenate(quarters))
+    pairs, times = np.unique(np.stack((step % len(start_mm), line)), axis=1, return_counts=True)
+    return np.asarray(pairs[0][times == len(quarters)], dtype=np.intp)

@@ -1,0 +1,87 @@
+"""A plan's travel step by step: how long, where, and how much it shows."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.figures.meeting import along, first_roles, role_of
+from stitchpath.lines import SEAM_ROLES
+from stitchpath.plan import Move, Plan
+
+__all__ = ["Travel", "longest_visible_mm", "travel_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Travel:
+    """Travel step by step, (N,) each.
+
+    Attributes
+    ----------
+    mm
+        Lengths.
+    asked, visible
+        Whether a step lies on an asked line, and whether no seam, basting or edge line runs along it.
+    shows
+        How much it counts, by the least visible role that runs along it.
+    place
+        Steps next to each other in one path have neighbouring places; between paths one is left out.
+    """
+
+    mm: NDArray[np.float64]
+    asked: NDArray[np.bool_]
+    visible: NDArray[np.bool_]
+    shows: NDArray[np.float64]
+    place: NDArray[np.int64]
+
+
+def travel_of(plan: Plan) -> Travel:
+    """Break a plan's travel into steps and give each the least visible role of the lines that it lies on.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> travel_of(Plan(Drawing(()), (), (), 0.0)).mm
+    array([], dtype=float64)
+    """
+    starts, ends, lines, place, before = [], [], [], [], 0
+    for path in plan.paths:
+        for span in path.spans:
+            if span.move is Move.TRAVEL:
+                starts.append(path.coordinates_mm[span.first : span.last])
+                ends.append(path.coordinates_mm[span.first + 1 : span.last + 1])
+                lines += [span.line] * (span.last - span.first)
+                place.append(before + np.arange(span.first, span.last))
+        before += len(path.coordinates_mm) + 1
+    if not lines:
+        none = np.empty(0)
+        return Travel(none, none.astype(bool), none.astype(bool), none, none.astype(np.int64))
+    start, end = np.concatenate(starts), np.concatenate(ends)
+    rules = plan.cost_settings.rules()
+    roles = first_roles(
+        plan.drawing,
+        [role_of(plan.drawing, line) for line in lines],
+        sorted(rules, key=lambda role: rules[role].shows),
+        lambda met, rows: along(met, start[rows], end[rows]),
+    )
+    return Travel(
+        mm=np.hypot(*(end - start).T),
+        asked=np.array([line is not None for line in lines]),
+        visible=np.array([role not in SEAM_ROLES for role in roles]),
+        shows=np.array([rules[role].shows for role in roles]),
+        place=np.concatenate(place),
+    )
+
+
+def longest_visible_mm(travel: Travel) -> float:
+    """Return the longest visible travel on end.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> longest_visible_mm(travel_of(Plan(Drawing(()), (), (), 0.0)))
+    0.0
+    """
+    mm, place = travel.mm[travel.visible], travel.place[travel.visible]
+    breaks = np.flatnonzero(np.diff(place) != 1) + 1
+    return max((float(run.sum()) for run in np.split(mm, breaks)), default=0.0)

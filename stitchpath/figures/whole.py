@@ -1,0 +1,197 @@
+"""All of a plan's figures together."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from statistics import median
+
+import numpy as np
+
+from stitchpath.figures.ends import EndsAt, ends_by_place, ends_cost_s, path_ends_mm
+from stitchpath.figures.times import Times, times_of
+from stitchpath.figures.travel import longest_visible_mm, travel_of
+from stitchpath.figures.wander import Wander, wander_of
+from stitchpath.plan import Move, Plan, RoutedJob, gap_of
+from stitchpath.settings import MachineSettings
+
+__all__ = ["Figures", "gap_less_forced", "plan_figures"]
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What a plan comes to.
+
+    Attributes
+    ----------
+    paths
+        Continuous lines of stitching.
+    sewn_mm
+        Needle-down length sewn for the first time, without the small stitches that secure ends.
+    travel_seams_mm, travel_lines_mm, travel_hidden_mm
+        Travel along stitched seams and basting, along other sewn lines, and along hidden seams.
+    longest_visible_retrace_mm
+        The longest stretch of travel on end over strip, outline, fill, echo or drawn lines.
+    laps, outlines_touched
+        Closed outlines sewn in one lap, of those that another line touches.
+    lifts, lifts_mm
+        Needle-up moves from one path's end to the next one's start.
+    ends
+        The path ends by the kind of place they lie in, least visible first.
+    wander
+        How far sewing wanders off each block before it is finished, the greatest ratio first.
+    thread_changes
+        How often the thread changes from one path to the next.
+    advances
+        How often the quilt is advanced: one less than there are bands.
+    ends_cost_s, travel_cost_s
+        The parts of the cost, counted again from the paths.
+    cost_s, bound_s
+        As the plan states them; the parts add up to the cost but for the rounding to the jobs' units.
+    forced_s
+        The part of the cost that no plan can do without: two ends for each separate piece of work.
+    optimal
+        Whether cost and bound meet.
+    jobs
+        Each job's cost and bound.
+    times
+        The time at the machine's speeds.
+    """
+
+    paths: int
+    sewn_mm: float
+    travel_seams_mm: float
+    travel_lines_mm: float
+    travel_hidden_mm: float
+    longest_visible_retrace_mm: float
+    laps: int
+    outlines_touched: int
+    lifts: int
+    lifts_mm: float
+    ends: tuple[EndsAt, ...]
+    wander: tuple[Wander, ...]
+    thread_changes: int
+    advances: int
+    ends_cost_s: float
+    travel_cost_s: float
+    cost_s: float
+    bound_s: float
+    forced_s: float
+    optimal: bool
+    jobs: tuple[RoutedJob, ...]
+    times: Times
+
+    @property
+    def tie_offs(self) -> int:
+        """Two to a path."""
+        return 2 * self.paths
+
+    @property
+    def open_ends(self) -> int:
+        """How many path ends lie in open cloth: where no seam, basting or edge line meets."""
+        return sum(at.ends for at in self.ends if at.in_open_cloth)
+
+    @property
+    def open_end_paths(self) -> tuple[int, ...]:
+        """Which paths end in open cloth, ascending, counted from 1."""
+        return tuple(sorted({path for at in self.ends if at.in_open_cloth for path in at.paths}))
+
+    @property
+    def wander_median(self) -> float | None:
+        """The median of the blocks' wander ratios; None where no block is sewn."""
+        return median(wander.ratio for wander in self.wander) if self.wander else None
+
+    @property
+    def wander_greatest(self) -> float | None:
+        """The greatest of the blocks' wander ratios; None where no block is sewn."""
+        return self.wander[0].ratio if self.wander else None
+
+    @property
+    def travel_mm(self) -> float:
+        """All travel, needle down."""
+        return self.travel_seams_mm + self.travel_lines_mm + self.travel_hidden_mm
+
+    @property
+    def gap(self) -> float:
+        """(cost - bound) / bound; 0 where both are 0."""
+        return gap_of(self.cost_s, self.bound_s)
+
+    @property
+    def gap_less_forced(self) -> float:
+        """(cost - bound) / (cost - forced): what is forced flatters the plain gap."""
+        return gap_less_forced(self.cost_s, self.bound_s, self.forced_s)
+
+
+def gap_less_forced(cost: float, bound: float, forced: float) -> float:
+    """Return the gap over the part of the cost that routing can change.
+
+    Examples
+    --------
+    >>> gap_less_forced(110.0, 100.0, 60.0), gap_less_forced(0.0, 0.0, 0.0)
+    (0.2, 0.0)
+    """
+    if cost == bound:
+        return 0.0
+    return (cost - bound) / (cost - forced) if cost > forced else float("inf")
+
+
+def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figures:
+    """Count what a plan comes to.
+
+    Parameters
+    ----------
+    plan
+        The plan; its cost settings weigh what shows.
+    machine
+        Whose speeds the time is told at; None: the machine that the plan was made for. The cost stays the
+        plan's.
+
+    Returns
+    -------
+    Figures
+        Lengths in millimetres, costs and times in seconds.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> empty = plan_figures(Plan(Drawing(lines=()), paths=(), jobs=(), bound=0.0))
+    >>> empty.paths, empty.travel_mm, empty.gap, empty.times.total_s
+    (0, 0.0, 0.0, 0.0)
+    """
+    travel = travel_of(plan)
+    ends = path_ends_mm(plan.paths)
+    lifts_mm = float(np.hypot(*(ends[2::2] - ends[1:-1:2]).T).sum())
+    travel_mm = float(travel.mm.sum())
+    sewn_mm = sum((path.span_mm(span) for path in plan for span in path.spans if span.move is Move.SEW), 0.0)
+    thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
+    advances = max(len(plan.windows) - 1, 0)
+    return Figures(
+        paths=len(plan.paths),
+        sewn_mm=sewn_mm,
+        travel_seams_mm=float(travel.mm[travel.asked & ~travel.visible].sum()),
+        travel_lines_mm=float(travel.mm[travel.asked & travel.visible].sum()),
+        travel_hidden_mm=float(travel.mm[~travel.asked].sum()),
+        longest_visible_retrace_mm=longest_visible_mm(travel),
+        laps=plan.laps.in_one_lap,
+        outlines_touched=plan.laps.touched,
+        lifts=max(len(plan.paths) - 1, 0),
+        lifts_mm=lifts_mm,
+        ends=ends_by_place(plan),
+        wander=wander_of(plan),
+        thread_changes=thread_changes,
+        advances=advances,
+        ends_cost_s=ends_cost_s(plan),
+        travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.sewing_speed_mm_s),
+        cost_s=plan.cost,
+        bound_s=plan.bound,
+        forced_s=sum((job.forced for job in plan.jobs), 0.0),
+        optimal=plan.optimal,
+        jobs=plan.jobs,
+        times=times_of(
+            machine or plan.machine,
+            sewn_mm=sewn_mm,
+            travel_mm=travel_mm,
+            lifts_mm=lifts_mm,
+            paths=len(plan.paths),
+            thread_changes=thread_changes,
+            advances=advances if plan.windows else None,
+        ),
+    )
