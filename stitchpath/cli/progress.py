@@ -51,7 +51,7 @@ class Steps:
 
     def progress(self, cost: float, bound: float) -> bool:
         """Say how a job is coming on; return whether to go on."""
-        from stitchpath.cli.report import share
+        from stitchpath.cli.words import share
         from stitchpath.plan import gap_of
 
         gap = share(gap_of(cost, bound))

@@ -1,35 +1,48 @@
 """A plan's figures as tables of text, beside what the same lines cost without a plan."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from stitchpath.cli.jobs import jobs_text
 from stitchpath.cli.say import aligned, wrapped
+from stitchpath.cli.words import cost, duration, length, numbers, share
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
-from stitchpath.figures import Figures, gap_less_forced, plan_figures
-from stitchpath.plan import Plan, RoutedJob
-from stitchpath.units import Unit, format_length
+from stitchpath.figures import EndPlace, Figures, plan_figures
+from stitchpath.plan import Plan
+from stitchpath.units import Unit
 
-__all__ = ["duration", "figures_text", "length", "notes_text", "share"]
+__all__ = ["figures_text", "notes_text"]
 
 _FIRST_NOTES = 5
+_FARTHEST_WANDERS = 3
 _WORDS = (
     "One by one: each line is tied off at both ends, in the order asked. Nearest end next: from each end on "
     "to the nearest end of a line not yet sewn. Cost weighs what shows, in seconds; it is not the time."
 )
+_WANDER_WORDS = (
+    "A block's wander ratio is the needle-down length from first entering it to last leaving it, over that on "
+    "its own lines; 1 is ideal."
+)
+_ENDS_AT = {
+    EndPlace.ALLOWANCE: "ends in basting or binding allowance",
+    EndPlace.SEAM: "ends in seams",
+    EndPlace.STRIP: "ends on strips",
+    EndPlace.OUTLINE: "ends on outlines",
+    EndPlace.FILL: "ends on fill, echo or drawn lines",
+}
 
 
 def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     """Return what a plan comes to as text: the whole beside sewing without a plan, then job by job."""
     figures = plan_figures(plan)
+    head = ("", "this plan", "one by one", "nearest end next")
     tables = [
-        aligned(
-            [("", "this plan", "one by one", "nearest end next"), *_rows(figures, _unplanned(plan), unit)]
-        ),
-        aligned([_JOB_HEAD, *map(_job_row, figures.jobs)]),
-        wrapped(f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}."),
+        aligned([head, *_rows(figures, _unplanned(plan), unit)]),
+        jobs_text(figures.jobs),
+        *map(wrapped, _sentences(plan, figures)),
     ]
-    return "\n\n".join(tables)
+    return "\n\n".join(filter(None, tables))
 
 
 def _unplanned(plan: Plan) -> tuple[Way, Way]:
@@ -48,6 +61,8 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
     return [
         ("paths", f"{figures.paths:,}", *(f"{way.paths:,}" for way in ways)),
         ("tie-offs", f"{figures.tie_offs:,}", *(f"{2 * way.paths:,}" for way in ways)),
+        *((_ENDS_AT[at.place], f"{at.ends:,}", *blank) for at in figures.ends if at.ends),
+        ("ends in open cloth", f"{figures.open_ends:,}", *blank),
         ("sewn", along(figures.sewn_mm), *(along(way.sewn_mm) for way in ways)),
         ("travel", along(figures.travel_mm), *(along(way.travel_mm) for way in ways)),
         ("travel along stitched seams", along(figures.travel_seams_mm), *blank),
@@ -57,72 +72,42 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}", *blank),
         ("lifts", f"{figures.lifts:,}", *(f"{way.lifts:,}" for way in ways)),
         ("length of lifts", along(figures.lifts_mm), *(along(way.lifts_mm) for way in ways)),
-        ("cost", _cost(figures.cost_s), *(_cost(way.cost_s) for way in ways)),
-        ("cost of path ends", _cost(figures.ends_cost_s), *(_cost(way.cost_s) for way in ways)),
-        ("cost of travel", _cost(figures.travel_cost_s), *(_cost(0.0) for _ in ways)),
-        ("proven bound", _cost(figures.bound_s), *blank),
+        *((*row, *blank) for row in _rows_where_any(figures)),
+        ("cost", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
+        ("cost of path ends", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
+        ("cost of travel", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
+        ("proven bound", cost(figures.bound_s), *blank),
         ("gap", share(figures.gap), *blank),
         ("time", duration(figures.times.total_s), *(duration(way.time_s) for way in ways)),
     ]
 
 
-_JOB_HEAD = ("job", "paths", "cost", "proven bound", "gap", "over cost less forced", "")
+def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
+    if figures.wander_median is not None and figures.wander_greatest is not None:
+        yield "wander ratio of blocks, median", f"{figures.wander_median:,.1f}"
+        yield "wander ratio of blocks, greatest", f"{figures.wander_greatest:,.1f}"
+    if figures.thread_changes:
+        yield "thread changes", f"{figures.thread_changes:,}"
+        yield "time of thread changes", duration(figures.times.thread_changes_s)
+    if figures.advances:
+        yield "advances of the quilt", f"{figures.advances:,}"
+        yield "time of advances", duration(figures.times.advances_s)
 
 
-def _job_row(job: RoutedJob) -> tuple[str, ...]:
-    return (
-        f"band {job.band}, {job.stage}",
-        f"{job.paths:,}",
-        _cost(job.cost),
-        _cost(job.bound),
-        share(job.gap),
-        share(gap_less_forced(job.cost, job.bound, job.forced)),
-        "proven cheapest" if job.optimal else "not proven",
-    )
-
-
-def _cost(cost_s: float) -> str:
-    return f"{cost_s:,.1f} s"
-
-
-def length(length_mm: float, unit: Unit = "mm") -> str:
-    """Write a short length as the rulers do, a long one in metres or yards.
-
-    Examples
-    --------
-    >>> length(12.7), length(12700), length(12.7, "in"), length(9144, "in"), length(0)
-    ('12.7 mm', '12.70 m', '1/2 in', '10.0 yd', '0 mm')
-    """
-    if unit == "in":
-        return format_length(length_mm, unit) if length_mm < 914.4 else f"{length_mm / 914.4:,.1f} yd"
-    return format_length(length_mm, unit) if length_mm < 1000 else f"{length_mm / 1000:,.2f} m"
-
-
-def share(ratio: float) -> str:
-    """Write a share in per cent, so that only what is nothing reads 0 %.
-
-    Examples
-    --------
-    >>> share(0), share(0.01234), share(0.00001), share(float("inf"))
-    ('0 %', '1.23 %', '< 0.01 %', 'no bound')
-    """
-    if ratio == float("inf"):
-        return "no bound"
-    return "0 %" if ratio == 0 else "< 0.01 %" if 0 < ratio < 0.0001 else f"{ratio:.2%}".replace("%", " %")
-
-
-def duration(seconds: float) -> str:
-    """Write a time in hours and minutes, or minutes and seconds.
-
-    Examples
-    --------
-    >>> duration(0), duration(61), duration(3599.9), duration(5400)
-    ('0 min 00 s', '1 min 01 s', '1 h 00 min', '1 h 30 min')
-    """
-    whole = round(seconds)
-    if whole < 3600:
-        return f"{whole // 60} min {whole % 60:02} s"
-    return f"{round(whole / 60) // 60:,} h {round(whole / 60) % 60:02} min"
+def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
+    if figures.open_ends:
+        paths = figures.open_end_paths
+        said = f"Path {paths[0]} ends" if len(paths) == 1 else f"Paths {numbers(paths)} end"
+        of = f"{figures.open_ends:,} of {figures.tie_offs:,} ends"
+        yield f"{said} in open cloth: {of}, where no seam, basting or binding allowance meets."
+    if figures.wander:
+        worst = (f"{wander.block} ({wander.ratio:,.1f})" for wander in figures.wander[:_FARTHEST_WANDERS])
+        yield f"Greatest wander ratios: {', '.join(worst)}. {_WANDER_WORDS}"
+    besides = figures.thread_changes or figures.advances
+    alone = " Changes of thread and advances are in this plan's time only." if besides else ""
+    yield f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}.{alone}"
+    if plan.cost_settings.path_cost_s is not None:
+        yield f"The cost counts {plan.cost_settings.path_cost_s:g} s for a path's two ends, as set."
 
 
 def notes_text(notes: Sequence[Finding | str]) -> str:

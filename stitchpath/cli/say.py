@@ -25,8 +25,8 @@ def put(content: str) -> None:
     sys.stdout.buffer.flush()
 
 
-def aligned(rows: Sequence[Sequence[str]]) -> str:
-    """Lay rows of cells out in columns: the first to the left, the others to the right.
+def aligned(rows: Sequence[Sequence[str]], *, left: int = 1) -> str:
+    """Lay rows of cells out in columns: the first `left` of them to the left, the others to the right.
 
     Examples
     --------
@@ -38,7 +38,7 @@ def aligned(rows: Sequence[Sequence[str]]) -> str:
     ''
     """
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return "\n".join("  ".join(_cells(row, widths)).rstrip() for row in rows)
+    return "\n".join("  ".join(_cells(row, widths, left)).rstrip() for row in rows)
 
 
 def wrapped(text: str, *, indent: str = "") -> str:
@@ -62,9 +62,9 @@ def wrapped(text: str, *, indent: str = "") -> str:
     )
 
 
-def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:
-    first, *others = zip(row, widths, strict=True)
-    return [first[0].ljust(first[1]), *(cell.rjust(width) for cell, width in others)]
+def _cells(row: Sequence[str], widths: Sequence[int], left: int) -> list[str]:
+    cells = zip(row, widths, strict=True)
+    return [cell.ljust(width) if at < left else cell.rjust(width) for at, (cell, width) in enumerate(cells)]
 
 
 def _fit(text: str, stream: TextIO) -> str:
