@@ -21,8 +21,8 @@ _WORDS = (
     "to the nearest end of a line not yet sewn. Cost weighs what shows, in seconds; it is not the time."
 )
 _WANDER_WORDS = (
-    "A block's wander ratio is the needle-down length from first entering it to last leaving it, over that on "
-    "its own lines; 1 is ideal."
+    "A block's wander ratio is the needle-down length from first entering it to last leaving it, over "
+    "that on its own lines; 1 is ideal."
 )
 _ENDS_AT = {
     EndPlace.ALLOWANCE: "ends in basting or binding allowance",

@@ -1,30 +1,20 @@
 """Figures against numbers worked out by hand beside each plan."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
+from figure_plans import SECURE, SEW, TRAVEL, path, plan_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures import gap_less_forced, path_ends_mm, plan_figures, shows_at_ends, times_of
-from stitchpath.lines import Line, Role
-from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.figures import Wander, gap_less_forced, plan_figures
+from stitchpath.lines import Block, Line, Role
+from stitchpath.plan import Laps, Plan
 from stitchpath.planner import make_plan
 from stitchpath.settings import CostSettings, MachineSettings
-
-SEW, TRAVEL = Move.SEW, Move.TRAVEL
-
-
-def path(points, *spans):
-    """A path from (move, first, last, line) tuples, all in one stage."""
-    return StitchPath(points, tuple(Span(*span, stage="all") for span in spans))
-
-
-def plan_of(drawing, *paths, cost=0.0, bound=0.0, forced=0.0, **settings):
-    job = RoutedJob(1, "all", cost, bound, forced, len(paths), False, 0.001)
-    return Plan(drawing, paths, (job,), bound, **settings)
-
 
 SQUARE = Line([(0, 0), (100, 0), (100, 100), (0, 100), (0, 0)], Role.OUTLINE)
 SPUR = Line([(100, 0), (150, 0)], Role.FILL)
@@ -150,25 +140,62 @@ def test_an_end_on_the_edge_line_is_not_taken_for_a_plain_hidden_seam():
     assert plan_figures(plan_of(drawing, only)).ends_cost_s == pytest.approx(30 * 2 * 0.5)
 
 
-@pytest.mark.parametrize(("off_mm", "shows"), [(0.0039, 1), (0.0041, 4)])
-def test_lines_meet_within_the_tolerance_of_files(off_mm, shows):
-    drawing = Drawing((Line([(0, off_mm), (50, off_mm)], Role.DITCH), Line([(5, 0), (5, -9)], Role.FILL)))
-    assert shows_at_ends(drawing, np.array([(5.0, 0.0)]), [Role.FILL]) == shows
+def test_changes_of_thread_and_advances(square_with_a_spur):
+    """Cream, cream, blue, cream: two changes at 90 s. Three bands: two advances at 100 s."""
+    one = [(100, 0), (150, 0)]
+    paths = [
+        path(one, (SEW, 0, 1, 2), thread=thread, band=band)
+        for thread, band in (("cream", 1), ("cream", 2), ("blue", 2), ("cream", 3))
+    ]
+    machine = MachineSettings(reach=300, advance_s=100)
+    windows = ((0, 300), (250, 550), (500, 800))
+    figures = plan_figures(plan_of(square_with_a_spur.drawing, *paths, machine=machine, windows=windows))
+    assert (figures.thread_changes, figures.times.thread_changes_s) == (2, 180)
+    assert (figures.advances, figures.times.advances_s) == (2, 200)
+    assert figures.times.total_s == pytest.approx(4 * 50 / 50 + 3 * 50 / 150 + 4 * 60 + 180 + 200)
+
+
+def test_all_in_reach_is_no_advance_and_one_thread_no_change(square_with_a_spur):
+    figures = plan_figures(square_with_a_spur)
+    assert (figures.thread_changes, figures.times.thread_changes_s) == (0, 0)
+    assert (figures.advances, figures.times.advances_s) == (0, 0)
+    assert "advancing the quilt, " in figures.times.assumptions[-1]
+    reached = replace(square_with_a_spur, windows=((0, 900),))
+    assert plan_figures(reached).advances == 0
+    assert "advancing" not in plan_figures(reached).times.assumptions[-1]
+
+
+def test_stitches_that_only_secure_are_neither_sewing_nor_travel(square_with_a_spur):
+    """Three of them at each end of the spur's own path, over the line: nothing but the times sewn changes."""
+    plain = path([(100, 0), (150, 0)], (SEW, 0, 1, 2))
+    secured = path(
+        [(101, 0), (102, 0), (101, 0), (100, 0), (150, 0), (149, 0)],
+        (SECURE, 0, 3, 2),
+        (SEW, 3, 4, 2),
+        (SECURE, 4, 5, 2),
+    )
+    drawing = square_with_a_spur.drawing
+    bare, held = (plan_figures(plan_of(drawing, one)) for one in (plain, secured))
+    assert held == bare
+    assert held.sewn_mm == 50
+    assert (held.travel_mm, held.ends_cost_s) == (0, 30 * (2 + 1))
+
+
+def test_ends_and_wander_are_among_the_figures(square_with_a_spur):
+    """The first path begins and ends on the square's corner, the seam's path in the seam."""
+    figures = plan_figures(square_with_a_spur)
+    assert (figures.open_ends, figures.open_end_paths) == (2, (1,))
+    assert (figures.wander, figures.wander_median, figures.wander_greatest) == ((), None, None)
+    named = Line(SQUARE.points_mm, Role.OUTLINE, block="pear"), SPUR, SEAM
+    blocks = (Block("pear", (0, 0, 100, 100), 1, 1),)
+    figures = plan_figures(replace(square_with_a_spur, drawing=Drawing(named, blocks=blocks)))
+    assert figures.wander == (Wander("pear", 400, 400),)
+    assert (figures.wander_median, figures.wander_greatest) == (1, 1)
 
 
 def test_gaps_of_nothing_and_of_no_bound():
     assert gap_less_forced(60, 60, 60) == 0
     assert gap_less_forced(61, 60, 61) == float("inf")
-
-
-def test_path_ends_in_turn():
-    ends = path_ends_mm([path([(0, 0), (1, 0), (2, 0)]), path([(3, 0), (4, 0)])])
-    assert ends.tolist() == [[0, 0], [2, 0], [3, 0], [4, 0]]
-
-
-def test_buried_tails_take_their_time():
-    hand = MachineSettings(sewn_by="hand", secured="buried tails")
-    assert times_of(hand, sewn_mm=0, travel_mm=0, lifts_mm=0, paths=3).ends_s == 450
 
 
 _GRID = st.integers(0, 4)
@@ -198,5 +225,6 @@ def test_real_plans_add_up(pieces, roles, seams, seam_roles):
     union = shapely.union_all([shapely.LineString(line.points_mm) for line in drawing.lines])
     assert figures.sewn_mm == pytest.approx(union.length, abs=0.05)
     assert figures.ends_cost_s + figures.travel_cost_s == pytest.approx(plan.cost, abs=0.02)
+    assert sum(at.ends for at in figures.ends) == figures.tie_offs
     assert figures.bound_s <= figures.cost_s
     assert figures.longest_visible_retrace_mm <= figures.travel_lines_mm + 1e-9

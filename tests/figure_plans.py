@@ -1,0 +1,15 @@
+"""Plans laid by hand for the tests of figures."""
+
+from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
+
+SEW, TRAVEL, SECURE = Move.SEW, Move.TRAVEL, "secure"
+
+
+def path(points, *spans, **about):
+    """A path from (move, first, last, line) tuples, all in one stage."""
+    return StitchPath(points, tuple(Span(*span, stage="all") for span in spans), **about)
+
+
+def plan_of(drawing, *paths, cost=0.0, bound=0.0, forced=0.0, **settings):
+    job = RoutedJob(1, "all", cost, bound, forced, len(paths), False, 0.001)
+    return Plan(drawing, paths, (job,), bound, **settings)

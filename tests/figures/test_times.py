@@ -1,0 +1,45 @@
+"""Times and the assumptions beside them."""
+
+import pytest
+
+from stitchpath.figures import times_of
+from stitchpath.settings import MachineSettings
+
+NOTHING = {"sewn_mm": 0, "travel_mm": 0, "lifts_mm": 0, "paths": 0}
+
+
+def test_buried_tails_take_their_time():
+    hand = MachineSettings(sewn_by="hand", secured="buried tails")
+    assert times_of(hand, **{**NOTHING, "paths": 3}).ends_s == 450
+
+
+@pytest.mark.parametrize(
+    ("machine", "said"),
+    [
+        ({}, "ends secured by the machine at 60 s for a path's two tie-offs and the thread cut"),
+        ({"cuts_thread": True}, "ends secured by the machine at 25 s for a path's"),
+        ({"secured": "small stitches"}, "ends secured with small stitches, which the files hold, at 60 s"),
+        ({"sewn_by": "hand"}, "ends secured with small stitches at 60 s for a path's"),
+        ({"secured": "buried tails"}, "ends secured with buried tails at 150 s for a path's"),
+    ],
+)
+def test_how_ends_are_secured_is_said_with_what_it_takes(machine, said):
+    assert any(text.startswith(said) for text in times_of(MachineSettings(**machine), **NOTHING).assumptions)
+
+
+def test_changes_and_advances_take_the_machines_time_and_say_so():
+    machine = MachineSettings(reach=400, advance_s=120, thread_change_s=45)
+    times = times_of(machine, **NOTHING, thread_changes=2, advances=3)
+    assert (times.thread_changes_s, times.advances_s, times.total_s) == (90, 360, 450)
+    assert "45 s for each change of thread, the first threading not counted" in times.assumptions
+    assert "120 s for each advance of the quilt" in times.assumptions
+    assert times.assumptions[-1] == "slowing down in corners, bobbins and breaks not counted"
+
+
+def test_only_what_is_not_counted_is_said_not_to_be():
+    unknown, none = (
+        times_of(MachineSettings(), **NOTHING, advances=known).assumptions for known in (None, 0)
+    )
+    assert unknown[-1] == "slowing down in corners, advancing the quilt, bobbins and breaks not counted"
+    assert none[-1] == "slowing down in corners, bobbins and breaks not counted"
+    assert not any("each" in text for text in (*unknown, *none))
