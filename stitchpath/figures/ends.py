@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures.meeting import first_roles, near, role_of
+from stitchpath.figures.worked import worked
 from stitchpath.lines import ROLES, SEAM_ROLES, Role, RoleRule
-from stitchpath.plan import Move, Plan, Span, StitchPath
+from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["EndPlace", "EndsAt", "ends_by_place", "ends_cost_s", "path_ends_mm", "shows_at_ends"]
 
@@ -85,6 +86,7 @@ def ends_by_place(plan: Plan) -> tuple[EndsAt, ...]:
     Examples
     --------
     >>> from stitchpath.lines import Line
+    >>> from stitchpath.plan import Move, Span
     >>> seam, fill = Line([(0, 0), (10, 0)], Role.DITCH), Line([(5, 0), (5, 5)], Role.FILL)
     >>> path = StitchPath(fill.points_mm, (Span(Move.SEW, 0, 1, 2),))
     >>> plan = Plan(Drawing((seam, fill)), (path,), (), 0.0)
@@ -160,13 +162,8 @@ def _worked_ends(plan: Plan) -> tuple[NDArray[np.float64], list[Role]]:
     """Return where each path's sewing or travel begins and stops, and the roles of the lines there."""
     places, own = [], []
     for path in plan.paths:
-        first, last = _worked(path)
+        spans = worked(path) or path.spans
+        first, last = spans[0], spans[-1]
         places.append(path.coordinates_mm[[first.first, last.last]])
         own += [role_of(plan.drawing, first.line), role_of(plan.drawing, last.line)]
     return np.concatenate([np.empty((0, 2)), *places]), own
-
-
-def _worked(path: StitchPath) -> tuple[Span, Span]:
-    """Return the first and the last span that is sewing or travel; of all, where none is."""
-    spans = [span for span in path.spans if span.move in {Move.SEW, Move.TRAVEL}] or path.spans
-    return spans[0], spans[-1]

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stitchpath.plan import Move, Plan
+from stitchpath.figures.worked import worked
+from stitchpath.plan import Plan
 
 __all__ = ["Wander", "wander_of"]
 
@@ -46,7 +47,7 @@ def wander_of(plan: Plan) -> tuple[Wander, ...]:
     --------
     >>> from stitchpath.drawing import Drawing
     >>> from stitchpath.lines import Block, Line
-    >>> from stitchpath.plan import Span, StitchPath
+    >>> from stitchpath.plan import Move, Span, StitchPath
     >>> lines = Line([(0, 0), (9, 0)], block="a"), Line([(9, 0), (10, 0)])
     >>> top = Drawing(lines, blocks=(Block("a", (0, 0, 9, 9), 1, 1), Block("b", (9, 0, 18, 9), 1, 2)))
     >>> moves = (Move.SEW, 1), (Move.SEW, 2), (Move.TRAVEL, 2), (Move.TRAVEL, 1)
@@ -61,7 +62,7 @@ def wander_of(plan: Plan) -> tuple[Wander, ...]:
     number = {name: row for row, name in enumerate(names)}
     none = len(names)
     block_of = np.array([none, *(number.get(line.block, none) for line in plan.drawing.lines)], dtype=np.intp)
-    spans = [(path, span) for path in plan for span in path.spans if span.move in {Move.SEW, Move.TRAVEL}]
+    spans = [(path, span) for path in plan for span in worked(path)]
     mm = np.array([path.span_mm(span) for path, span in spans], dtype=np.float64)
     block = block_of[np.array([span.line or 0 for _, span in spans], dtype=np.intp)]
     after = np.cumsum(mm)

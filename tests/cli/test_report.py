@@ -120,6 +120,9 @@ def test_changes_of_thread_and_advances_are_told_where_there_are_any(corner_plan
     assert (rows["advances of the quilt"], rows["time of advances"]) == (["1"], ["3 min 00 s"])
     assert rows["time"][0] == "7 min 09 s"  # 159.45 + 90 + 180 s
     assert "in this plan's time only" in text
+    only = cells(figures_text(replace(plan, paths=corner_plan.paths)))
+    assert "thread changes" not in only
+    assert only["advances of the quilt"] == ["1"]
     assert "slowing down in corners, bobbins and breaks not counted" in text
 
 

@@ -1,0 +1,18 @@
+"""The part of a path that is sewing or travel: all but the stitches that only secure its ends."""
+
+from stitchpath.plan import Move, Span, StitchPath
+
+__all__ = ["worked"]
+
+
+def worked(path: StitchPath) -> list[Span]:
+    """Return a path's spans that are sewing or travel, in order.
+
+    Examples
+    --------
+    >>> [span.move.value for span in worked(StitchPath([(0, 0), (1, 0)], (Span(Move.SEW, 0, 1, 1),)))]
+    ['sew']
+    >>> worked(StitchPath([(0, 0)], ()))
+    []
+    """
+    return [span for span in path.spans if span.move is Move.SEW or span.move is Move.TRAVEL]
