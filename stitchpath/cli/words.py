@@ -43,7 +43,7 @@ def share(ratio: float) -> str:
     """
     if ratio == float("inf"):
         return "no bound"
-    return "0 %" if ratio == 0 else "< 0.01 %" if 0 < ratio < 0.0001 else f"{ratio:.2%}".replace("%", " %")
+    return "0 %" if ratio == 0 else "< 0.01 %" if 0 < ratio < 0.0001 else f"{ratio:,.2%}".replace("%", " %")
 
 
 def duration(seconds: float) -> str:

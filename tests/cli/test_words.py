@@ -20,7 +20,13 @@ def test_lengths(mm, unit, text):
 
 
 def test_only_nothing_reads_nothing():
-    assert [share(x) for x in (0, 1e-9, 0.0001, 0.5)] == ["0 %", "< 0.01 %", "0.01 %", "50.00 %"]
+    assert [share(x) for x in (0, 1e-9, 0.0001, 0.5, 93)] == [
+        "0 %",
+        "< 0.01 %",
+        "0.01 %",
+        "50.00 %",
+        "9,300.00 %",
+    ]
 
 
 @pytest.mark.parametrize(
