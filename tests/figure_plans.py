@@ -2,7 +2,7 @@
 
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 
-SEW, TRAVEL, SECURE = Move.SEW, Move.TRAVEL, "secure"
+SEW, TRAVEL, SECURE, RESUME = Move.SEW, Move.TRAVEL, Move.SECURE, Move.RESUME
 
 
 def path(points, *spans, **about):

@@ -81,7 +81,8 @@ def path_ends_mm(paths: Sequence[StitchPath]) -> NDArray[np.float64]:
 def ends_by_place(plan: Plan) -> tuple[EndsAt, ...]:
     """Count a plan's path ends by the kind of place they lie in: one row for each kind, least visible first.
 
-    Stitches that only secure an end are no part of it: the end is where sewing or travel begins or stops.
+    The end is where sewing or travel begins or stops, as for the cost: neither the stitches that secure it
+    nor a cut line's sewn end, over which the next band takes it up again, move it.
 
     Examples
     --------

@@ -1,4 +1,7 @@
-"""The part of a path that is sewing or travel: all but the stitches that only secure its ends."""
+"""The part of a path that is sewing or travel.
+
+Small stitches that secure an end are neither, nor is what takes a cut line up again over its sewn end.
+"""
 
 from stitchpath.plan import Move, Span, StitchPath
 

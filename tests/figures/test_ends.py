@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from figure_plans import SECURE, SEW, TRAVEL, path, plan_of
+from figure_plans import RESUME, SECURE, SEW, TRAVEL, path, plan_of
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -78,6 +78,17 @@ def test_an_end_lies_where_sewing_stops_not_where_it_is_secured():
         (EndPlace.SEAM, 1), (EndPlace.FILL, 1)
     ]  # fmt: skip
     assert plan_figures(plan).ends_cost_s == pytest.approx(30 * (1 + 4))
+
+
+def test_a_cut_line_taken_up_again_ends_at_the_cut():
+    """The strip is cut in a seam at x = 50; band 2 begins 6 mm back: neither sewing nor travel."""
+    drawing = Drawing((Line([(0, 0), (90, 0)], Role.STRIP), Line([(50, -9), (50, 9)], Role.DITCH)))
+    plan = plan_of(drawing, path([(44, 0), (50, 0), (90, 0)], (RESUME, 0, 1, 1), (SEW, 1, 2, 1), band=2))
+    assert [(at.place, at.ends) for at in ends_by_place(plan) if at.ends] == [
+        (EndPlace.SEAM, 1), (EndPlace.STRIP, 1)
+    ]  # fmt: skip
+    figures = plan_figures(plan)
+    assert (figures.sewn_mm, figures.travel_mm) == (40, 0)
 
 
 def test_a_path_that_only_secures_has_ends_all_the_same():
