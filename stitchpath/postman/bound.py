@@ -106,6 +106,7 @@ def raise_bound(
     most: int,
     rounds: int,
     halves: int = 0,
+    patience: int = _PATIENCE,
     known: Known | None = None,
     base: Rows | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
@@ -122,6 +123,8 @@ def raise_bound(
         Most rounds.
     halves
         Most rounds of zero-half cuts: where no other cut is missed or, with trails, others gain little.
+    patience
+        Most rounds in a row that gain little.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -142,7 +145,7 @@ def raise_bound(
         mark, idle = (value, 0) if value - mark > _LEAST_GAIN * (most - value) else (mark, idle + 1)
         halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
-        if value > most - 1 or (idle > _PATIENCE and not halving) or stopped:
+        if value > most - 1 or (idle > patience and not halving) or stopped:
             break
         new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
         new |= book.enter_rows(cocircuits(net, taken))

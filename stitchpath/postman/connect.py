@@ -41,7 +41,7 @@ _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 300_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
 _HALVES, _TRAILS_HALVES, _PROOF_HALVES = 4, 8, 16
-_SMALL_HALVES, _SMALL_NODES, _SMALL_WORK = 4, 100, 4_000
+_SMALL_ROUNDS, _SMALL_HALVES, _SMALL_NODES, _SMALL_WORK = 200, 4, 100, 4_000
 _TRUST = 1e-6
 
 
@@ -118,8 +118,10 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
     return held
 
 
-def searched(task: Task, held: Held, watch: Watch) -> Held:
+def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
     """Raise the bound on a small network, then search what a cheaper plan may take.
+
+    Returns what is known then, and whether no cheaper plan is left.
 
     Parameters
     ----------
@@ -129,13 +131,14 @@ def searched(task: Task, held: Held, watch: Watch) -> Held:
     raised = raise_bound(
         task.net,
         most=held.cost,
-        rounds=_MOST_ROUNDS,
+        rounds=_SMALL_ROUNDS,
         halves=_SMALL_HALVES,
+        patience=_SMALL_ROUNDS,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = _bounded(task, replace(held, known=raised.known), raised)
     if raised.stopped or held.cost <= held.bound:
-        return held
+        return held, not raised.stopped
     best = _widened(task, held, task.net)
     found = core_plan(
         task.net,
@@ -146,7 +149,7 @@ def searched(task: Task, held: Held, watch: Watch) -> Held:
         work=_SMALL_WORK,
         go_on=lambda cost: watch(cost, held.bound),
     )
-    return _taken_over(task, held, raised.certificate, found, complete=True)
+    return _taken_over(task, held, raised.certificate, found, complete=True), found.ended
 
 
 def _bounded(task: Task, held: Held, raised: Raised) -> Held:

@@ -141,8 +141,8 @@ def _best(
     if effort == "quick" or not case.matched or held.cost <= held.bound or not watch(held.cost, held.bound):
         return held
     if _is_small(case.net):
-        held = searched(Task(problem, start, doors), held, watch)
-        if held.cost <= held.bound or not watch(held.cost, held.bound):
+        held, ended = searched(Task(problem, start, doors), held, watch)
+        if ended or not watch(held.cost, held.bound):
             return held
     return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
 
