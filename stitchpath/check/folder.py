@@ -13,6 +13,7 @@ from stitchpath.check.bands import bands_fit
 from stitchpath.check.paths import check_paths
 from stitchpath.check.plans import check_plan
 from stitchpath.check.same import ROUNDED_MM, moved, same_paths
+from stitchpath.check.tell import tell_of_paths
 from stitchpath.design import Design, read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import FileError, Finding
@@ -21,8 +22,9 @@ from stitchpath.export.read_svg import read_svg
 from stitchpath.export.read_table import read_csv
 from stitchpath.files import manifest_name, read_manifest, verify_files
 from stitchpath.plan import Plan, StitchPath
+from stitchpath.settings import ScheduleSettings
 
-__all__ = ["check_folder"]
+__all__ = ["check_folder", "tell_of_folder"]
 
 _TURNS = (np.array([1.0, 1.0]), np.array([1.0, -1.0]))
 
@@ -34,10 +36,10 @@ def check_folder(
 ) -> tuple[Finding, ...]:
     """Prove the files that a plan was written into against its design file.
 
-    The design is read and drawn again; cost and machine come from it too, and the stages are those that the
-    plan was asked for. The table is what is proven. The sewing SVG must hold the same points, moved or with
-    y turned up as a whole at most, and the JSON the same paths and true totals. Where there are bands, the
-    files of each must hold its part of the table (`stitchpath.check.bands`).
+    The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
+    those that the plan was asked for. The table is what is proven. The sewing SVG must hold the same points,
+    moved or with y turned up as a whole at most, and the JSON the same paths and true totals. Where there are
+    bands, the files of each must hold its part of the table (`stitchpath.check.bands`).
 
     Parameters
     ----------
@@ -79,6 +81,33 @@ def check_folder(
     return tuple(findings)
 
 
+def tell_of_folder(
+    design: str | os.PathLike[str], folder: str | os.PathLike[str], stem: str
+) -> tuple[str, ...]:
+    """Return what to know of written files that hold: what is left to the hand, ends in open cloth.
+
+    Parameters
+    ----------
+    design, folder, stem
+        As `check_folder` has them.
+
+    Returns
+    -------
+    tuple of str
+        Sentences; none of a table that cannot be read.
+
+    Raises
+    ------
+    DesignError
+        If the design cannot be read or drawn.
+    """
+    asked = read_design(design)
+    paths = _read(read_csv, Path(folder) / f"{stem}.csv", "csv", [])
+    if paths is None:
+        return ()
+    return tell_of_paths(paths, draw(asked), cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
+
+
 def _read(reader: Callable[[Path], T], file: Path, kind: str, findings: list[Finding]) -> T | None:
     try:
         return reader(file)
@@ -105,6 +134,7 @@ def _settings_fit(plan: Plan, asked: Design, drawing: Drawing) -> Iterator[Findi
     for name, stated, wanted in (
         ("cost", plan.cost_settings, asked.cost),
         ("machine", plan.machine, asked.machine),
+        ("schedule", plan.schedule, _schedule(asked, plan)),
     ):
         if stated != wanted:
             yield Finding("settings", f"the plan states other {name} settings than the design")
@@ -117,14 +147,21 @@ def _settings_fit(plan: Plan, asked: Design, drawing: Drawing) -> Iterator[Findi
 def _proven(
     paths: Sequence[StitchPath], plan: Plan | None, asked: Design, drawing: Drawing
 ) -> tuple[Finding, ...]:
-    if plan is None:
-        return check_paths(paths, drawing, cost=asked.cost, schedule=asked.schedule)
-    other = tuple(same_paths(paths, plan.paths))
-    if other:
-        return other + check_paths(paths, drawing, cost=asked.cost, schedule=plan.schedule)
+    schedule = _schedule(asked, plan)
+    other = () if plan is None else tuple(same_paths(paths, plan.paths))
+    if plan is None or other:
+        return other + check_paths(paths, drawing, cost=asked.cost, machine=asked.machine, schedule=schedule)
     pairs = zip(paths, plan.paths, strict=True)
     read = tuple(replace(stated, coordinates_mm=path.coordinates_mm) for path, stated in pairs)
-    return check_plan(replace(plan, paths=read, cost_settings=asked.cost, machine=asked.machine), drawing)
+    as_asked = replace(plan, cost_settings=asked.cost, machine=asked.machine, schedule=schedule)
+    return check_plan(replace(as_asked, paths=read), drawing)
+
+
+def _schedule(asked: Design, plan: Plan | None) -> ScheduleSettings:
+    """Return the design's schedule, with the stages and laps that the plan was asked for."""
+    if plan is None:
+        return asked.schedule
+    return asked.schedule.model_copy(update={"stages": plan.schedule.stages, "laps": plan.schedule.laps})
 
 
 def _svg_fits(sewing: Sequence[NDArray[np.float64]], paths: Sequence[StitchPath]) -> Iterator[Finding]:

@@ -11,7 +11,7 @@ from stitchpath.check.rails import Rails
 from stitchpath.check.steps import NEVER, Stretches
 from stitchpath.lines import COVERED_MM
 
-__all__ = ["SHORT_MM", "Cells", "Matches", "cut_cells", "match"]
+__all__ = ["SHORT_MM", "Cells", "Matches", "cut_cells", "match", "spread", "tally"]
 
 SHORT_MM = 0.05
 """What is shorter is no stretch of its own: two lines that cross at 10 degrees are within `COVERED_MM` of
@@ -118,8 +118,8 @@ def cut_cells(rails: Rails, stretches: Stretches, matches: Matches) -> Cells:
     return Cells(
         bounds,
         first_sew,
-        _tally(first, last, stretches.times[stretch], count),
-        _tally(first, last, stretches.sews[stretch], count),
+        tally(first, last, stretches.times[stretch], count),
+        tally(first, last, stretches.sews[stretch], count),
     )
 
 
@@ -140,7 +140,17 @@ def spread(first: Ints, last: Ints) -> tuple[Ints, Ints]:
     return owner, first[owner] + within
 
 
-def _tally(first: Ints, last: Ints, weight: Ints, count: int) -> Ints:
+def tally(first: Ints, last: Ints, weight: Ints, count: int) -> Ints:
+    """Return for each of so many cells the weights of all half-open ranges that hold it.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> tally(np.array([0, 1]), np.array([2, 3]), np.array([1, 5]), 4)
+    array([1, 6, 5, 0])
+    >>> tally(np.array([], int), np.array([], int), np.array([], int), 0)
+    array([], dtype=int64)
+    """
     change = np.zeros(count + 1, dtype=np.int64)
     np.add.at(change, first, weight)
     np.subtract.at(change, last, weight)

@@ -3,19 +3,17 @@
 from collections.abc import Iterable, Sequence
 from itertools import chain
 
-import numpy as np
-
-from stitchpath.check.match import cut_cells, match
-from stitchpath.check.rails import lay_rails
-from stitchpath.check.rules import RULES, Evidence, stages_in_order
+from stitchpath.check.evidence import Asked, Evidence, look_at
+from stitchpath.check.rules import RULES
 from stitchpath.check.secured import secures_in_place
-from stitchpath.check.steps import Steps, broken_paths, take_steps, take_stretches
+from stitchpath.check.steps import broken_paths
+from stitchpath.check.threads import keeps_to_one_thread
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import StitchPath
-from stitchpath.settings import CostSettings, ScheduleSettings
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
-__all__ = ["MOST_FINDINGS", "check_paths", "gather"]
+__all__ = ["MOST_FINDINGS", "check_paths", "gather", "told_by_rules"]
 
 MOST_FINDINGS = 20
 """How many findings of one kind are told before the rest are only counted."""
@@ -26,6 +24,7 @@ def check_paths(
     drawing: Drawing,
     *,
     cost: CostSettings | None = None,
+    machine: MachineSettings | None = None,
     schedule: ScheduleSettings | None = None,
 ) -> tuple[Finding, ...]:
     """Prove that paths sew a drawing: all of it, nothing else, in order.
@@ -33,11 +32,12 @@ def check_paths(
     Parameters
     ----------
     paths
-        In sewing order, as read from a file; spans need no lines.
+        In sewing order, as read from a file; spans need no lines, and paths no threads.
     drawing
         What is to be sewn: the only truth.
-    cost, schedule
-        For how often a line may be sewn, and for the stages; the defaults if left out.
+    cost, machine, schedule
+        For how often a line may be sewn and which seams are used, what is in reach, and stages, groups, cuts
+        and what is left to the hand; the defaults if left out.
 
     Returns
     -------
@@ -55,34 +55,14 @@ def check_paths(
     broken = gather(broken_paths(paths))
     if broken:
         return broken
-    seen = look_at(paths, drawing, cost=cost or CostSettings(), schedule=schedule or ScheduleSettings())
-    return gather(told_by_rules(seen, paths))
+    settings = cost or CostSettings(), machine or MachineSettings(), schedule or ScheduleSettings()
+    seen = look_at(paths, Asked(drawing, *settings))
+    return gather(chain(told_by_rules(seen), keeps_to_one_thread(seen)))
 
 
-def look_at(
-    paths: Sequence[StitchPath], drawing: Drawing, *, cost: CostSettings, schedule: ScheduleSettings
-) -> Evidence:
-    """Lay unbroken paths beside a drawing's lines."""
-    stages = tuple(stage.name for stage in schedule.stages)
-    steps = take_steps(paths, stages=stages)
-    rails = lay_rails(drawing, cost=cost, schedule=schedule)
-    stretches = take_stretches(steps)
-    matches = match(rails, stretches)
-    cells = cut_cells(rails, stretches, matches)
-    return Evidence(rails, steps, stretches, matches, cells, stages, drawing.keep_outs)
-
-
-def told_by_rules(seen: Evidence, paths: Sequence[StitchPath]) -> Iterable[Finding]:
+def told_by_rules(seen: Evidence) -> Iterable[Finding]:
     """Ask every rule about the paths in evidence."""
-    return chain(
-        _order(seen.steps, paths, seen.stages), *(rule(seen) for rule in RULES), secures_in_place(seen, paths)
-    )
-
-
-def _order(steps: Steps, paths: Sequence[StitchPath], stages: Sequence[str]) -> Iterable[Finding]:
-    spans = [span.stage for path in paths for span in path.spans]
-    bands = np.array([path.band for path in paths], dtype=np.int64)[steps.path]
-    return stages_in_order(steps, stages=stages, named_so=[spans[i] for i in steps.span], bands=bands)
+    return chain(*(rule(seen) for rule in RULES), secures_in_place(seen))
 
 
 def gather(findings: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -2,10 +2,13 @@
 
 from itertools import chain
 
-from stitchpath.check.paths import gather, look_at, told_by_rules
+from stitchpath.check.evidence import Asked, look_at
+from stitchpath.check.paths import gather, told_by_rules
+from stitchpath.check.reach import windows_hold
 from stitchpath.check.secured import secured_as_set
 from stitchpath.check.steps import broken_paths
-from stitchpath.check.totals import keeps_its_thread, names_its_lines, totals_hold
+from stitchpath.check.threads import keeps_its_thread
+from stitchpath.check.totals import names_its_lines, totals_hold
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import Plan
@@ -38,13 +41,14 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
     broken = gather(broken_paths(plan.paths))
     if broken:
         return broken
-    seen = look_at(plan.paths, drawing, cost=plan.cost_settings, schedule=plan.schedule)
+    seen = look_at(plan.paths, Asked(drawing, plan.cost_settings, plan.machine, plan.schedule))
     return gather(
         chain(
-            told_by_rules(seen, plan.paths),
+            told_by_rules(seen),
             names_its_lines(seen),
-            keeps_its_thread(seen, plan),
+            keeps_its_thread(seen),
             secured_as_set(plan.paths, plan.machine),
+            windows_hold(seen, plan),
             totals_hold(seen, plan),
         )
     )

@@ -7,8 +7,9 @@ from itertools import chain
 import numpy as np
 import shapely
 
+from stitchpath.check.evidence import Evidence
 from stitchpath.check.intervals import Points
-from stitchpath.check.rules import Evidence, kept_out
+from stitchpath.check.rules import kept_out
 from stitchpath.check.steps import take_steps, take_stretches
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM, SECURE_MM
@@ -42,10 +43,10 @@ def secured_as_set(paths: Sequence[StitchPath], machine: MachineSettings) -> Ite
                 yield Finding("secure", said)
 
 
-def secures_in_place(seen: Evidence, paths: Sequence[StitchPath]) -> Iterator[Finding]:
+def secures_in_place(seen: Evidence) -> Iterator[Finding]:
     """Small stitches that secure an end are at that end, on the path's own line, and in no keep-out."""
-    yield from chain.from_iterable(_on_its_line(number, path) for number, path in enumerate(paths, 1))
-    steps = take_steps(paths, stages=seen.stages, moves=(Move.SECURE,))
+    yield from chain.from_iterable(_on_its_line(number, path) for number, path in enumerate(seen.paths, 1))
+    steps = take_steps(seen.paths, stages=seen.stages, moves=(Move.SECURE,))
     yield from kept_out(replace(seen, steps=steps, stretches=take_stretches(steps)))
 
 

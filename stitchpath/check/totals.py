@@ -1,19 +1,22 @@
 """Add up again what a plan states, and see whether its spans name their lines."""
 
 import math
+from collections import Counter
 from collections.abc import Iterator
 
 import numpy as np
 import shapely
 
+from stitchpath.check.evidence import Evidence
 from stitchpath.check.intervals import Floats, Interval, Ints
 from stitchpath.check.match import SHORT_MM
-from stitchpath.check.rules import GATES, Evidence, gates_beside
+from stitchpath.check.resume import resumed_passes, route_ends
+from stitchpath.check.rules import GATES, gates_beside
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
 from stitchpath.plan import Plan
 
-__all__ = ["keeps_its_thread", "names_its_lines", "totals_hold"]
+__all__ = ["names_its_lines", "totals_hold"]
 
 _MEETS_MM = 0.0015
 """How far a line that meets a junction may be from it as drawn: noding, then rounding to 3 decimals."""
@@ -42,13 +45,16 @@ def _counted(plan: Plan) -> Iterator[Finding]:
     stated = sum(job.paths for job in plan.jobs)
     if stated != len(plan.paths):
         yield Finding("totals", f"the jobs state {stated} paths together; there are {len(plan.paths)}")
+    begun = Counter((path.band, path.stage) for path in plan.paths)
+    counted: Counter[tuple[int, str]] = Counter()
     for job in plan.jobs:
-        begun = sum((path.band, path.stage) == (job.band, job.stage) for path in plan.paths)
-        if begun != job.paths:
-            yield Finding(
-                "totals",
-                f'band {job.band}, stage "{job.stage}" states {job.paths} paths; {begun} begin in it',
-            )
+        counted[job.band, job.stage] += job.paths
+    for band, stage in sorted(key for key in counted if counted[key] != begun[key]):
+        yield Finding(
+            "totals",
+            f'band {band}, stage "{stage}" states {counted[band, stage]} paths; '
+            f"{begun[band, stage]} begin in it",
+        )
 
 
 def _bounds(plan: Plan) -> Iterator[Finding]:
@@ -62,21 +68,22 @@ def _bounds(plan: Plan) -> Iterator[Finding]:
 
 
 def _cost_range(seen: Evidence, plan: Plan) -> Interval | tuple[float, float]:
-    """Return between what the cost must lie.
+    """Return between what the cost must lie; what takes up a line again is no part of the route.
 
     It is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
     lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
     (`_STEP_MM` a step) and of costs (half a job's unit for each end and each step travelled).
     """
-    travelled = np.flatnonzero(seen.stretches.times > seen.stretches.sews)
-    times = (seen.stretches.times - seen.stretches.sews)[travelled]
+    routed = seen.stretches.times - seen.stretches.sews - resumed_passes(seen)
+    travelled = np.flatnonzero(routed)
+    times = routed[travelled]
     first, last = seen.stretches.extent
     speed = plan.machine.sewing_speed_mm_s
     seconds = (last - first)[travelled] * times / speed
     low, high = _shows_range(seen, travelled)
     set_path_cost = plan.cost_settings.path_cost_s
     path_cost = plan.machine.path_cost_s if set_path_cost is None else set_path_cost
-    least, most = _ends_range(seen, plan)
+    least, most = _ends_range(seen)
     unit = max((job.unit_s for job in plan.jobs), default=0.0)
     room = unit / 2 * (2 * len(plan.paths) + int(times.sum())) + _SAME * abs(plan.cost)
     room += float((high * times).sum()) * _STEP_MM / speed
@@ -110,10 +117,9 @@ def _whole(seen: Evidence) -> Ints:
     return np.flatnonzero(matches.follows & ends)
 
 
-def _ends_range(seen: Evidence, plan: Plan) -> tuple[Floats, Floats]:
+def _ends_range(seen: Evidence) -> tuple[Floats, Floats]:
     """Return how much each path's end shows, at least and at most."""
-    none = np.zeros((0, 2))
-    places = np.concatenate([none, *(path.coordinates_mm[[0, -1]] for path in plan.paths)])
+    places = route_ends(seen)
     shows = np.array([rule.end_shows for rule in seen.rails.rules])
     dearest = shows.max(initial=0.0)
     least, most = np.full(len(places), dearest), np.full(len(places), dearest)
@@ -140,13 +146,3 @@ def names_its_lines(seen: Evidence) -> Iterator[Finding]:
             f"names line {line_id} and is not on it" if line_id else "names no line and is on no hidden seam"
         )
         yield Finding("line", f"path {steps.path[step] + 1} {said}", (x, y))
-
-
-def keeps_its_thread(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Each path has one thread, and all lines that it names ask for it."""
-    thread = [line.thread for line in seen.rails.lines[: seen.rails.asked]]
-    for number, path in enumerate(plan.paths, 1):
-        lines = {span.line for span in path.spans if span.line and span.line <= len(thread)}
-        for other in sorted({thread[line - 1] for line in lines} - {path.thread}):
-            said = f'path {number} has thread "{path.thread}" and sews a line that asks for "{other}"'
-            yield Finding("thread", said)

@@ -32,7 +32,7 @@ _MANIFEST = "-manifest.json"
 
 def plan(arguments: Namespace) -> int:
     """Plan a design, write its files, print the figures, and check what was written."""
-    from stitchpath.check import check_folder
+    from stitchpath.check import check_folder, tell_of_folder
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
     from stitchpath.export.alignment import alignment
@@ -55,8 +55,9 @@ def plan(arguments: Namespace) -> int:
         write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
         step("checking what was written")
         findings = check_folder(arguments.design, folder, stem)
+        known = tell_of_folder(arguments.design, folder, stem)
     unaligned = [told.note for told in alignment(made) if told.note]
-    notes = notes_text((*made.drawing.notes, *made.notes, *unaligned))
+    notes = notes_text((*made.drawing.notes, *made.notes, *unaligned, *known))
     written = wrapped(f"Written into {folder}: {', '.join([*contents, names[-1]])}.")
     parts = (told, notes, written, wrapped(CAUTION))
     say("\n\n".join(part for part in parts if part))
@@ -88,7 +89,7 @@ def _schedule(design: Design, arguments: Namespace) -> ScheduleSettings:
 
     asked = design.schedule
     stages = arguments.stages.replace("-", " ") if arguments.stages else asked.stages
-    return ScheduleSettings(stages=stages, laps=arguments.laps or asked.laps)
+    return ScheduleSettings(**{**dict(asked), "stages": stages, "laps": arguments.laps or asked.laps})
 
 
 def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
@@ -127,7 +128,8 @@ def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
 
 def check(arguments: Namespace) -> int:
     """Prove written files against their design."""
-    from stitchpath.check import check_folder
+    from stitchpath.check import check_folder, tell_of_folder
+    from stitchpath.cli.report import notes_text
 
     stem = safe_stem(arguments.design)
     _refuse_no_folder(Path(arguments.folder))
@@ -135,6 +137,9 @@ def check(arguments: Namespace) -> int:
     with steps(1) as step:
         step("checking")
         findings = check_folder(arguments.design, arguments.folder, stem)
+        known = notes_text(tell_of_folder(arguments.design, arguments.folder, stem))
+    if known:
+        say(known)
     return _tell(findings)
 
 

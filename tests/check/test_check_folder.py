@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from stitchpath.check import check_folder
+from stitchpath.check import check_folder, tell_of_folder
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
 from stitchpath.export.document import plan_document
@@ -91,6 +91,45 @@ def test_files_as_written_hold(design, tmp_path, options):
 def test_other_stages_asked_for_hold(design, tmp_path):
     write(made(design, one_stage=True), tmp_path / "out")
     assert check_folder(design, tmp_path / "out", "leaves") == ()
+
+
+def test_another_schedule_than_the_design_asks_for_is_found(design, tmp_path):
+    plan = made(design)
+    write(replace(plan, schedule=ScheduleSettings(by_hand=["outline"])), tmp_path / "out")
+    (finding,) = check_folder(design, tmp_path / "out", "leaves")
+    assert finding.message == "the plan states other schedule settings than the design"
+
+
+def asked_too(design, text):
+    design.write_text(DESIGN.replace("[top]", f"{text}\n[top]"), encoding="utf-8")
+
+
+def test_the_machine_is_the_designs(design, tmp_path):
+    asked_too(design, "[machine]\nreach = 90")
+    plan = made(design)
+    write(replace(plan, machine=plan.machine.model_copy(update={"reach": 90.0})), tmp_path / "out")
+    assert kinds(design, tmp_path / "out") == {"reach"}
+    (tmp_path / "out" / "leaves.json").unlink()
+    assert kinds(design, tmp_path / "out") == {"manifest", "json", "reach"}
+
+
+def test_what_is_left_to_the_hand_is_told_and_is_no_finding(design, tmp_path):
+    asked_too(design, '[schedule]\nby_hand = ["ellipse"]')
+    plan = made(design)
+    left = replace(
+        plan,
+        paths=plan.paths[:1],
+        jobs=plan.jobs[:1],
+        bound=30.0,
+        schedule=ScheduleSettings(by_hand=["ellipse"]),
+    )
+    write(left, tmp_path / "out")
+    assert check_folder(design, tmp_path / "out", "leaves") == ()
+    (told,) = tell_of_folder(design, tmp_path / "out", "leaves")
+    assert told.startswith("left to the hand: 4 outlines (ellipse), 0.")
+    assert tell_of_folder(design, tmp_path / "nowhere", "leaves") == ()
+    write(plan, tmp_path / "out")
+    assert kinds(design, tmp_path / "out") == {"settings", "by hand"}
 
 
 FIRST_PATH = re.compile(r"<path [^>]*/>")

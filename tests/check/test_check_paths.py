@@ -17,7 +17,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
-from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings, Stage
+from stitchpath.settings import CostSettings, MachineSettings, RoleChange, ScheduleSettings, Stage
 
 SEW, TRAVEL = Move.SEW, Move.TRAVEL
 
@@ -218,7 +218,7 @@ def test_lines_a_hair_apart_are_each_sewn_in_their_own_stage():
 
 def test_bands_are_kept():
     later = replace(SEAM_PATH, band=2)
-    (finding,) = check_paths((later, *TRUE[1:]), DRAWING)
+    (finding,) = check_paths((later, *TRUE[1:]), DRAWING, machine=MachineSettings(reach=100))
     assert finding.kind == "band"
     assert finding.message == "path 2 goes back to band 1 after band 2"
 

@@ -150,6 +150,37 @@ def test_a_path_keeps_to_its_thread():
     assert finding.message == 'path 2 has thread "" and sews a line that asks for "green"'
 
 
+@pytest.mark.parametrize("turned", [False, True])
+def test_what_takes_up_a_line_again_costs_nothing(turned):
+    rung = Line([(0, 50), (10, 50)], Role.BASTE)
+    line = Line([(0, 0), (0, 100)], Role.DITCH)
+    first = StitchPath(line.points_mm / 2, (Span(Move.SEW, 0, 1, 2, "seams"),))
+    spans = (Span(Move.TRAVEL, 0, 1, 2, "seams"), Span(Move.SEW, 1, 2, 2, "seams"))
+    points = [(0, 44), (0, 50), (0, 100)]
+    if turned:
+        points, spans = points[::-1], (Span(Move.SEW, 0, 1, 2, "seams"), Span(Move.TRAVEL, 1, 2, 2, "seams"))
+    basted = StitchPath(rung.points_mm, (Span(Move.SEW, 0, 1, 1, "baste"),))
+    ends = 30 * (0.5 + 0.5), 30 * (1 + 0.5), 30 * (0.5 + 1)
+    plan = Plan(
+        Drawing(lines=()),
+        (basted, first, StitchPath(points, spans, band=2)),
+        (job("baste", ends[0], 1), job("seams", ends[1], 1), job("seams", ends[2], 1, band=2)),
+        bound=1.0,
+        machine=MachineSettings(reach=60),
+        windows=((0, 60), (44, 104)),
+    )
+    drawing = Drawing(lines=(rung, line))
+    assert check_plan(plan, drawing) == ()
+    dearer = replace(plan, jobs=(*plan.jobs[:2], replace(plan.jobs[2], cost=ends[2] + 6 / 50)))
+    assert kinds(dearer, drawing) == {"cost"}
+
+
+def test_several_jobs_of_a_stage_state_their_paths_together():
+    apart = (job("detail", DETAIL_COST - 120, 1, group="a"), job("detail", 120.0, 1, group="b"))
+    assert check_plan(replace(PLAN, jobs=(PLAN.jobs[0], *apart)), DRAWING) == ()
+    assert kinds(replace(PLAN, jobs=(PLAN.jobs[0], apart[0], replace(apart[1], paths=2)))) == {"totals"}
+
+
 @pytest.mark.parametrize("missing", range(3))
 def test_a_span_left_out_is_missed(missing):
     paths = tuple(path for i, path in enumerate(PLAN.paths) if i != missing)

@@ -335,6 +335,15 @@ def test_check_without_files_is_bad_input(planned, tmp_path, capsys):
     assert "nowhere" in capsys.readouterr().err
 
 
+def test_what_is_left_to_the_hand_is_told_and_all_is_well(tmp_path, capsys):
+    file = tmp_path / "pears.toml"
+    file.write_text(DESIGN.replace("[top]", '[schedule]\nby_hand = ["fill"]\n[top]', 1), encoding="utf-8")
+    assert run("plan", file, "--out", tmp_path / "out") == 0
+    assert "left to the hand: " in capsys.readouterr().out
+    assert run("check", file, tmp_path / "out") == 0
+    assert "fill lines (fill), " in capsys.readouterr().out
+
+
 def test_many_findings_are_cut_short(planned, capsys, monkeypatch):
     from stitchpath.errors import Finding
 

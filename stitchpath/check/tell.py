@@ -1,0 +1,114 @@
+"""What is worth knowing of a plan that holds: what is left to the hand, and ends in open cloth."""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+
+from stitchpath.check.evidence import Asked
+from stitchpath.drawing import Drawing
+from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, Line, Role
+from stitchpath.plan import StitchPath
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+
+__all__ = ["left_to_hand", "tell_of_paths"]
+
+_PLURALS = {
+    Role.BASTE: "basting lines",
+    Role.DITCH: "seams in the ditch",
+    Role.STRIP: "strips",
+    Role.OUTLINE: "outlines",
+    Role.FILL: "fill lines",
+    Role.ECHO: "echoes",
+    Role.DRAWN: "drawn lines",
+}
+_SINGULARS = _PLURALS | {
+    Role.BASTE: "basting line",
+    Role.DITCH: "seam in the ditch",
+    Role.STRIP: "strip",
+    Role.OUTLINE: "outline",
+    Role.FILL: "fill line",
+    Role.ECHO: "echo",
+    Role.DRAWN: "drawn line",
+}
+
+_SEAMS = frozenset({Role.BASTE, Role.DITCH}) | HIDDEN_ROLES
+
+_FIRST = 10
+
+
+def tell_of_paths(
+    paths: Sequence[StitchPath],
+    drawing: Drawing,
+    *,
+    cost: CostSettings | None = None,
+    machine: MachineSettings | None = None,
+    schedule: ScheduleSettings | None = None,
+) -> tuple[str, ...]:
+    """Return what to know of paths that hold, in sentences; it is nothing wrong.
+
+    Parameters
+    ----------
+    paths
+        In sewing order, as read from a file.
+    drawing
+        What is to be sewn.
+    cost, machine, schedule
+        For where paths should end, and for what is left to the hand; the defaults if left out.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> line = Line([(0, 0), (9, 0)])
+    >>> path = StitchPath(line.points_mm, (Span(Move.SEW, 0, 1),))
+    >>> tell_of_paths([path], Drawing(lines=(line,)), cost=CostSettings(open_ends=False))
+    ('2 ends lie in open cloth, where the design would rather have none: of path 1',)
+    >>> tell_of_paths([], Drawing(lines=()))
+    ()
+    """
+    asked = Asked(drawing, machine=machine or MachineSettings(), schedule=schedule or ScheduleSettings())
+    told = left_to_hand(drawing, machine=asked.machine, schedule=asked.schedule)
+    return told if (cost or CostSettings()).open_ends else (*told, *_open_ends(paths, drawing))
+
+
+def left_to_hand(
+    drawing: Drawing, *, machine: MachineSettings, schedule: ScheduleSettings
+) -> tuple[str, ...]:
+    """Return in sentences which lines a frame leaves to be guided by hand.
+
+    Examples
+    --------
+    >>> drawing = Drawing(lines=(Line([(0, 0), (0, 1700)], Role.OUTLINE, motif="pear: outside outline"),) * 2)
+    >>> left_to_hand(drawing, machine=MachineSettings(), schedule=ScheduleSettings(by_hand=["outline"]))
+    ('left to the hand: 2 outlines (pear), 3.4 m',)
+    >>> left_to_hand(drawing, machine=MachineSettings(), schedule=ScheduleSettings())
+    ()
+    """
+    kinds: dict[tuple[Role, str], list[Line]] = {}
+    for line in drawing.lines:
+        if schedule.leaves_to_hand(line, machine):
+            kinds.setdefault((line.role, line.motif.split(":")[0]), []).append(line)
+    return tuple(_left(role, motif, lines) for (role, motif), lines in kinds.items())
+
+
+def _left(role: Role, motif: str, lines: Sequence[Line]) -> str:
+    words = (_SINGULARS if len(lines) == 1 else _PLURALS)[role]
+    length = sum(line.length_mm for line in lines) / 1000
+    return f"left to the hand: {len(lines):,} {words}{f' ({motif})' if motif else ''}, {length:,.1f} m"
+
+
+def _open_ends(paths: Sequence[StitchPath], drawing: Drawing) -> Iterator[str]:
+    """Tell which paths end where neither a seam nor basting nor the binding allowance is near."""
+    lines = [line for line in (*drawing.lines, *drawing.hidden) if line.role in _SEAMS]
+    seams = shapely.STRtree([shapely.LineString(line.points_mm) for line in lines])
+    ends = np.concatenate([np.zeros((0, 2)), *(path.coordinates_mm[[0, -1]] for path in paths)])
+    near, _ = seams.query(shapely.points(ends), predicate="dwithin", distance=COVERED_MM)
+    open_ends = np.setdiff1d(np.arange(len(ends)), near)
+    if len(open_ends):
+        numbers = np.unique(open_ends // 2 + 1).tolist()
+        told = ", ".join(map(str, numbers[:_FIRST])) + (" and more" if len(numbers) > _FIRST else "")
+        count = f"{len(open_ends):,} ends lie" if len(open_ends) > 1 else "1 end lies"
+        yield (
+            f"{count} in open cloth, where the design would rather have none: "
+            f"of path{'s' * (len(numbers) > 1)} {told}"
+        )

@@ -1,0 +1,147 @@
+"""Stages and groups in order, each told from the design alone."""
+
+from dataclasses import replace
+
+import pytest
+from banded import SEW, TRAVEL, along, block, fill, kinds, laid, messages
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stitchpath.check import check_paths
+from stitchpath.drawing import Drawing
+from stitchpath.lines import Line, Role
+from stitchpath.settings import BlockGroup, MachineSettings, ScheduleSettings
+
+BLOCKS = tuple(block(row, column) for row in (1, 2) for column in (1, 2))
+FILLS = tuple(fill(one) for one in BLOCKS)
+SEAMS = tuple(fill(one, at=0.25, role=Role.DITCH) for one in BLOCKS)
+DRAWING = Drawing(lines=FILLS, blocks=BLOCKS)
+BOTH = Drawing(lines=(*SEAMS, *FILLS), blocks=BLOCKS)
+GROUP_BY_GROUP = ScheduleSettings(groups="blocks", finish="group by group")
+
+
+def check(paths, drawing=DRAWING, **schedule):
+    return check_paths(paths, drawing, schedule=ScheduleSettings(**schedule))
+
+
+def fills(*order, **about):
+    return [along(FILLS[i], **about) for i in order]
+
+
+def test_rows_are_finished_on_a_frame_and_blocks_by_hand():
+    assert check(fills(0, 1, 3, 2)) == ()
+    assert kinds(check(fills(0, 2, 1, 3))) == {"group"}
+    assert messages(check(fills(0, 2, 1, 3))) == [
+        "path 3 goes back to row 1 after row 2",
+        "path 4 goes back to row 2 after row 1",
+    ]
+    assert check_paths(fills(0, 2, 1, 3), DRAWING, machine=MachineSettings(sewn_by="hand")) == ()
+
+
+def test_groups_as_asked_for():
+    assert check(fills(0, 2, 1, 3), groups="none") == ()
+    assert check(fills(0, 2, 1, 3), groups="blocks") == ()
+    columns = [
+        BlockGroup(name="left", blocks=["row 1, column 1", "row 2, column 1"]),
+        BlockGroup(name="right", blocks=["row 1, column 2"]),
+    ]
+    assert check(fills(0, 2, 3, 1), groups=columns) == ()
+    assert check(fills(0, 3, 2, 1), groups=columns) == ()  # a block in no group has no order
+    assert messages(check(fills(0, 1, 2, 3), groups=columns)) == ["path 3 goes back to left after right"]
+
+
+def test_without_blocks_there_are_no_groups():
+    assert check(fills(0, 2, 1, 3), replace(DRAWING, blocks=())) == ()
+
+
+def test_what_lies_in_no_block_is_sewn_any_time():
+    border = Line([(0, 220), (200, 220)], Role.FILL, motif="fill", block="border 1, bottom")
+    drawing = replace(DRAWING, lines=(*FILLS, border))
+    assert check([*fills(0), along(border), *fills(1, 2, 3)], drawing) == ()
+    assert check([*fills(0, 1, 2), along(border), *fills(3)], drawing) == ()
+    shared = replace(DRAWING, lines=(*FILLS, Line(FILLS[1].points_mm, Role.FILL)))
+    assert check(fills(0, 2, 1, 3), shared) == ()
+
+
+def test_a_block_begun_and_come_back_to_is_found_even_on_one_path():
+    one, other = BLOCKS[0], BLOCKS[2]
+    lines = (fill(one, at=0.5), fill(other, at=0.5))
+    seam = Line([(100, 0), (100, 200)], Role.HIDDEN)
+    drawing = Drawing(lines=lines, hidden=(seam,), blocks=BLOCKS)
+    first = laid([(0, 50), (50, 50)])
+    rest = laid([(0, 150), (100, 150), (100, 50), (50, 50)], [SEW, TRAVEL, SEW])
+    found = check([first, rest], drawing)
+    assert messages(found) == ["path 2 goes back to row 1 after row 2"]
+    assert found[0].place_mm == (100, 50)
+    travelled = laid([(0, 150), (100, 150), (100, 50), (50, 50)], [SEW, TRAVEL, TRAVEL])
+    assert check([laid([(0, 50), (50, 50), (100, 50)]), travelled], drawing) == ()
+
+
+def test_groups_begin_anew_in_each_band_stage_and_thread():
+    seams = [along(line, stage="seams") for line in SEAMS]
+    assert check([*seams, *fills(0, 1, 2, 3)], BOTH) == ()
+    assert kinds(check([*seams, *fills(0, 2, 1, 3)], BOTH)) == {"group"}
+    banded = [*fills(0, 2), *fills(1, 3, band=2)]
+    machine = MachineSettings(reach=150)
+    schedule = ScheduleSettings(groups="rows")
+    assert check_paths(banded, DRAWING, machine=machine, schedule=schedule) == ()
+    green = tuple(fill(one, at=0.75, thread="green") for one in BLOCKS)
+    drawing = replace(DRAWING, lines=(*FILLS, *green))
+    paths = [*fills(0, 1, 2, 3), *(along(line) for line in green)]
+    assert check(paths, drawing) == ()
+    assert kinds(check([*paths[:4], paths[4], paths[6], paths[5], paths[7]], drawing)) == {"group"}
+
+
+def test_each_group_may_go_through_all_stages():
+    def paths(*order):
+        return [p for i in order for p in (along(SEAMS[i], stage="seams"), along(FILLS[i]))]
+
+    def found(paths, **schedule):
+        return check_paths(paths, BOTH, schedule=GROUP_BY_GROUP.model_copy(update=schedule))
+
+    assert found(paths(0, 1, 2, 3)) == ()
+    assert kinds(found(paths(0, 1, 2, 3), finish="stage by stage")) == {"stage"}
+    assert kinds(found(paths(0, 1, 2, 3), groups="none")) == {"stage"}
+    assert messages(found(paths(0, 1, 2, 3)[::-1])) == [
+        f'path {8 - 2 * i} goes back to stage "seams" after "detail" in {one.name}'
+        for i, one in enumerate(BLOCKS)
+    ]
+    late = [*paths(0, 1, 2), along(FILLS[3]), along(SEAMS[3], stage="seams")]
+    assert kinds(found(late)) == {"stage"}
+    begun = [along(SEAMS[0], stage="seams"), *paths(1, 2, 3), along(FILLS[0])]
+    assert messages(found(begun)) == ["path 8 goes back to row 1, column 1 after row 2, column 2"]
+
+
+@settings(deadline=None, derandomize=True, max_examples=200)
+@given(
+    st.permutations(range(8)),
+    st.sampled_from(["none", "rows", "blocks"]),
+    st.sampled_from(["stage by stage", "group by group"]),
+)
+def test_any_order_finds_the_same(order, groups, finish):
+    def group(i):
+        return {"none": 0, "rows": i % 4 // 2, "blocks": i % 4}[groups]
+
+    paths = [along(SEAMS[i], stage="seams") if i < 4 else along(FILLS[i - 4]) for i in order]
+    keys = [(i >= 4, group(i)) if finish == "stage by stage" else (group(i), i >= 4) for i in order]
+    wanted = set()
+    stages = [i >= 4 for i in order]
+    apart = finish == "group by group" and groups != "none"
+    for g in {group(i) for i in order} if apart else {None}:
+        mine = [i >= 4 for i in order if g is None or group(i) == g]
+        wanted |= {"stage"} if mine != sorted(mine) else set()
+    for stage in {False, True} if finish == "stage by stage" else {None}:
+        mine = [group(i) for i, s in zip(order, stages, strict=True) if stage is None or s == stage]
+        runs = [g for n, g in enumerate(mine) if n == 0 or mine[n - 1] != g]
+        wanted |= {"group"} if len(runs) > len(set(runs)) else set()
+    found = check_paths(paths, BOTH, schedule=ScheduleSettings(groups=groups, finish=finish))
+    assert kinds(found) == wanted, keys
+
+
+@pytest.mark.parametrize("bands", [(2, 1), (1, 2, 1)])
+def test_bands_do_not_go_back(bands):
+    paths = [along(FILLS[i], band=band) for i, band in enumerate(bands)]
+    drawing = replace(DRAWING, lines=FILLS[: len(bands)])
+    found = check_paths(paths, drawing, machine=MachineSettings(reach=500))
+    assert "band" in kinds(found)
+    assert f"path {len(bands)} goes back to band 1 after band 2" in messages(found)
