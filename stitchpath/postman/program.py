@@ -25,6 +25,8 @@ _OPTIONS = {
 }
 _FEASIBLE = 2
 _DEAREST = 1000
+_ASIDE = 1e-6
+"""How far apart a value and what its columns come to may be by rounding, as a share."""
 _ENDED = ("kOptimal", "kInfeasible", "kUnboundedOrInfeasible")
 
 _Floats = NDArray[np.float64]
@@ -156,20 +158,29 @@ def best_columns(
     if not len(costs):
         fits = (least <= 0).all() and (most >= 0).all()
         return Whole(costs if fits else None, ended=True, bound=0.0, work=0)
-    solver = _silent(highspy)
-    for name, value in {"mip_abs_gap": gap, "mip_max_nodes": nodes}.items():
-        solver.setOptionValue(name, value)
-    solver.passModel(_model(highspy, costs, matrix, (least, most), upper))
-    if start is not None:
-        given = highspy.HighsSolution()
-        given.col_value = start.tolist()
-        solver.setSolution(given)
-    _run(solver)
-    info, status = solver.getInfo(), solver.getModelStatus()
-    ended = status in [getattr(highspy.HighsModelStatus, name) for name in _ENDED]
-    feasible = info.primal_solution_status == _FEASIBLE
-    columns = np.array(solver.getSolution().col_value) if feasible else None
-    return Whole(columns, ended, float(info.mip_dual_bound), max(0, int(info.simplex_iteration_count)))
+    model, work = _model(highspy, costs, matrix, (least, most), upper), 0
+    for presolve in ("choose", "off"):
+        solver = _silent(highspy)
+        for name, value in {"mip_abs_gap": gap, "mip_max_nodes": nodes, "presolve": presolve}.items():
+            solver.setOptionValue(name, value)
+        solver.passModel(model)
+        if start is not None:
+            given = highspy.HighsSolution()
+            given.col_value = start.tolist()
+            solver.setSolution(given)
+        _run(solver)
+        info, status = solver.getInfo(), solver.getModelStatus()
+        work += max(0, int(info.simplex_iteration_count))
+        ended = status in [getattr(highspy.HighsModelStatus, name) for name in _ENDED]
+        if info.primal_solution_status != _FEASIBLE:
+            return Whole(None, ended, float(info.mip_dual_bound), work)
+        columns = np.array(solver.getSolution().col_value)
+        # Seen in HiGHS 1.16, with a start and presolve on: a value that its own columns do not come to, below
+        # the optimum, and all else cut off by it.
+        value = float(info.objective_function_value)
+        if abs(float(costs @ columns) - value) <= _ASIDE * max(1.0, abs(value)):
+            return Whole(columns, ended, float(info.mip_dual_bound), work)
+    return Whole(columns, ended=False, bound=-np.inf, work=work)
 
 
 def _run(solver: Any) -> None:

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from postman_oracle import run_on_optimum
 
 from stitchpath.postman.errors import PostmanError
 from stitchpath.postman.problem import Problem
@@ -135,3 +136,29 @@ def test_wrong_options(options, words):
 def test_a_candidate_must_be_an_end():
     with pytest.raises(PostmanError, match="no trail may end at vertex 1"):
         solve(two_islands(end_cost=[1, -1, 3, 4]), candidates=np.array([1]))
+
+
+FAR_BELOW = """
+19 20 21 22 23 24 0 6 11 14 18 19 25 17 12 9 5 4 3 2 1 18 14 11 6 16 0 15 1 13 2 3 4
+20 21 22 23 24 25 6 11 14 18 19 25 17 12 9 5 4 3 2 1 0 20 21 22 10 23 8 24 7 17 12 9 5
+31171 94164 94164 94164 94167 8323 94164 94164 94164 94164 31173 1231811 85842 94164 94167 94164 \
+78989 94164 94164 94164 94164 881673 3545046 6208420 2180269 2905179 3619301 3383903 3140613 2180342 \
+6443854 3780444 1117070
+0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 0 1 1 1 1 1 1 1 1 1 1 1 1
+2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 2 1 1 1 1 1 1 1 1 1 1 1 1
+1966080 1966080 1966080 1966080 1966080 1966080 1966080 -1 -1 1966080 -1 1966080 1966080 -1 1966080 \
+-1 -1 1966080 1966080 1966080 -1 -1 -1 -1 -1 1966080
+"""
+"""A job's tails, heads, costs, required, extra and end costs: a fill around what is left to the hand."""
+
+
+def test_a_program_that_misstates_its_value_is_not_believed():
+    """HiGHS 1.16 called 18,579,070 optimal here from a start of 18,767,404, with columns that cost that."""
+    rows = [np.array(line.split(), dtype=np.int64) for line in FAR_BELOW.split("\n")[1:-1]]
+    tails, heads, cost, required, extra, ends = rows
+    problem = Problem(len(ends), tails, heads, cost, required > 0, extra, ends)
+    best = run_on_optimum(problem, [19])
+    for effort in ("standard", "proof"):
+        found = solve(problem, candidates=np.array([19]), effort=effort)
+        assert found.bound <= best <= found.cost
+        assert found.cost == best
