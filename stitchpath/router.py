@@ -126,9 +126,7 @@ class Router:
         times = part.required.astype(np.int64) + solution.copies
         laps = taken
         if self.laps != "always":
-            laps = self._loose(
-                part, [r for r in rings if required[r[0]] and required[r].all()], times, solution.ends
-            )
+            laps = self._loose(part, _own(rings, required), times, solution.ends)
             times -= _count(laps, len(sewn))[part.edges]
         trails = trace(
             size=problem.size,
@@ -137,7 +135,7 @@ class Router:
             times=times,
             ends=solution.ends,
             start=solution.start,
-            headings=self.network.headings[:, part.edges],
+            headings=part.headings(self.network),
         )
         run_on = solution.start >= 0 and len(trails[0]) > 0
         if solution.start >= 0 and not run_on:

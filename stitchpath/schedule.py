@@ -9,6 +9,7 @@ in the order that needs fewest changes, as far as none is given.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 from stitchpath.division import Division
 from stitchpath.lines import SEAM_ROLES
 from stitchpath.network import Network
+from stitchpath.postman.condense import condensed
 from stitchpath.postman.graphs import components
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.vicinity import vicinity
@@ -24,7 +26,7 @@ from stitchpath.settings import ScheduleSettings
 from stitchpath.threads import thread_orders
 from stitchpath.weights import Weights
 
-__all__ = ["Job", "Part", "list_jobs", "part_of"]
+__all__ = ["Job", "Part", "list_jobs", "part_of", "usable_part"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -48,19 +50,24 @@ class Job:
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """What a job needs of the network, renumbered from 0.
+    """What a job needs of the network, renumbered from 0; chains of edges that it travels are one edge each.
 
     Attributes
     ----------
-    edges, junctions
+    chain, forward, first
+        Edge e of the part is a chain of the network's edges ``chain[first[e]:first[e + 1]]``, each taken
+        forwards or not.
+    junctions
         Their numbers in the network, ascending.
     tails, heads, required, extra
-        The edges of the part.
+        The edges of the part; a required one is one edge of the network.
     ends
         (n,) where a path may pay to end.
     """
 
-    edges: NDArray[np.intp]
+    chain: NDArray[np.intp]
+    forward: NDArray[np.bool_]
+    first: NDArray[np.intp]
     junctions: NDArray[np.intp]
     tails: NDArray[np.intp]
     heads: NDArray[np.intp]
@@ -68,10 +75,22 @@ class Part:
     extra: NDArray[np.int8]
     ends: NDArray[np.bool_]
 
+    @property
+    def edges(self) -> NDArray[np.intp]:
+        """The network's edge that each of its own is, or begins with."""
+        return self.chain[self.first[:-1]]
+
+    def headings(self, network: Network) -> NDArray[np.float64]:
+        """Return (2, k) the direction in which each edge leaves its tail, and its head."""
+        ends = np.stack([self.first[:-1], self.first[1:] - 1])
+        back = self.forward[ends] ^ np.array([[True], [False]])
+        headings: NDArray[np.float64] = network.headings[back.astype(np.intp), self.chain[ends]]
+        return headings
+
     @cached_property
     def world(self) -> NDArray[np.intp]:
         """Which of its junctions hang together."""
-        return components(len(self.junctions), self.tails, self.heads, np.arange(len(self.edges)))[1]
+        return components(len(self.junctions), self.tails, self.heads, np.arange(len(self.tails)))[1]
 
     def end_cost(self, weights: Weights, *, open_ends: bool = True) -> NDArray[np.int64]:
         """Return what an end at each junction costs, -1 where none may be.
@@ -87,11 +106,12 @@ class Part:
 
     def problem(self, weights: Weights, *, open_ends: bool = True) -> Problem:
         """Return the rural postman problem on it."""
+        cost = weights.travel[self.chain]
         return Problem(
             size=len(self.junctions),
             tails=self.tails,
             heads=self.heads,
-            cost=weights.travel[self.edges],
+            cost=np.add.reduceat(cost, self.first[:-1]) if len(cost) else cost,
             required=self.required,
             extra=self.extra,
             end_cost=self.end_cost(weights, open_ends=open_ends),
@@ -104,9 +124,15 @@ class Part:
 
     def whole(self, trail: Trail) -> Trail:
         """Return a trail of the part as one of the network."""
+        count = np.diff(self.first)[trail.edges]
+        begin = np.where(trail.forward, self.first[trail.edges], self.first[trail.edges + 1] - 1)
+        place = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
+        along = np.repeat(trail.forward, count)
+        at = np.repeat(begin, count) + np.where(along, place, -place)
         return replace(
             trail,
-            edges=self.edges[trail.edges],
+            edges=self.chain[at],
+            forward=self.forward[at] == along,
             first=int(self.junctions[trail.first]),
             last=int(self.junctions[trail.last]),
         )
@@ -160,15 +186,14 @@ def _divided(weights: Weights, schedule: ScheduleSettings, division: Division) -
         )
 
 
-def part_of(
+def usable_part(
     network: Network,
     weights: Weights,
     required: NDArray[np.bool_],
     sewn: NDArray[np.int64],
     reached: NDArray[np.intp] | None = None,
-    doors: NDArray[np.intp] | None = None,
 ) -> Part:
-    """Return what a job needs of the network: what a cheapest plan goes to, near what is required.
+    """Return what a job may use of the network: the worlds that hold a required edge.
 
     Parameters
     ----------
@@ -179,36 +204,78 @@ def part_of(
         travelled, within what is left of their most times.
     reached
         The edges in reach, ascending; None: all.
-    doors
-        Junctions that may be run on from.
     """
     near = np.arange(len(network.tails)) if reached is None else reached
     asked, done = required[near], sewn[near]
     left = np.clip(weights.most[near] - done - asked, 0, 2)
     usable = asked | (((weights.stage[near] < 0) | (done > 0)) & (left > 0))
-    edges, left = near[usable], left[usable]
-    part = _numbered(network, required, edges, left)
-    whole = part.problem(weights, open_ends=weights.open_ends)
+    part = _numbered(network, required, near[usable], left[usable])
+    holds = np.zeros(int(part.world.max(initial=-1)) + 1, dtype=bool)
+    holds[part.world[part.tails[part.required]]] = True
+    kept = holds[part.world[part.tails]]
+    return _numbered(network, required, part.chain[kept], part.extra[kept])
+
+
+def part_of(
+    network: Network,
+    weights: Weights,
+    required: NDArray[np.bool_],
+    sewn: NDArray[np.int64],
+    reached: NDArray[np.intp] | None = None,
+    doors: NDArray[np.intp] | None = None,
+) -> Part:
+    """Return what a job needs of the network: where a cheapest plan goes, chains of edges as one.
+
+    Parameters
+    ----------
+    required, sewn, reached
+        As for `usable_part`.
+    doors
+        Junctions that may be run on from.
+    """
+    part = usable_part(network, weights, required, sewn, reached)
     entered = part.own(np.zeros(0, np.intp) if doors is None else doors)
-    within, ends = vicinity(whole, entered)
-    within &= _in_worlds(part)
+    within, ends = vicinity(part.problem(weights, open_ends=weights.open_ends), entered)
     kept = within[part.tails] & within[part.heads]
-    small = _numbered(network, required, edges[kept], left[kept])
-    return replace(small, ends=np.isin(small.junctions, part.junctions[ends]))
+    near = _numbered(network, required, part.chain[kept], part.extra[kept], ends=part.junctions[ends])
+    return _condensed(near, near.problem(weights))
 
 
 def _numbered(
-    network: Network, required: NDArray[np.bool_], edges: NDArray[np.intp], left: NDArray[np.int64]
+    network: Network,
+    required: NDArray[np.bool_],
+    edges: NDArray[np.intp],
+    left: NDArray[Any],
+    *,
+    ends: NDArray[np.intp] | None = None,
 ) -> Part:
+    """Return a part of the network edge by edge."""
     junctions, place = np.unique((network.tails[edges], network.heads[edges]), return_inverse=True)
     tails, heads = place.reshape(2, -1)
-    ends = np.ones(len(junctions), dtype=bool)
-    return Part(edges, junctions, tails, heads, required[edges], left.astype(np.int8), ends)
+    every, able = np.ones(len(edges), dtype=bool), np.ones(len(junctions), dtype=bool)
+    if ends is not None:
+        able = np.isin(junctions, ends)
+    first = np.arange(len(edges) + 1)
+    return Part(edges, every, first, junctions, tails, heads, required[edges], left.astype(np.int8), able)
 
 
-def _in_worlds(part: Part) -> NDArray[np.bool_]:
-    """Tell which junctions hang together with what is required."""
-    world = part.world
-    holds = np.zeros(int(world.max(initial=-1)) + 1, dtype=bool)
-    holds[world[part.tails[part.required]]] = True
-    return holds[world]
+def _condensed(part: Part, problem: Problem) -> Part:
+    """Make one edge of each chain that a part's edges make."""
+    runs = condensed(problem, part.ends)
+    edges = np.array([edge for run in runs for edge in run.edges], dtype=np.intp)
+    first = np.cumsum([0, *(len(run.edges) for run in runs)])
+    both = np.array([(run.tail, run.head) for run in runs], dtype=np.intp).reshape(-1, 2)
+    used, place = np.unique(both.T, return_inverse=True)
+    tails, heads = place.reshape(2, -1)
+    extra = np.minimum.reduceat(part.extra[edges], first[:-1]) if len(runs) else part.extra[:0]
+    return Part(
+        part.chain[edges],
+        np.array([way for run in runs for way in run.forward], dtype=bool),
+        first,
+        part.junctions[used],
+        tails,
+        heads,
+        part.required[edges[first[:-1]]],
+        extra,
+        part.ends[used],
+    )

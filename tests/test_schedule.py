@@ -6,7 +6,7 @@ from plans import ALL_IN_ONE, edge_at, line, weighed
 
 from stitchpath.drawing import Drawing
 from stitchpath.postman.walks import Trail
-from stitchpath.schedule import list_jobs, part_of
+from stitchpath.schedule import list_jobs, usable_part
 from stitchpath.settings import CostSettings, ScheduleSettings, Stage
 
 SEAM, FILL, FAR, HIDDEN = (
@@ -34,7 +34,7 @@ def part(case, required, sewn=()):
     asked[numbers(network, *required)] = True
     for place, times in sewn:
         before[edge_at(network, *place)] = times
-    return part_of(network, weights, asked, before)
+    return usable_part(network, weights, asked, before)
 
 
 def test_jobs_come_in_the_stages_order_and_one_without_lines_makes_none(case):
