@@ -31,7 +31,7 @@ Watch = Callable[[int, int], bool]
 
 _Kind = TypeVar("_Kind", bound=np.generic)
 
-_MOST_ROUNDS, _PROOF_ROUNDS, _ROUNDS_WORK = 120, 400, 8_000_000
+_MOST_ROUNDS, _PROOF_ROUNDS, _ROUNDS_WORK = 120, 400, 3_000_000
 _MOST_GROWN, _GROWN_WORK = 30, 40_000
 _MOST_TURNS, _TURNS_WORK = 60, 400_000
 _PRICES = (0.6, 1.2)

@@ -20,7 +20,7 @@ from stitchpath.postman.program import Growing
 __all__ = ["dived_plan"]
 
 _SHARE = 0.3
-_WORK, _EACH = 400_000, 3
+_WORK, _EACH = 60_000, 3
 _ROUNDS, _LAST_ROUNDS = 8, 40
 _WHOLE, _DIGITS = 1e-5, 6
 

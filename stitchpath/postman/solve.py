@@ -28,7 +28,7 @@ Progress = Callable[[int, int], bool]
 _BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
 """So many seconds may the large matchings of one call take together, in processes of their own."""
 
-_SMALL = 1_000
+_SMALL = 400
 _RARE_NODES, _RARE_WORK = 20_000, 5_000_000
 
 
@@ -191,9 +191,7 @@ def _search(case: Case, seed: int, watch: Watch) -> Copies:
         plan = cheaper(net, plan, _run_on_from(case, _search(case.without, seed, lambda _cost, _bound: True)))
     plan = _rare_plan(net) if plan is None else plan
     rounds, patience = _rounds(net)
-    if (
-        _is_small(net) or not watch(price(net, plan) - case.refund, bound) or not case.matched
-    ):  # each round might take as long
+    if not watch(price(net, plan) - case.refund, bound) or not case.matched:  # each round might take as long
         return plan
     return rotate(
         net,
@@ -226,7 +224,9 @@ def _is_small(net: Net) -> bool:
 
 
 def _rounds(net: Net) -> tuple[int, int]:
-    """So many rounds, and so many idle ones: fewer where each takes longer."""
+    """So many rounds, and so many idle ones: fewer where each takes longer, or something better follows."""
+    if _is_small(net):
+        return 12, 4
     rounds = int(np.clip(200_000 // len(net.tails), 6, 60))
     return rounds, max(4, rounds // 3)
 
