@@ -17,7 +17,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.geometry.pieces import Tallest
 from stitchpath.groups import Group, group_blocks, group_edges
-from stitchpath.lines import SEAM_ROLES, Line
+from stitchpath.lines import RESUME_MM, SEAM_ROLES, Line
 from stitchpath.network import Network, who
 from stitchpath.settings import MachineSettings, ScheduleSettings
 from stitchpath.units import format_length
@@ -49,6 +49,8 @@ class Division:
         What `group` and `thread` count: groups in their order, threads as the lines name them.
     reached
         The edges that lie in each window, ascending.
+    axis
+        Which coordinate runs down the frame.
     resumes
         Where a cut line is taken up again: (junction, edge of the later band) -> edge of the earlier one.
     """
@@ -60,6 +62,7 @@ class Division:
     groups: tuple[Group, ...]
     threads: tuple[str, ...]
     reached: tuple[_Ints, ...] = ()
+    axis: int = 1
     resumes: Mapping[tuple[int, int], int] = field(default_factory=dict)
 
 
@@ -96,7 +99,7 @@ def divide(
     asked = np.flatnonzero(weights.stage >= 0)
     _refuse_wide(network, asked, machine)
     band = np.zeros(len(network.tails), dtype=np.intp)
-    whole = Division((), band, group, thread[weights.line], groups, threads)
+    whole = Division((), band, group, thread[weights.line], groups, threads, axis=axis_of(machine))
     if machine.reach is None or not len(asked):
         return whole
     return _banded(network, weights, asked, whole, machine, schedule)
@@ -143,7 +146,7 @@ def _banded(
     machine: MachineSettings,
     schedule: ScheduleSettings,
 ) -> Division:
-    low, high = network.extents_mm(axis_of(machine))
+    low, high = network.extents_mm(whole.axis)
     top, bottom = float(low[asked].min()), float(high[asked].max())
     first = machine.reach or bottom - top
     reach = Reach(first, machine.last_reach or first, top, bottom)
@@ -153,7 +156,7 @@ def _banded(
         tied.append(links.pairs[links.kept(schedule.cuts)])
     unit = _units(len(network.tails), asked, np.concatenate(tied))
     tops, bottoms = _extents(unit[asked], low[asked], high[asked])
-    bottoms = _down_to_seams(tops, bottoms, network.drawing, axis_of(machine), reach)
+    bottoms = _down_to_seams(tops, bottoms, network.drawing, whole.axis, reach)
     tall = too_tall(tops, bottoms, reach)
     if len(tall):
         edge = asked[np.flatnonzero(unit[asked] == tall[0])[0]]
@@ -170,7 +173,7 @@ def _banded(
     if whole.groups:
         groups[unit[asked]] = whole.group[asked]
     chosen = choose_bands(
-        tops,
+        _with_room(tops, bottoms, unit[pairs], reach),
         bottoms,
         reach,
         links=Links(
@@ -254,6 +257,16 @@ def _down_to_seams(tops: _Floats, bottoms: _Floats, drawing: Drawing, axis: int,
     lowered[too_tall(tops, lowered, reach)] = -np.inf
     snapped: _Floats = np.maximum(lowered, bottoms)
     return snapped
+
+
+def _with_room(tops: _Floats, bottoms: _Floats, pairs: _Ints, reach: Reach) -> _Floats:
+    """Let units that go on from others reach up to where a cut line is taken up again, where they fit."""
+    later = np.where(bottoms[pairs[:, 0]] < bottoms[pairs[:, 1]], pairs[:, 1], pairs[:, 0])
+    raised = tops.copy()
+    raised[np.unique(later[pairs[:, 0] != pairs[:, 1]])] -= RESUME_MM
+    raised[too_tall(raised, bottoms, reach)] = np.inf
+    room: _Floats = np.minimum(raised, tops)
+    return room
 
 
 def _units(count: int, asked: _Ints, tied: _Ints) -> _Ints:

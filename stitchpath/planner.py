@@ -97,7 +97,7 @@ def make_plan(
         router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress, job_begins)
         routes = router.route(list_jobs(weights, schedule, division))
         bound = plan_bound(router, routes)
-    paths, walks = stitch(routes, network, weights, resumes=division.resumes)
+    paths, walks = stitch(routes, network, weights, division=division)
     return Plan(
         drawing,
         secure(paths, machine),

@@ -116,13 +116,7 @@ class Router:
         """Solve a job and trace its trails."""
         required, taken = self.split(job, rings)
         lapped = sewn + _count(taken, len(sewn))
-        doors = self._run_on_ends(before)
-        part = part_of(self.network, self.weights, required, lapped, job.reached, doors)
-        problem = part.problem(self.weights)
-        try:
-            solution = self._solved(part, problem, part.own(doors))
-        except PostmanError as error:
-            raise self._unsewable(job, part, getattr(error, "vertex", -1)) from error
+        part, problem, solution = self._solved(job, required, lapped, self._run_on_ends(before))
         times = part.required.astype(np.int64) + solution.copies
         laps = taken
         if self.laps != "always":
@@ -159,14 +153,36 @@ class Router:
         required[_count(taken, len(required)) > 0] = False
         return required, taken
 
-    def _solved(self, part: Part, problem: Problem, candidates: NDArray[np.intp]) -> Solution:
-        """Solve a job with no end in open cloth, where that is asked for and can be."""
-        if self.weights.open_ends:
-            return self._solve(problem, candidates)
-        in_seams = candidates[part.end_cost(self.weights, open_ends=False)[candidates] >= 0]
-        with suppress(NoPlanError):
-            return self._solve(part.problem(self.weights, open_ends=False), in_seams)
-        return self._solve(problem, candidates)
+    def _solved(
+        self, job: Job, required: NDArray[np.bool_], sewn: NDArray[np.int64], doors: NDArray[np.intp]
+    ) -> tuple[Part, Problem, Solution]:
+        """Solve a job, with no end in open cloth where that is asked for and can be."""
+        if not self.weights.open_ends:
+            with suppress(NoPlanError):
+                return self._solved_with(job, required, sewn, doors, open_ends=False)
+        return self._solved_with(job, required, sewn, doors, open_ends=True)
+
+    def _solved_with(
+        self,
+        job: Job,
+        required: NDArray[np.bool_],
+        sewn: NDArray[np.int64],
+        doors: NDArray[np.intp],
+        *,
+        open_ends: bool,
+    ) -> tuple[Part, Problem, Solution]:
+        part = part_of(self.network, self.weights, required, sewn, job.reached, doors, open_ends=open_ends)
+        problem = part.problem(self.weights, open_ends=open_ends)
+        own = part.own(doors)
+        own = own[part.end_cost(self.weights, open_ends=open_ends)[own] >= 0]
+        try:
+            return part, problem, self._solve(problem, own)
+        except NoPlanError as error:
+            if not open_ends:
+                raise
+            raise self._unsewable(job, part, error.vertex) from error
+        except PostmanError as error:
+            raise self._unsewable(job, part, -1) from error
 
     def _solve(self, problem: Problem, candidates: NDArray[np.intp]) -> Solution:
         tell, base, unit = self.progress, first_sewing(problem), problem.unit

@@ -223,6 +223,8 @@ def part_of(
     sewn: NDArray[np.int64],
     reached: NDArray[np.intp] | None = None,
     doors: NDArray[np.intp] | None = None,
+    *,
+    open_ends: bool = True,
 ) -> Part:
     """Return what a job needs of the network: where a cheapest plan goes, chains of edges as one.
 
@@ -232,10 +234,12 @@ def part_of(
         As for `usable_part`.
     doors
         Junctions that may be run on from.
+    open_ends
+        As for `Part.end_cost`.
     """
     part = usable_part(network, weights, required, sewn, reached)
     entered = part.own(np.zeros(0, np.intp) if doors is None else doors)
-    within, ends = vicinity(part.problem(weights, open_ends=weights.open_ends), entered)
+    within, ends = vicinity(part.problem(weights, open_ends=open_ends), entered)
     kept = within[part.tails] & within[part.heads]
     near = _numbered(network, required, part.chain[kept], part.extra[kept], ends=part.junctions[ends])
     return _condensed(near, near.problem(weights))

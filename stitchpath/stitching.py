@@ -4,13 +4,14 @@ A path that takes up a line which an earlier band left begins a little back on i
 comes to it from the other side runs on over that end.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.division import Division
 from stitchpath.lines import RESUME_MM
 from stitchpath.network import Network
 from stitchpath.plan import Move, Span, StitchPath
@@ -37,14 +38,14 @@ def stitch(
     network: Network,
     weights: Weights,
     *,
-    resumes: Mapping[tuple[int, int], int] | None = None,
+    division: Division | None = None,
 ) -> tuple[tuple[StitchPath, ...], tuple[NDArray[np.intp], ...]]:
     """Return the paths in sewing order, and the edges of each in order.
 
     Parameters
     ----------
-    resumes
-        Where a cut line is taken up again: (junction, edge of the later band) -> edge of the earlier one.
+    division
+        Where lines were cut between bands; None: nowhere.
     """
     legs = [
         _Leg(trail, route.job.stage, route.job.band, route.job.thread, i == 0 and route.routed.run_on)
@@ -59,8 +60,8 @@ def stitch(
     for a, b in pairwise(firsts):
         steps = slice(starts[a], starts[b])
         path = _path(legs[a:b], sews[steps], network, weights)
-        if resumes:
-            path = _resumed(path, legs[a].trail, legs[b - 1].trail, network, resumes)
+        if division is not None and division.windows:
+            path = _resumed(path, legs[a].trail, legs[b - 1].trail, network, division)
         paths.append(path)
         walks.append(walk[steps])
     return tuple(paths), tuple(walks)
@@ -106,24 +107,25 @@ def _points(
     return np.concatenate((network.junctions_mm[start][None], network.points_mm[index]))
 
 
-def _resumed(
-    path: StitchPath, first: Trail, last: Trail, network: Network, resumes: Mapping[tuple[int, int], int]
-) -> StitchPath:
+def _resumed(path: StitchPath, first: Trail, last: Trail, network: Network, division: Division) -> StitchPath:
     """Put a little of the sewn end before a path that begins where a line was cut; after one that ends so."""
     points, spans = path.coordinates_mm, path.spans
-    before = resumes.get((first.first, int(first.edges[0])))
+    window = division.windows[path.band - 1]
+    before = division.resumes.get((first.first, int(first.edges[0])))
     if before is not None and spans[0].move is Move.SEW:
-        back = _sewn_end(network, before, first.first)[::-1]
+        back = _in_window(_sewn_end(network, before, first.first), division.axis, window)[::-1]
         count = len(back) - 1
-        points = np.concatenate((back[:-1], points))
-        moved = [replace(s, first=s.first + count, last=s.last + count) for s in spans]
-        spans = (replace(spans[0], move=Move.RESUME, first=0, last=count), *moved)
-    after = resumes.get((last.last, int(last.edges[-1])))
+        if count:
+            points = np.concatenate((back[:-1], points))
+            moved = [replace(s, first=s.first + count, last=s.last + count) for s in spans]
+            spans = (replace(spans[0], move=Move.RESUME, first=0, last=count), *moved)
+    after = division.resumes.get((last.last, int(last.edges[-1])))
     if after is not None and spans[-1].move is Move.SEW:
-        on = _sewn_end(network, after, last.last)
+        on = _in_window(_sewn_end(network, after, last.last), division.axis, window)
         end = spans[-1].last
-        points = np.concatenate((points, on[1:]))
-        spans = (*spans, replace(spans[-1], move=Move.RESUME, first=end, last=end + len(on) - 1))
+        if len(on) > 1:
+            points = np.concatenate((points, on[1:]))
+            spans = (*spans, replace(spans[-1], move=Move.RESUME, first=end, last=end + len(on) - 1))
     return replace(path, coordinates_mm=points, spans=spans)
 
 
@@ -137,3 +139,17 @@ def _sewn_end(network: Network, edge: int, junction: int) -> NDArray[np.float64]
         return points
     tip = [np.interp(RESUME_MM, along, axis) for axis in points.T]
     return np.vstack((points[inside], tip))
+
+
+def _in_window(points: NDArray[np.float64], axis: int, window: tuple[float, float]) -> NDArray[np.float64]:
+    """Return points from the first on, as long as they are in reach; the last step is shortened to fit."""
+    down, (start, end) = points[:, axis], window
+    out = np.flatnonzero((down < start) | (down > end))
+    if not len(out):
+        return points
+    if out[0] == 0:
+        return points[:1]
+    i = int(out[0])
+    edge = start if down[i] < start else end
+    share = (edge - down[i - 1]) / (down[i] - down[i - 1])
+    return np.vstack((points[:i], points[i - 1] + share * (points[i] - points[i - 1])))

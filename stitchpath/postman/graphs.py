@@ -131,11 +131,15 @@ def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, I
 def _few_components(size: int, tails: list[int], heads: list[int]) -> tuple[int, Ints]:
     """Do the same for few edges, in less time than it takes to make a sparse matrix of them."""
     root = list(range(size))
-    for one, other in zip(tails, heads, strict=True):
-        while root[one] != one:
-            root[one] = one = root[root[one]]
-        while root[other] != other:
-            root[other] = other = root[root[other]]
+
+    def top(vertex: int) -> int:
+        while root[vertex] != vertex:
+            root[vertex] = root[root[vertex]]
+            vertex = root[vertex]
+        return vertex
+
+    for ends in zip(tails, heads, strict=True):
+        one, other = top(ends[0]), top(ends[1])
         root[max(one, other)] = min(one, other)
     label, count = [0] * size, 0
     for vertex, above in enumerate(root):

@@ -147,23 +147,29 @@ def _best(
     return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
 
 
-def lower_bound(problem: Problem, *, candidates: NDArray[np.intp] | None = None) -> int:
+def lower_bound(
+    problem: Problem, *, candidates: NDArray[np.intp] | None = None, paid: NDArray[np.int64] | None = None
+) -> int:
     """Return what every plan must at least cost, in whole units, without seeking one.
 
     Parameters
     ----------
     problem, candidates
         As for `solve`: the bound holds whichever candidate is run on from, or none.
+    paid
+        What running on from each candidate gives back, in their order; left out, the cost of an end there.
 
     Examples
     --------
     >>> one = Problem(2, *(np.array([x]) for x in (0, 1, 3, True, 1)), np.array([4, 5]))
     >>> lower_bound(one), lower_bound(one, candidates=np.array([0]))
     (12, 4)
+    >>> lower_bound(one, candidates=np.array([0]), paid=np.array([1]))
+    7
     """
-    doors = np.unique(np.asarray([] if candidates is None else candidates, np.intp))
+    doors, first = np.unique(np.asarray([] if candidates is None else candidates, np.intp), return_index=True)
     _check(problem, None, doors, "quick")
-    case = make_case(problem, doors=doors)
+    case = make_case(problem, doors=doors, paid=None if paid is None else paid[first])
     return int(problem.cost[problem.required].sum()) + case.goal - case.refund
 
 

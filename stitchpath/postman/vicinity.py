@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from stitchpath.postman.graphs import Ways, shortest
 from stitchpath.postman.problem import Problem
 
-__all__ = ["vicinity"]
+__all__ = ["vicinity", "ways_out"]
 
 
 def vicinity(problem: Problem, doors: NDArray[np.intp]) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
@@ -51,8 +51,7 @@ def vicinity(problem: Problem, doors: NDArray[np.intp]) -> tuple[NDArray[np.bool
     if problem.end_cost is None:
         return everything, everything
     ends, required = problem.end_cost, problem.required
-    twice = problem.extra >= np.where(required, 1, 2)
-    outward = _ways(problem, twice, np.flatnonzero(ends >= 0), ends)
+    outward = _outward(problem, ends)
     touched = np.zeros(problem.size, bool)
     touched[problem.tails[required]] = touched[problem.heads[required]] = True
     if (outward.distance[:-1][touched] < 0).any():
@@ -64,8 +63,30 @@ def vicinity(problem: Problem, doors: NDArray[np.intp]) -> tuple[NDArray[np.bool
     inside = (near.distance[:-1] >= 0) & (near.distance[:-1] <= most)
     chosen = np.zeros(problem.size, bool)
     chosen[_firsts(outward, problem.size)[:-1][spare >= 0]] = True
+    chosen &= ends >= 0
     chosen[doors] = True
-    return inside, chosen & (ends >= 0)
+    return inside, chosen
+
+
+def ways_out(problem: Problem) -> NDArray[np.int64]:
+    """Return (n,) what the cheapest way from each vertex to an end costs, that end included; -1 if none is.
+
+    Examples
+    --------
+    >>> path = np.arange(2), np.arange(1, 3), np.array([2, 2]), np.array([True, False]), np.array([1, 2])
+    >>> ways_out(Problem(3, *path, np.array([9, -1, 3])))
+    array([7, 5, 3])
+    >>> ways_out(Problem(0, *[np.array([])] * 5, np.array([], int)))
+    array([], dtype=int64)
+    """
+    ends = np.full(problem.size, -1) if problem.end_cost is None else problem.end_cost
+    return _outward(problem, ends).distance[:-1]
+
+
+def _outward(problem: Problem, ends: NDArray[np.int64]) -> Ways:
+    """Return the cheapest ways to ends, over what can be taken beside anything else."""
+    twice = problem.extra >= np.where(problem.required, 1, 2)
+    return _ways(problem, twice, np.flatnonzero(ends >= 0), ends)
 
 
 def _ways(
