@@ -147,9 +147,9 @@ def _in_window(points: NDArray[np.float64], axis: int, window: tuple[float, floa
     out = np.flatnonzero((down < start) | (down > end))
     if not len(out):
         return points
-    if out[0] == 0:
-        return points[:1]
     i = int(out[0])
     edge = start if down[i] < start else end
-    share = (edge - down[i - 1]) / (down[i] - down[i - 1])
+    share = (edge - down[i - 1]) / (down[i] - down[i - 1]) if i else 0.0
+    if share <= 0:
+        return points[: max(i, 1)]
     return np.vstack((points[:i], points[i - 1] + share * (points[i] - points[i - 1])))

@@ -147,7 +147,7 @@ def test_jobs_come_band_by_band_stage_by_stage_and_group_by_group():
     open_ends=st.booleans(),
     sideways=st.booleans(),
 )
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=20, deadline=None)
 def test_whatever_is_asked_for_the_check_finds_nothing(
     rows, columns, reach, shrinks, groups, finish, order, border, thread, ditch, open_ends, sideways
 ):

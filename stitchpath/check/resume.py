@@ -86,7 +86,10 @@ def _sewn_before(seen: Evidence, pairs: list[int], band: int) -> bool:
     """Tell whether all of a line's cells beside a step were sewn in an earlier band."""
     low, high = (end[pairs] for end in seen.matches.beside)
     bounds = seen.cells.bounds
-    _, cell = spread(np.searchsorted(bounds, low), np.searchsorted(bounds, high))
+    room = np.minimum(COVERED_MM, (high - low) / 2)  # where cells meet there may be one as wide as rounding
+    _, cell = spread(
+        np.searchsorted(bounds, low + room, side="right") - 1, np.searchsorted(bounds, high - room)
+    )
     time = seen.cells.first_sew[cell]
     sewn: NDArray[np.bool_] = time < NEVER
     return bool(sewn.all()) and bool((seen.band[time] < band).all())
