@@ -8,6 +8,7 @@ from stitchpath.check.evidence import Evidence, finding, whose
 from stitchpath.check.intervals import Ints
 from stitchpath.check.threads import told_threads
 from stitchpath.errors import Finding
+from stitchpath.lines import SEAM_ROLES
 
 __all__ = ["bands_in_order", "groups_are_finished", "stages_in_order"]
 
@@ -53,7 +54,8 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     """Once another group is begun, no line of an earlier one is sewn for the first time.
 
     This holds within a band where each group goes through all stages, else within a band, stage and thread.
-    Of lines that no block or several groups have a part in it says nothing.
+    Of lines that no block or several groups have a part in it says nothing, nor of a stage of nothing but
+    seams and basting, which is sewn as a whole unless each group goes through all stages.
     """
     names, group = _groups(seen)
     if len(names) < 2:
@@ -63,6 +65,9 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     if seen.asked.schedule.finish == "group by group":
         columns = [seen.band[looked]]
     else:
+        stages = seen.asked.schedule.stages
+        whole = np.array([all(role in SEAM_ROLES for role in stage.roles) for stage in stages])
+        looked = looked[~whole[seen.steps.stage[looked]]]
         columns = [seen.band[looked], seen.steps.stage[looked], threads[looked]]
     latest: dict[tuple[int, ...], int] = {}
     begun: set[tuple[int, ...]] = set()
