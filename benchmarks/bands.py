@@ -1,6 +1,6 @@
 """What bands, groups and stages cost: one table for a design.
 
-    python benchmarks/bands.py [--design FILE | --blocks N] [--effort quick] [--reach 12 18 24] [--stages default]
+    python benchmarks/bands.py [--design FILE | --blocks N] [--effort quick] [--reach 12 18]
 
 One plan at a time, in one process; seconds are of this machine, the other figures of any.
 """

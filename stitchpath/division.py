@@ -95,7 +95,7 @@ def divide(
     group = group_edges(network, groups, weights.line)
     threads = tuple(dict.fromkeys(line.thread for line in network.drawing.lines))
     thread = np.array([*(threads.index(line.thread) for line in network.drawing.lines), 0], dtype=np.intp)
-    _refuse_threads(schedule, threads)
+    _refuse_names(schedule, network.drawing.lines)
     asked = np.flatnonzero(weights.stage >= 0)
     _refuse_wide(network, asked, machine)
     band = np.zeros(len(network.tails), dtype=np.intp)
@@ -110,15 +110,20 @@ def _order(schedule: ScheduleSettings, machine: MachineSettings, given: str | Se
     return schedule.order_for(machine) if isinstance(given, str) else schedule.order
 
 
-def _refuse_threads(schedule: ScheduleSettings, threads: Sequence[str]) -> None:
-    for n, name in enumerate(schedule.threads):
-        if name not in threads:
-            known = ", ".join(f'"{one}"' for one in threads)
-            raise DesignError(
-                f'no line is sewn with a thread "{name}"',
-                f"write one of {known}, or leave it out",
-                key=f"schedule.threads[{n}]",
-            )
+def _refuse_names(schedule: ScheduleSettings, lines: Sequence[Line]) -> None:
+    """Refuse threads that no line is sewn with, and what is left to the hand and is not there."""
+    threads = list(dict.fromkeys(line.thread for line in lines))
+    asked = list(dict.fromkeys(name for line in lines for name in (line.role, line.motif.split(":")[0])))
+    for key, names, known, said in (
+        ("threads", schedule.threads, threads, "no line is sewn with a thread"),
+        ("by_hand", schedule.by_hand, asked, "no line has the role or the motif"),
+    ):
+        for n, name in enumerate(names):
+            if name not in known:
+                listed = ", ".join(f'"{one}"' for one in known if one)
+                raise DesignError(
+                    f'{said} "{name}"', f"write one of {listed}, or leave it out", key=f"schedule.{key}[{n}]"
+                )
 
 
 def _refuse_wide(network: Network, asked: _Ints, machine: MachineSettings) -> None:

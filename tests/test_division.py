@@ -102,6 +102,7 @@ def test_a_line_taller_than_the_reach_is_cut_and_taken_up_a_little_back():
         ({"reach": 150}, {"cuts": "none"}, r"machine.reach: .* and may not be cut, and the frame reaches"),
         ({"reach": 30}, {"cuts": "in seams"}, r"machine.reach: .* may not be cut"),
         ({"width": 150}, {}, r"machine.width: the top is .* wide on the frame, which takes"),
+        ({}, {"by_hand": ["plum"]}, r'schedule.by_hand\[0\]: no line has the role or the motif "plum"'),
         ({}, {"threads": ["red"]}, r'schedule.threads\[0\]: no line is sewn with a thread "red"'),
     ],
 )

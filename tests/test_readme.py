@@ -48,15 +48,20 @@ def test_the_code_under_the_picture_has_less_than_ten_lines_and_makes_it(folder)
 
 @pytest.mark.parametrize("number", range(len(blocks("toml"))))
 def test_its_design_is_read_planned_and_checked(folder, number):
-    (folder / "readme.toml").write_text(blocks("toml")[number], encoding="utf-8")
+    text = blocks("toml")[number]
+    whole = text if number == 0 else blocks("toml")[0] + text
+    (folder / "readme.toml").write_text(whole, encoding="utf-8")
     design = read_design("readme.toml")
-    assert design.name == tomllib.loads(blocks("toml")[number])["name"]
+    assert design.name == tomllib.loads(whole)["name"]
     plan = make_plan(design)
     assert check_plan(plan, draw(design)) == ()
     assert main(["plan", "readme.toml", "--out", "stitched"]) == 0
     written = {file.name for file in (folder / "stitched").iterdir()}
-    told = {name.replace("STEM", "readme") for name in re.findall(r"^\| `(STEM[^`]*)`", README, re.MULTILINE)}
-    assert written == {name for name in told if "-band" not in name}
+    told = {name.replace("STEM", "readme") for name in re.findall(r"`(STEM-?[^`]*)`", README)}
+    more = {
+        f"readme-band-{n}{ending}" for n in range(2, len(plan.windows) + 1) for ending in (".svg", ".csv")
+    }
+    assert written == (told | more if plan.windows else {name for name in told if "-band" not in name})
     assert {f"readme{ending}" for ending in FORMATS} < written
 
 
