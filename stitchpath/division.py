@@ -2,7 +2,8 @@
 
 A block that fits in the reach is one unit and lies in one band. All else is parted at its junctions: each
 piece of a seam, of the basting or of a line in a border is a unit, and where two that follow each other on a
-line come into different bands, the line is cut there.
+line come into different bands, the line is cut there. In a seam that does not show, and costs nothing;
+elsewhere it costs what the two ends do.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -174,6 +175,7 @@ def _banded(
         )
     inner = np.isin(links.pairs, asked).all(axis=1)
     pairs, junction = links.pairs[inner], links.junction[inner]
+    ends = weights.unit_s * weights.end.astype(np.float64)
     groups = np.full(len(tops), -1, dtype=np.intp)
     if whole.groups:
         groups[unit[asked]] = whole.group[asked]
@@ -182,7 +184,7 @@ def _banded(
         bottoms,
         reach,
         links=Links(
-            unit[pairs[:, 0]], unit[pairs[:, 1]], 2 * weights.unit_s * weights.end[junction].astype(float)
+            unit[pairs[:, 0]], unit[pairs[:, 1]], np.where(weights.seam[junction], 0, 2 * ends[junction])
         ),
         groups=groups,
         half_sewn=machine.path_cost_s,

@@ -4,10 +4,11 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from stitchpath.check.evidence import Asked
 from stitchpath.drawing import Drawing
-from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, Line, Role
+from stitchpath.lines import COVERED_MM, SEAM_ROLES, Line, Role
 from stitchpath.plan import StitchPath
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -31,8 +32,6 @@ _SINGULARS = _PLURALS | {
     Role.ECHO: "echo",
     Role.DRAWN: "drawn line",
 }
-
-_SEAMS = frozenset({Role.BASTE, Role.DITCH}) | HIDDEN_ROLES
 
 _FIRST = 10
 
@@ -61,8 +60,8 @@ def tell_of_paths(
     >>> from stitchpath.plan import Move, Span
     >>> line = Line([(0, 0), (9, 0)])
     >>> path = StitchPath(line.points_mm, (Span(Move.SEW, 0, 1),))
-    >>> tell_of_paths([path], Drawing(lines=(line,)), cost=CostSettings(open_ends=False))
-    ('2 ends lie in open cloth, where the design would rather have none: of path 1',)
+    >>> print(*tell_of_paths([path], Drawing(lines=(line,)), cost=CostSettings(open_ends=False)))
+    2 ends lie in open cloth, unasked, since no line leads from there to a seam: of path 1
     >>> tell_of_paths([], Drawing(lines=()))
     ()
     """
@@ -98,17 +97,41 @@ def _left(role: Role, motif: str, lines: Sequence[Line]) -> str:
 
 
 def _open_ends(paths: Sequence[StitchPath], drawing: Drawing) -> Iterator[str]:
-    """Tell which paths end where neither a seam nor basting nor the binding allowance is near."""
-    lines = [line for line in (*drawing.lines, *drawing.hidden) if line.role in _SEAMS]
-    seams = shapely.STRtree([shapely.LineString(line.points_mm) for line in lines])
+    """Tell which paths end where neither a seam nor basting nor the binding allowance is near, and why."""
+    lines = (*drawing.lines, *drawing.hidden)
+    shapes = np.array([shapely.LineString(line.points_mm) for line in lines], dtype=object)
+    seam = np.array([line.role in SEAM_ROLES for line in lines], dtype=bool)
     ends = np.concatenate([np.zeros((0, 2)), *(path.coordinates_mm[[0, -1]] for path in paths)])
-    near, _ = seams.query(shapely.points(ends), predicate="dwithin", distance=COVERED_MM)
+    places = shapely.points(ends)
+    near, _ = shapely.STRtree(shapes[seam]).query(places, predicate="dwithin", distance=COVERED_MM)
     open_ends = np.setdiff1d(np.arange(len(ends)), near)
-    if len(open_ends):
-        numbers = np.unique(open_ends // 2 + 1).tolist()
-        told = ", ".join(map(str, numbers[:_FIRST])) + (" and more" if len(numbers) > _FIRST else "")
-        count = f"{len(open_ends):,} ends lie" if len(open_ends) > 1 else "1 end lies"
-        yield (
-            f"{count} in open cloth, where the design would rather have none: "
-            f"of path{'s' * (len(numbers) > 1)} {told}"
-        )
+    if not len(open_ends):
+        return
+    part = _hanging_together(shapes)
+    end, line = shapely.STRtree(shapes).query(places[open_ends], predicate="dwithin", distance=COVERED_MM)
+    able = np.isin(part[line], part[seam])
+    joined = np.unique(open_ends[end[able]])
+    for which, why in (
+        (np.setdiff1d(open_ends, joined), "no line leads from there to a seam"),
+        (joined, "no line that leads to a seam is in reach, or may be sewn once more"),
+    ):
+        if len(which):
+            yield _told_open(which, why)
+
+
+def _told_open(ends: NDArray[np.intp], why: str) -> str:
+    numbers = np.unique(ends // 2 + 1).tolist()
+    told = ", ".join(map(str, numbers[:_FIRST])) + (" and more" if len(numbers) > _FIRST else "")
+    count = f"{len(ends):,} ends lie" if len(ends) > 1 else "1 end lies"
+    return f"{count} in open cloth, unasked, since {why}: of path{'s' * (len(numbers) > 1)} {told}"
+
+
+def _hanging_together(shapes: NDArray[np.object_]) -> NDArray[np.int32]:
+    """Return for each line a number that it shares with all that it meets, one way or another."""
+    from scipy.sparse import coo_array
+    from scipy.sparse.csgraph import connected_components
+
+    one, other = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=COVERED_MM)
+    links = coo_array((np.ones(len(one), np.int8), (one, other)), shape=(len(shapes), len(shapes)))
+    label: NDArray[np.int32] = connected_components(links, directed=False)[1]
+    return label
