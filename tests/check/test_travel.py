@@ -150,8 +150,8 @@ def test_it_is_told_why_an_end_lies_in_open_cloth():
     paths = [laid([(40, 47), (60, 47)]), laid([(0, 20), (50, 20)]), laid([(50, 20), (100, 20)])]
     drawing = replace(DRAWING, lines=(PEAR, lone))
     told = tell_of_paths(paths, drawing, cost=CostSettings(open_ends=False))
+    begin = "2 ends lie in open cloth, unasked, since no line"
     assert told == (
-        "2 ends lie in open cloth, unasked, since no line leads from there to a seam: of path 1",
-        "2 ends lie in open cloth, unasked, since no line that leads to a seam is in reach, or may be sewn once "
-        "more: of paths 2, 3",
+        f"{begin} leads from there to a seam: of path 1",
+        f"{begin} that leads to a seam is in reach, or may be sewn once more: of paths 2, 3",
     )
