@@ -1,15 +1,19 @@
 """Whole small plans of two jobs against an exact integer program over both at once."""
 
+from dataclasses import replace
+
 import numpy as np
-import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import connected_components
-from shapely import LineString
+from shapely import LineString, MultiLineString
 
+from stitchpath.division import divide, tallest_edge
 from stitchpath.drawing import Drawing
+from stitchpath.lines import Block
 from stitchpath.network import build_network
 from stitchpath.planner import make_plan
+from stitchpath.schedule import list_jobs
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 from stitchpath.weights import weigh
 
@@ -39,10 +43,14 @@ def small_drawing(seed):
 class TwoJobs:
     """Copies and ends of both jobs, and the run-on, as one integer program; cuts are added as needed."""
 
-    def __init__(self, network, weights):
+    def __init__(self, network, weights, jobs):
         self.tails, self.heads = network.tails, network.heads
         self.w, self.m, self.n = weights, len(network.tails), len(network.junctions_mm)
-        self.required = [weights.stage == 1, weights.stage == 2]
+        self.required, self.reached = np.zeros((2, 2, self.m), bool)
+        for job, required, reached in zip(jobs, self.required, self.reached, strict=True):
+            required[job.edges] = True
+            reached[slice(None) if job.reached is None else job.reached] = True
+        self.run_on = jobs[1].may_run_on_from(jobs[0])
         # columns: copies 1, copies 2, ends 1, ends 2, run-on, halves 1, halves 2
         self.at = np.cumsum([0, self.m, self.m, self.n, self.n, self.n, self.n, self.n])
         self.rows = []
@@ -62,7 +70,7 @@ class TwoJobs:
             self.rows.append((row, -np.inf, 0))
         row = np.zeros(self.at[-1])
         row[self.at[4] : self.at[5]] = 1
-        self.rows.append((row, -np.inf, 1))
+        self.rows.append((row, -np.inf, int(self.run_on)))
 
     def degree(self, job, v):
         row = np.zeros(self.at[-1])
@@ -82,8 +90,8 @@ class TwoJobs:
         end = w.end.astype(float)
         nothing = np.zeros(self.n)
         cost = np.concatenate((w.travel, w.travel, end, end, -end, nothing, nothing)).astype(float)
-        most_1 = np.where(self.required[0], 1, np.where(w.stage < 0, 2, 0))
-        most_2 = np.where(self.required[1], 1, 2)
+        most_1 = np.where(self.required[0], 1, np.where(w.stage < 0, 2, 0)) * self.reached[0]
+        most_2 = np.where(self.required[1], 1, 2) * self.reached[1]
         free = np.full(self.n, 6)
         high = np.concatenate((most_1, most_2, free, free, np.ones(self.n), 9 * np.ones(2 * self.n)))
         while True:
@@ -123,19 +131,47 @@ class TwoJobs:
         return added
 
 
-@pytest.mark.parametrize("block", range(10))
-def test_the_plans_bound_is_proven_and_the_plan_costs_no_less_than_the_best(block):
-    tight = 0
-    for seed in range(20 * block, 20 * block + 20):
-        drawing = small_drawing(seed)
-        network = build_network(drawing)
-        machine, schedule = MachineSettings(), ScheduleSettings()
-        weights = weigh(network, cost=COST, machine=machine, schedule=schedule)
-        plan = make_plan(drawing, cost=COST, machine=machine, schedule=schedule)
-        best = TwoJobs(network, weights).solve() * weights.unit_s
-        assert len(plan.jobs) == 2
-        assert plan.bound <= best <= plan.cost
-        assert not plan.optimal or plan.cost == best
-        tight += plan.bound == best
+ALL_IN_ONE = {"stages": "all in one", "groups": "blocks", "order": "left to right"}
 
-    assert tight >= 3
+
+def divided(seed):
+    """A drawing whose work is divided in two jobs: by stages, by blocks, by threads, or by bands."""
+    drawing, rng = small_drawing(seed), np.random.default_rng(seed)
+    if seed % 4 == 0:
+        return drawing, MachineSettings(), ScheduleSettings()
+    x0, y0, x1, y1 = MultiLineString([line.points_mm for line in drawing.lines]).bounds
+    middle = rng.uniform(x0, x1)
+    boxes = ((x0, y0, middle, y1), (middle, y0, x1, y1))
+    blocks = tuple(Block(f"row 1, column {c}", box, 1, c) for c, box in enumerate(boxes, 1))
+    if seed % 4 == 1:
+        return replace(drawing, blocks=blocks), MachineSettings(), ScheduleSettings(**ALL_IN_ONE)
+    if seed % 4 == 2:
+        threads = rng.choice(["grey", "white"], len(drawing.lines))
+        lines = tuple(replace(line, thread=name) for line, name in zip(drawing.lines, threads, strict=True))
+        return replace(drawing, lines=lines), MachineSettings(), ScheduleSettings(stages="all in one")
+    machine = MachineSettings(reach=float(rng.uniform(0.6, 0.95) * (y1 - y0)), advance_s=0.01)
+    return drawing, machine, ScheduleSettings(stages="all in one")
+
+
+def test_the_plans_bound_is_proven_and_no_plan_costs_less_than_the_best():
+    """200 whole plans: by stages, by blocks, by threads (which no path runs on over) and by bands."""
+    tight = dict.fromkeys(range(4), 0)
+    counted = dict.fromkeys(range(4), 0)
+    for seed in range(230):
+        drawing, machine, schedule = divided(seed)
+        network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
+        weights = weigh(network, cost=COST, machine=machine, schedule=schedule)
+        division = divide(network, weights, machine=machine, schedule=schedule)
+        jobs = list_jobs(weights, schedule, division)
+        if len(jobs) != 2:
+            continue
+        plan = make_plan(drawing, cost=COST, machine=machine, schedule=schedule)
+        best = TwoJobs(network, weights, jobs).solve() * weights.unit_s
+        assert len(plan.jobs) == 2
+        assert plan.bound <= best <= plan.cost, seed
+        assert not plan.optimal or plan.cost == best
+        counted[seed % 4] += 1
+        tight[seed % 4] += plan.bound == best
+    assert sum(counted.values()) >= 200
+    assert min(counted.values()) >= 30
+    assert min(tight.values()) >= 5, tight
