@@ -5,7 +5,7 @@ and beginning again at v. So none passes a vertex w that is farther from every u
 to an end: dist(u, w) + dist(w, v) would be more than both ways together. The ways themselves go only where
 they may be taken twice, so that they fit in beside whatever else is taken there.
 Nor does a trail end elsewhere than where the cheapest way from something required leads, or where earlier
-trails ended.
+trails ended; unless a way that may be taken once only is cheaper still.
 """
 
 import numpy as np
@@ -61,9 +61,12 @@ def vicinity(problem: Problem, doors: NDArray[np.intp]) -> tuple[NDArray[np.bool
     most = int(spare.max(initial=0))
     near = _ways(problem, required | (problem.extra > 0), np.flatnonzero(spare >= 0), most - spare)
     inside = (near.distance[:-1] >= 0) & (near.distance[:-1] <= most)
-    chosen = np.zeros(problem.size, bool)
-    chosen[_firsts(outward, problem.size)[:-1][spare >= 0]] = True
-    chosen &= ends >= 0
+    chosen = ends >= 0
+    anyhow = _ways(problem, problem.extra > 0, np.flatnonzero(ends >= 0), ends)
+    if (anyhow.distance[:-1][touched] == outward.distance[:-1][touched]).all():
+        chosen = np.zeros(problem.size, bool)
+        chosen[_firsts(outward, problem.size)[:-1][spare >= 0]] = True
+        chosen &= ends >= 0
     chosen[doors] = True
     return inside, chosen
 
