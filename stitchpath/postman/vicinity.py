@@ -61,14 +61,23 @@ def vicinity(problem: Problem, doors: NDArray[np.intp]) -> tuple[NDArray[np.bool
     most = int(spare.max(initial=0))
     near = _ways(problem, required | (problem.extra > 0), np.flatnonzero(spare >= 0), most - spare)
     inside = (near.distance[:-1] >= 0) & (near.distance[:-1] <= most)
-    chosen = ends >= 0
-    anyhow = _ways(problem, problem.extra > 0, np.flatnonzero(ends >= 0), ends)
-    if (anyhow.distance[:-1][touched] == outward.distance[:-1][touched]).all():
-        chosen = np.zeros(problem.size, bool)
-        chosen[_firsts(outward, problem.size)[:-1][spare >= 0]] = True
-        chosen &= ends >= 0
+    chosen = np.zeros(problem.size, bool)
+    chosen[_firsts(outward, problem.size)[:-1][spare >= 0]] = True
+    chosen |= _cheaper_once(problem, np.where(touched, outward.distance[:-1], -1))
+    chosen &= ends >= 0
     chosen[doors] = True
     return inside, chosen
+
+
+def _cheaper_once(problem: Problem, out: NDArray[np.int64]) -> NDArray[np.bool_]:
+    """Tell at which ends a trail costs less than `out`, (n,), by a way that may be taken once only."""
+    ends = np.full(problem.size, -1) if problem.end_cost is None else problem.end_cost
+    anyhow = _ways(problem, problem.extra > 0, np.flatnonzero(ends >= 0), ends).distance[:-1]
+    from_here = np.flatnonzero(anyhow < out)
+    most = int(out.max(initial=0))
+    far = _ways(problem, problem.extra > 0, from_here, most - out).distance[:-1]
+    cheaper: NDArray[np.bool_] = (far >= 0) & (far + ends < most)
+    return cheaper
 
 
 def ways_out(problem: Problem) -> NDArray[np.int64]:
