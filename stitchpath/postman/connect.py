@@ -41,7 +41,8 @@ _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 300_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
 _HALVES, _TRAILS_HALVES, _PROOF_HALVES = 4, 8, 16
-_SMALL_ROUNDS, _SMALL_HALVES, _SMALL_NODES, _SMALL_WORK = 200, 4, 1_000, 20_000
+_SMALL_ROUNDS, _SMALL_HALVES = 200, 4
+_SMALL_NODES, _SMALL_NODES_WORK, _SMALL_WORK = 1_000, 200_000, 20_000
 _TRUST = 1e-6
 
 
@@ -145,8 +146,8 @@ def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
         best,
         free=_able(raised, held, best),
         known=held.known,
-        nodes=_SMALL_NODES,
-        work=_SMALL_WORK,
+        nodes=_limit(task.net, _SMALL_NODES, _SMALL_NODES_WORK),
+        work=_limit(task.net, _SMALL_WORK, _SMALL_WORK * _SMALL_NODES_WORK // _SMALL_NODES),
         go_on=lambda cost: watch(cost, held.bound),
     )
     return _taken_over(task, held, raised.certificate, found, complete=True), found.ended

@@ -28,7 +28,7 @@ Progress = Callable[[int, int], bool]
 _BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
 """So many seconds may the large matchings of one call take together, in processes of their own."""
 
-_SMALL = 400
+_SMALL, _TRAILS_SMALL = 400, 1_500
 _RARE_NODES, _RARE_WORK = 20_000, 5_000_000
 
 
@@ -142,7 +142,7 @@ def _best(
         return held
     if _is_small(case.net):
         held, ended = searched(Task(problem, start, doors), held, watch)
-        if ended or not watch(held.cost, held.bound):
+        if ended or effort == "standard" or not watch(held.cost, held.bound):
             return held
     return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
 
@@ -226,7 +226,7 @@ def _rare_plan(net: Net) -> Copies:
 
 def _is_small(net: Net) -> bool:
     """Tell whether an integer program over all of a network takes no longer than rounds of rotation."""
-    return len(net.links) <= _SMALL
+    return len(net.links) <= (_SMALL if net.hub < 0 else _TRAILS_SMALL)
 
 
 def _rounds(net: Net) -> tuple[int, int]:

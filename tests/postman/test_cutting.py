@@ -300,7 +300,7 @@ def test_zero_half_cuts_hold_for_good_trails(windowed):
         plan = parts(make_net(problem), np.append(answer.copies, answer.ends))
         assert (rows @ both(plan) >= least).all()
         found += len(least)
-    assert found > (2 if windowed else 5)
+    assert found > (1 if windowed else 5)
 
 
 def test_a_walk_that_would_have_to_come_back_costs_what_it_does():
