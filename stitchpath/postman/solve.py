@@ -28,7 +28,7 @@ Progress = Callable[[int, int], bool]
 _BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
 """So many seconds may the large matchings of one call take together, in processes of their own."""
 
-_SMALL, _TRAILS_SMALL = 400, 1_500
+_SMALL, _TRAILS_SMALL, _NEAR = 400, 1_500, 0.002
 _RARE_NODES, _RARE_WORK = 20_000, 5_000_000
 
 
@@ -142,7 +142,8 @@ def _best(
         return held
     if _is_small(case.net):
         held, ended = searched(Task(problem, start, doors), held, watch)
-        if ended or effort == "standard" or not watch(held.cost, held.bound):
+        near = effort == "standard" and held.cost - held.bound <= _NEAR * held.bound
+        if ended or near or not watch(held.cost, held.bound):
             return held
     return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
 
