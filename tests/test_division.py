@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plans import line
 
-from stitchpath.check import check_plan
+from stitchpath.check import check_plan, tell_of_paths
 from stitchpath.design import Border, Design, Kind, ThreadKind, Top
 from stitchpath.division import divide, tallest_edge
 from stitchpath.drawing import Drawing, draw
@@ -61,6 +61,37 @@ def test_bands_close_at_seams_and_hold_their_paths():
         y = path.coordinates_mm[:, 1]
         assert start - 0.01 <= y.min() <= y.max() <= end + 0.01
         assert end - start <= 230 + 0.01
+
+
+def test_bands_close_at_seams_where_lines_of_a_border_end_anywhere():
+    """The border's lines end every 20 mm; rows of blocks do at 40, 140, 240 and so on."""
+    plan = planned(top(6, border=40), machine=MachineSettings(reach=275))
+    assert len(plan.windows) > 1
+    assert {round(end) % 100 for _, end in plan.windows[:-1]} == {40}
+
+
+def test_seams_that_bands_cut_are_no_reason_to_advance_more_often():
+    """Each close cuts two borders' seams and those between columns, which does not show."""
+    design, machine = top(5, 4, border=40), MachineSettings(reach=275)
+    cheapest, fewest = (
+        planned(design, machine=machine, schedule=ScheduleSettings(bands=how))
+        for how in ("cheapest", "fewest")
+    )
+    assert len(cheapest.windows) == len(fewest.windows)
+
+
+def test_where_no_plan_ends_in_seams_only_there_is_one_all_the_same():
+    """Three lines that may be sewn once meet in open cloth: one end has to lie there."""
+    seams = [line((0, 0), (0, 90)), line((0, 0), (90, 0)), line((90, 0), (90, 90))]
+    fills = [line((0, 60), (45, 45)), line((45, 0), (45, 45)), line((90, 60), (45, 45))]
+    drawing = Drawing.from_lines([*seams, *fills], roles=["ditch"] * 3 + ["fill"] * 3)
+    once = {"fill": {"most_times": 1}}
+    plan = planned(drawing, cost=CostSettings(open_ends=False, roles=once))
+    (told,) = tell_of_paths(plan.paths, drawing, cost=plan.cost_settings)
+    assert "1 end lies in open cloth" in told
+    assert "may be sewn once more" in told
+    twice = planned(drawing, cost=CostSettings(open_ends=False))
+    assert tell_of_paths(twice.paths, drawing, cost=twice.cost_settings) == ()
 
 
 def test_a_roll_that_grows_makes_more_bands():
