@@ -65,19 +65,21 @@ def test_bands_close_at_seams_and_hold_their_paths():
 
 def test_bands_close_at_seams_where_lines_of_a_border_end_anywhere():
     """The border's lines end every 20 mm; rows of blocks do at 40, 140, 240 and so on."""
-    plan = planned(top(6, border=40), machine=MachineSettings(reach=275))
-    assert len(plan.windows) > 1
-    assert {round(end) % 100 for _, end in plan.windows[:-1]} == {40}
+    assert closes(top(6, border=40), MachineSettings(reach=275), "none") == [240, 440]
 
 
-def test_seams_that_bands_cut_are_no_reason_to_advance_more_often():
-    """Each close cuts two borders' seams and those between columns, which does not show."""
-    design, machine = top(5, 4, border=40), MachineSettings(reach=275)
-    cheapest, fewest = (
-        planned(design, machine=machine, schedule=ScheduleSettings(bands=how))
-        for how in ("cheapest", "fewest")
-    )
-    assert len(cheapest.windows) == len(fewest.windows)
+def test_no_row_is_left_half_sewn_to_spare_seams_a_cut():
+    """To close at 660 mm would cut fewer seams, which shows nothing, and leave the sixth row's border open."""
+    assert closes(top(6, border=40), MachineSettings(reach=260, last_reach=230), "rows") == [240, 440, 540]
+
+
+def closes(design, machine, groups):
+    """Where bands close but the last, in whole millimetres."""
+    drawing, schedule = draw(design), ScheduleSettings(groups=groups)
+    network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
+    weights = weigh(network, cost=CostSettings(), machine=machine, schedule=schedule)
+    division = divide(network, weights, machine=machine, schedule=schedule)
+    return [round(end) for _, end in division.windows[:-1]]
 
 
 def test_where_no_plan_ends_in_seams_only_there_is_one_all_the_same():
