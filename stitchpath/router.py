@@ -21,7 +21,7 @@ from stitchpath.postman.order import order_trails
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.solve import Solution, solve
 from stitchpath.postman.walks import Trail, reverse, rotate_closed, trace
-from stitchpath.schedule import Job, Part, part_of
+from stitchpath.schedule import Job, Part, part_of, usable_part
 from stitchpath.settings import Effort
 from stitchpath.weights import Weights
 
@@ -116,7 +116,8 @@ class Router:
         """Solve a job and trace its trails."""
         required, taken = self.split(job, rings)
         lapped = sewn + _count(taken, len(sewn))
-        part, problem, solution = self._solved(job, required, lapped, self._run_on_ends(before))
+        usable = usable_part(self.network, self.weights, required, lapped, job.reached)
+        part, problem, solution = self._solved(job, usable, self._run_on_ends(before))
         times = part.required.astype(np.int64) + solution.copies
         laps = taken
         if self.laps != "always":
@@ -153,25 +154,17 @@ class Router:
         required[_count(taken, len(required)) > 0] = False
         return required, taken
 
-    def _solved(
-        self, job: Job, required: NDArray[np.bool_], sewn: NDArray[np.int64], doors: NDArray[np.intp]
-    ) -> tuple[Part, Problem, Solution]:
+    def _solved(self, job: Job, usable: Part, doors: NDArray[np.intp]) -> tuple[Part, Problem, Solution]:
         """Solve a job, with no end in open cloth where that is asked for and can be."""
         if not self.weights.open_ends:
             with suppress(NoPlanError):
-                return self._solved_with(job, required, sewn, doors, open_ends=False)
-        return self._solved_with(job, required, sewn, doors, open_ends=True)
+                return self._solved_with(job, usable, doors, open_ends=False)
+        return self._solved_with(job, usable, doors, open_ends=True)
 
     def _solved_with(
-        self,
-        job: Job,
-        required: NDArray[np.bool_],
-        sewn: NDArray[np.int64],
-        doors: NDArray[np.intp],
-        *,
-        open_ends: bool,
+        self, job: Job, usable: Part, doors: NDArray[np.intp], *, open_ends: bool
     ) -> tuple[Part, Problem, Solution]:
-        part = part_of(self.network, self.weights, required, sewn, job.reached, doors, open_ends=open_ends)
+        part = part_of(self.network, self.weights, usable, doors, open_ends=open_ends)
         problem = part.problem(self.weights, open_ends=open_ends)
         own = part.own(doors)
         own = own[part.end_cost(self.weights, open_ends=open_ends)[own] >= 0]

@@ -209,46 +209,44 @@ def usable_part(
     asked, done = required[near], sewn[near]
     left = np.clip(weights.most[near] - done - asked, 0, 2)
     usable = asked | (((weights.stage[near] < 0) | (done > 0)) & (left > 0))
-    part = _numbered(network, required, near[usable], left[usable])
+    part = _numbered(network, near[usable], asked[usable], left[usable])
     holds = np.zeros(int(part.world.max(initial=-1)) + 1, dtype=bool)
     holds[part.world[part.tails[part.required]]] = True
     kept = holds[part.world[part.tails]]
-    return _numbered(network, required, part.chain[kept], part.extra[kept])
+    return _numbered(network, part.chain[kept], part.required[kept], part.extra[kept])
 
 
 def part_of(
     network: Network,
     weights: Weights,
-    required: NDArray[np.bool_],
-    sewn: NDArray[np.int64],
-    reached: NDArray[np.intp] | None = None,
-    doors: NDArray[np.intp] | None = None,
+    usable: Part,
+    doors: NDArray[np.intp],
     *,
     open_ends: bool = True,
 ) -> Part:
-    """Return what a job needs of the network: where a cheapest plan goes, chains of edges as one.
+    """Return what a job needs of what it may use: where a cheapest plan goes, chains of edges as one.
 
     Parameters
     ----------
-    required, sewn, reached
-        As for `usable_part`.
+    usable
+        What `usable_part` returns.
     doors
         Junctions that may be run on from.
     open_ends
         As for `Part.end_cost`.
     """
-    part = usable_part(network, weights, required, sewn, reached)
-    entered = part.own(np.zeros(0, np.intp) if doors is None else doors)
-    within, ends = vicinity(part.problem(weights, open_ends=open_ends), entered)
-    kept = within[part.tails] & within[part.heads]
-    near = _numbered(network, required, part.chain[kept], part.extra[kept], ends=part.junctions[ends])
+    within, ends = vicinity(usable.problem(weights, open_ends=open_ends), usable.own(doors))
+    kept = within[usable.tails] & within[usable.heads]
+    near = _numbered(
+        network, usable.chain[kept], usable.required[kept], usable.extra[kept], ends=usable.junctions[ends]
+    )
     return _condensed(near, near.problem(weights))
 
 
 def _numbered(
     network: Network,
-    required: NDArray[np.bool_],
     edges: NDArray[np.intp],
+    required: NDArray[np.bool_],
     left: NDArray[Any],
     *,
     ends: NDArray[np.intp] | None = None,
@@ -260,7 +258,7 @@ def _numbered(
     if ends is not None:
         able = np.isin(junctions, ends)
     first = np.arange(len(edges) + 1)
-    return Part(edges, every, first, junctions, tails, heads, required[edges], left.astype(np.int8), able)
+    return Part(edges, every, first, junctions, tails, heads, required, left.astype(np.int8), able)
 
 
 def _condensed(part: Part, problem: Problem) -> Part:

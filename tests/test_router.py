@@ -17,7 +17,7 @@ from stitchpath.plan import Move
 from stitchpath.planner import make_plan
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.router import Router, first_sewing
-from stitchpath.schedule import list_jobs, part_of
+from stitchpath.schedule import list_jobs, usable_part
 from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings, Stage
 
 
@@ -327,7 +327,7 @@ def test_first_sewing_stands_beside_the_cost():
     )
     network, weights = weighed(drawing)
     required = weights.line >= 0
-    part = part_of(network, weights, required, np.zeros(3, dtype=np.int64))
+    part = usable_part(network, weights, required, np.zeros(3, dtype=np.int64))
     assert first_sewing(part.problem(weights)) * weights.unit_s == pytest.approx(150 / 50 * 20)
     assert make_plan(drawing).cost < 2 * 120 + 1
 
