@@ -163,16 +163,7 @@ def _banded(
     unit = _units(len(network.tails), asked, np.concatenate(tied))
     tops, bottoms = _extents(unit[asked], low[asked], high[asked])
     bottoms = _down_to_seams(tops, bottoms, network.drawing, whole.axis, reach)
-    tall = too_tall(tops, bottoms, reach)
-    if len(tall):
-        edge = asked[np.flatnonzero(unit[asked] == tall[0])[0]]
-        line = network.lines[weights.line[edge]]
-        raise DesignError(
-            f"{who(line)} reaches over {_told(bottoms[tall[0]] - tops[tall[0]])} and may not be cut, and the "
-            f"frame reaches {_told(float(reach.at(tops[tall[0]])))} there",
-            'let lines be cut (schedule.cuts = "anywhere"), or leave out the reach',
-            key="machine.reach",
-        )
+    _refuse_tall(network, asked, weights.line, unit, (tops, bottoms), reach)
     inner = np.isin(links.pairs, asked).all(axis=1)
     pairs, junction = links.pairs[inner], links.junction[inner]
     ends = weights.unit_s * weights.end.astype(np.float64)
@@ -198,6 +189,23 @@ def _banded(
     inside = [(low >= start - _IN_REACH_MM) & (high <= end + _IN_REACH_MM) for start, end in windows]
     reached = tuple(np.flatnonzero(one) for one in inside)
     return replace(whole, windows=windows, band=band, reached=reached, resumes=resumes)
+
+
+def _refuse_tall(
+    network: Network, asked: _Ints, line: _Ints, unit: _Ints, extents: tuple[_Floats, _Floats], reach: Reach
+) -> None:
+    """Refuse what may not be cut and fits in no window; name a line of it."""
+    tall = too_tall(*extents, reach)
+    if len(tall):
+        one = int(tall[0])
+        top, bottom = extents[0][one], extents[1][one]
+        edge = asked[np.flatnonzero(unit[asked] == one)[0]]
+        raise DesignError(
+            f"{who(network.lines[line[edge]])} reaches over {_told(bottom - top)} and may not be cut, "
+            f"and the frame reaches {_told(float(reach.at(top)))} there",
+            'let lines be cut (schedule.cuts = "anywhere"), or leave out the reach',
+            key="machine.reach",
+        )
 
 
 def _resumes(pairs: _Ints, junctions: _Ints, band: _Ints) -> Iterator[tuple[tuple[int, int], int]]:

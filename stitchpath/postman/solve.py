@@ -226,7 +226,7 @@ def _rare_plan(net: Net) -> Copies:
 
 
 def _is_small(net: Net) -> bool:
-    """Tell whether an integer program over all of a network takes no longer than rounds of rotation."""
+    """Tell whether to search a network whole: trails' hang together by the hub, so more can be searched."""
     return len(net.links) <= (_SMALL if net.hub < 0 else _TRAILS_SMALL)
 
 
