@@ -15,6 +15,25 @@ TRAVEL_DEAR = CostSettings(path_cost_s=0.001)
 """Ends cost next to nothing beside travel, so no line is sewn twice to save an end."""
 
 
+TWO_LEAVES = """
+name = "Two leaves"
+unit = "mm"
+layout = ["LL"]
+motifs = [{ motif = "ditch" }]
+[top]
+block_width = 100
+block_height = 100
+[kinds.leaf]
+letter = "L"
+[[kinds.leaf.motifs]]
+motif = "ellipse"
+applique = true
+height = 60
+ratio = "3:2"
+"""
+"""A design file: two blocks side by side, an appliqué in each."""
+
+
 def line(*points):
     return LineString(points)
 

@@ -69,7 +69,7 @@ def test_bands_close_at_seams_where_lines_of_a_border_end_anywhere():
 
 
 def test_no_row_is_left_half_sewn_to_spare_seams_a_cut():
-    """To close at 660 mm would cut fewer seams, which shows nothing, and leave the sixth row's border open."""
+    """To close at 660 mm cuts fewer seams, which does not show, and leaves the sixth row's border open."""
     assert closes(top(6, border=40), MachineSettings(reach=260, last_reach=230), "rows") == [240, 440, 540]
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 from banded_plans import banded
+from plans import TWO_LEAVES
 
 from stitchpath.check import check_folder
 from stitchpath.check.bands import bands_fit
@@ -145,25 +146,7 @@ def test_a_symmetric_sewing_svg_may_be_turned_either_way():
     assert len(_turns([bent.coordinates_mm], [bent])) == 1
 
 
-DESIGN = """
-name = "Two leaves"
-unit = "mm"
-layout = ["LL"]
-motifs = [{ motif = "ditch" }]
-[machine]
-reach = 120
-sideways = true
-[top]
-block_width = 100
-block_height = 100
-[kinds.leaf]
-letter = "L"
-[[kinds.leaf.motifs]]
-motif = "ellipse"
-applique = true
-height = 60
-ratio = "3:2"
-"""
+DESIGN = TWO_LEAVES.replace("[top]", "[machine]\nreach = 120\nsideways = true\n[top]")
 
 
 def test_a_folder_is_checked_with_its_bands(tmp_path):

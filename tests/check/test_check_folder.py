@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from plans import TWO_LEAVES
 
 from stitchpath.check import check_folder, tell_of_folder
 from stitchpath.design import read_design
@@ -18,23 +19,6 @@ from stitchpath.lines import Role
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.settings import ScheduleSettings
 
-DESIGN = """
-name = "Two leaves"
-unit = "mm"
-layout = ["LL"]
-motifs = [{ motif = "ditch" }]
-[top]
-block_width = 100
-block_height = 100
-[kinds.leaf]
-letter = "L"
-[[kinds.leaf.motifs]]
-motif = "ellipse"
-applique = true
-height = 60
-ratio = "3:2"
-"""
-
 # The seam ends on the edge line (half a seam's end), the four outlines on themselves: 30 s an end.
 SEAMS_COST, DETAIL_COST = 30 * (0.5 + 0.5), 4 * 30 * (2 + 2)
 
@@ -42,7 +26,7 @@ SEAMS_COST, DETAIL_COST = 30 * (0.5 + 0.5), 4 * 30 * (2 + 2)
 @pytest.fixture
 def design(tmp_path):
     file = tmp_path / "leaves.toml"
-    file.write_text(DESIGN, encoding="utf-8")
+    file.write_text(TWO_LEAVES, encoding="utf-8")
     return file
 
 
@@ -101,7 +85,7 @@ def test_another_schedule_than_the_design_asks_for_is_found(design, tmp_path):
 
 
 def asked_too(design, text):
-    design.write_text(DESIGN.replace("[top]", f"{text}\n[top]"), encoding="utf-8")
+    design.write_text(TWO_LEAVES.replace("[top]", f"{text}\n[top]"), encoding="utf-8")
 
 
 def test_the_machine_is_the_designs(design, tmp_path):
@@ -200,7 +184,7 @@ def test_a_hash_changed_in_the_manifest_is_found(design, tmp_path):
 
 def test_a_design_changed_afterwards_is_found(design, tmp_path):
     write(made(design), tmp_path / "out")
-    design.write_text(DESIGN.replace("height = 60", "height = 61"), encoding="utf-8")
+    design.write_text(TWO_LEAVES.replace("height = 60", "height = 61"), encoding="utf-8")
     assert {"manifest", "design", "lines", "covered", "open cloth"} <= kinds(design, tmp_path / "out")
 
 
