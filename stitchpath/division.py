@@ -13,13 +13,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.bands import Links, Reach, choose_bands, too_tall
+from stitchpath.bands import Links, choose_bands
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.geometry.pieces import Tallest
 from stitchpath.groups import Group, group_blocks, group_edges
 from stitchpath.lines import RESUME_MM, SEAM_ROLES, Line
 from stitchpath.network import Network, who
+from stitchpath.reach import Reach, too_tall
 from stitchpath.settings import MachineSettings, ScheduleSettings
 from stitchpath.units import format_length
 from stitchpath.weights import Weights

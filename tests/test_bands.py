@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stitchpath.bands import Links, Reach, choose_bands, too_tall
+from stitchpath.bands import Links, choose_bands
+from stitchpath.reach import Reach, too_tall
 
 NEAR_MM = 2e-6
 PREFERENCES = ("cheapest", "fewest")
