@@ -14,11 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.bands import Links, choose_bands
+from stitchpath.design.listed import refuse_names
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.geometry.pieces import Tallest
 from stitchpath.groups import Group, group_blocks, group_edges
-from stitchpath.lines import RESUME_MM, SEAM_ROLES, Line
+from stitchpath.lines import RESUME_MM, SEAM_ROLES, Line, motif_name
 from stitchpath.network import Network, who
 from stitchpath.reach import Reach, too_tall
 from stitchpath.settings import MachineSettings, ScheduleSettings
@@ -95,9 +96,11 @@ def divide(
     given = schedule.groups_for(machine)
     groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given))
     group = group_edges(network, groups, weights.line)
-    threads = tuple(dict.fromkeys(line.thread for line in network.drawing.lines))
-    thread = np.array([*(threads.index(line.thread) for line in network.drawing.lines), 0], dtype=np.intp)
-    _refuse_names(schedule, network.drawing.lines)
+    lines = network.drawing.lines
+    threads = tuple(dict.fromkeys(line.thread for line in lines))
+    thread = np.array([*(threads.index(line.thread) for line in lines), 0], dtype=np.intp)
+    asked_for = (name for line in lines for name in (line.role, motif_name(line.motif)))
+    refuse_names(schedule, threads=threads, asked=asked_for)
     asked = np.flatnonzero(weights.stage >= 0)
     _refuse_wide(network, asked, machine)
     band = np.zeros(len(network.tails), dtype=np.intp)
@@ -110,22 +113,6 @@ def divide(
 def _order(schedule: ScheduleSettings, machine: MachineSettings, given: str | Sequence[object]) -> str | None:
     """Return the order of groups: a list stands as it is, unless an order is asked for."""
     return schedule.order_for(machine) if isinstance(given, str) else schedule.order
-
-
-def _refuse_names(schedule: ScheduleSettings, lines: Sequence[Line]) -> None:
-    """Refuse threads that no line is sewn with, and what is left to the hand and is not there."""
-    threads = list(dict.fromkeys(line.thread for line in lines))
-    asked = list(dict.fromkeys(name for line in lines for name in (line.role, line.motif.split(":")[0])))
-    for key, names, known, said in (
-        ("threads", schedule.threads, threads, "no line is sewn with a thread"),
-        ("by_hand", schedule.by_hand, asked, "no line has the role or the motif"),
-    ):
-        for n, name in enumerate(names):
-            if name not in known:
-                listed = ", ".join(f'"{one}"' for one in known if one)
-                raise DesignError(
-                    f'{said} "{name}"', f"write one of {listed}, or leave it out", key=f"schedule.{key}[{n}]"
-                )
 
 
 def _refuse_wide(network: Network, asked: _Ints, machine: MachineSettings) -> None:

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stitchpath.errors import DesignError
+from stitchpath.design.listed import refuse_groups
 from stitchpath.lines import Block
 from stitchpath.network import Network
 from stitchpath.postman.order import order_trails
@@ -91,18 +91,7 @@ def _groups(blocks: Sequence[Block], how: str | Sequence[BlockGroup]) -> tuple[G
 
 def _listed(blocks: Sequence[Block], how: Sequence[BlockGroup]) -> tuple[Group, ...]:
     place = {block.name: i for i, block in enumerate(blocks)}
-    named = [(n, m, name) for n, group in enumerate(how) for m, name in enumerate(group.blocks)]
-    seen: set[str] = set()
-    for n, m, name in named:
-        key = f"schedule.groups[{n}].blocks[{m}]"
-        if name not in place:
-            raise DesignError(f'there is no block "{name}"', f'write one such as "{blocks[0].name}"', key=key)
-        if name in seen:
-            raise DesignError(f"{name} stands in two groups, or twice in one", "name it once", key=key)
-        seen.add(name)
-    missing = next((name for name in place if name not in seen), None)
-    if missing is not None:
-        raise DesignError(f"{missing} is in no group", "add it to one", key="schedule.groups")
+    refuse_groups(how, list(place))
     return tuple(Group(group.name, tuple(place[name] for name in group.blocks)) for group in how)
 
 

@@ -23,6 +23,7 @@ __all__ = [
     "RoleRule",
     "Thread",
     "as_points",
+    "motif_name",
 ]
 
 COVERED_MM = 0.004
@@ -128,6 +129,17 @@ def as_points(points: ArrayLike) -> NDArray[np.float64]:
         raise ValueError(f"points have shape {array.shape}; give (N, 2)")
     array.setflags(write=False)
     return array
+
+
+def motif_name(motif: str) -> str:
+    """Return the name of a motif alone, of what a line says who asked for it.
+
+    Examples
+    --------
+    >>> motif_name("pear: outside outline"), motif_name("")
+    ('pear', '')
+    """
+    return motif.partition(":")[0]
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES, Line, Role, RoleRule
+from stitchpath.lines import HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
 from stitchpath.units import PositiveLength
 
 __all__ = [
@@ -253,7 +253,7 @@ class ScheduleSettings(Frozen):
         """Tell whether a frame leaves a line to be guided by hand."""
         if machine.sewn_by == "hand":
             return False
-        return line.role in self.by_hand or line.motif.split(":")[0] in self.by_hand
+        return line.role in self.by_hand or motif_name(line.motif) in self.by_hand
 
     def groups_for(self, machine: MachineSettings) -> str | tuple[BlockGroup, ...]:
         """Return how blocks are grouped on this machine."""

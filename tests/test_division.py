@@ -137,6 +137,7 @@ def test_a_line_taller_than_the_reach_is_cut_and_taken_up_a_little_back():
         ({"width": 150}, {}, r"machine.width: the top is .* wide on the frame, which takes"),
         ({}, {"by_hand": ["plum"]}, r'schedule.by_hand\[0\]: no line has the role or the motif "plum"'),
         ({}, {"threads": ["red"]}, r'schedule.threads\[0\]: no line is sewn with a thread "red"'),
+        ({}, {"threads": ["grey"] * 2}, r'schedule.threads\[1\]: the thread "grey" stands twice; name it'),
     ],
 )
 def test_what_cannot_be_divided_is_refused_in_one_sentence(machine, schedule, said):

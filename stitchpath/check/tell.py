@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from stitchpath.check.evidence import Asked
 from stitchpath.drawing import Drawing
-from stitchpath.lines import COVERED_MM, SEAM_ROLES, Line, Role
+from stitchpath.lines import COVERED_MM, SEAM_ROLES, Line, Role, motif_name
 from stitchpath.plan import StitchPath
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -86,7 +86,7 @@ def left_to_hand(
     kinds: dict[tuple[Role, str], list[Line]] = {}
     for line in drawing.lines:
         if schedule.leaves_to_hand(line, machine):
-            kinds.setdefault((line.role, line.motif.split(":")[0]), []).append(line)
+            kinds.setdefault((line.role, motif_name(line.motif)), []).append(line)
     return tuple(_left(role, motif, lines) for (role, motif), lines in kinds.items())
 
 

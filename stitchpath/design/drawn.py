@@ -11,7 +11,7 @@ from stitchpath.design.wanted import Wanted, in_order, wanted, wanted_in_blocks
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.motifs import Drawn, Place
 
-__all__ = ["MOST_LINES", "MOST_POINTS", "draw_places"]
+__all__ = ["MOST_LINES", "MOST_POINTS", "draw_places", "wanted_in_places"]
 
 MOST_LINES = 200_000
 """The most lines that a design may draw."""
@@ -52,6 +52,19 @@ def draw_places(design: Design) -> tuple[Layout, tuple[Drawn, ...]]:
                 raise _over(design, one, f"over {MOST_POINTS} points")
             drawn.append(result)
     return layout, tuple(drawn)
+
+
+def wanted_in_places(design: Design, layout: Layout) -> Iterator[tuple[Place, Wanted]]:
+    """Yield every motif with each place in which it is wanted, in drawing order; nothing is drawn.
+
+    Examples
+    --------
+    >>> from stitchpath.design.model import Top
+    >>> plain = Design(top=Top(block_width=100, block_height=50), layout=["."])
+    >>> list(wanted_in_places(plain, lay_out(plain)))
+    []
+    """
+    return ((spot.place, one) for spot in _spots(design, layout) for one in spot.motifs)
 
 
 def _spots(design: Design, layout: Layout) -> Iterator[_Spot]:

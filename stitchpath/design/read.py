@@ -11,6 +11,7 @@ from typing import Any, get_args
 from pydantic import ValidationError
 
 from stitchpath.design.faults import explain
+from stitchpath.design.listed import refuse_lists
 from stitchpath.design.model import Design
 from stitchpath.design.source import Source, located
 from stitchpath.design.toml_lines import check_limits
@@ -66,6 +67,7 @@ def read_design(file: str | os.PathLike[str]) -> Design:
         raise DesignError("the design is empty", "write at least a [top] and a layout", file=name)
     design = _validated(data, source)
     wanted_in_blocks(design)
+    refuse_lists(design)
     return design
 
 

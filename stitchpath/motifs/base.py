@@ -12,7 +12,7 @@ __all__ = ["Asked"]
 
 
 class Asked(Frozen):
-    """Base of the motifs. Each one adds its tag, its fields and ``lines(place) -> Drawn``."""
+    """Base of the motifs. Each one adds its tag, its fields, its role and ``lines(place) -> Drawn``."""
 
     motif: str
     name: Name | None = Field(None, description="what to call it; left out: the kind of motif")
@@ -23,10 +23,15 @@ class Asked(Frozen):
         """What its lines are called."""
         return self.name or self.motif
 
-    def line(self, points_mm: object, role: Role, place: Place, *, part: str = "") -> Line:
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        raise NotImplementedError
+
+    def line(self, points_mm: object, place: Place, *, part: str = "") -> Line:
         """Return one of its lines."""
         motif = f"{self.title}: {part}" if part else self.title
-        return Line(points_mm, role, self.thread or place.thread, motif, place.name)  # type: ignore[arg-type]
+        return Line(points_mm, self.role, self.thread or place.thread, motif, place.name)  # type: ignore[arg-type]
 
     def no_line(self, place: Place) -> Finding:
         """Return the finding that it yields no line here."""

@@ -14,6 +14,11 @@ class Basting(Asked):
 
     motif: Literal["basting"] = "basting"
 
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        return Role.BASTE
+
     def lines(self, place: Place) -> Drawn:
         """Return the edge line, closed, clockwise from the upper left corner.
 
@@ -24,7 +29,7 @@ class Basting(Asked):
         """
         x0, y0, x1, y1 = place.room_mm
         round_mm = ((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
-        return Drawn(lines=(self.line(round_mm, Role.BASTE, place),))
+        return Drawn(lines=(self.line(round_mm, place),))
 
     def predicted_lines(self, place: Place) -> int:  # noqa: ARG002
         """Return how many lines it would draw in a place, without drawing."""

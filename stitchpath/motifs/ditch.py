@@ -14,6 +14,11 @@ class Ditch(Asked):
 
     motif: Literal["ditch"] = "ditch"
 
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        return Role.DITCH
+
     def lines(self, place: Place) -> Drawn:
         """Return a line for each of the place's seams.
 
@@ -22,7 +27,7 @@ class Ditch(Asked):
         >>> Ditch().lines(Place("", (0, 0, 9, 9), (0, 0, 9, 9))).notes[0].message
         'ditch yields no line in the top'
         """
-        lines = tuple(self.line(seam, Role.DITCH, place) for seam in place.seams)
+        lines = tuple(self.line(seam, place) for seam in place.seams)
         return Drawn(lines=lines, notes=() if lines else (self.no_line(place),))
 
     def predicted_lines(self, place: Place) -> int:

@@ -41,6 +41,11 @@ class Echo(Asked):
         "1/4 in", validate_default=True, description="shorter pieces are left out, and listed"
     )
 
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        return Role.ECHO
+
     def lines(self, place: Place) -> Drawn:
         """Return the echoes, one round after the other, and the cloth that they cover.
 
@@ -116,7 +121,7 @@ class Echo(Asked):
             if region.is_empty or (self.direction == "outwards" and curves.is_empty):
                 break
             part = f"round {number}"
-            rounds.append(curved_lines(self, curves, Role.ECHO, place, part, least=self.least_piece))
+            rounds.append(curved_lines(self, curves, place, part, least=self.least_piece))
             last = region
         return [*rounds, self._covered(cloth, last)]
 

@@ -104,6 +104,11 @@ class Ellipse(Asked):
                 'no outline can be sewn inside an appliqué that is kept out of; write outlines = "outside"'
             )
 
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        return Role.OUTLINE
+
     def lines(self, place: Place) -> Drawn:
         """Return the oval's lines, its keep-out and its shape.
 
@@ -186,7 +191,7 @@ class Ellipse(Asked):
         core = None if whole else Polygon(rings["inside"])
         keep_out = stop if whole else Polygon(rings["outside"], [rings["inside"]])
         return Drawn(
-            tuple(self.line(rings[side], Role.OUTLINE, place, part=f"{side} outline") for side in self._sewn),
+            tuple(self.line(rings[side], place, part=f"{side} outline") for side in self._sewn),
             (KeepOut(keep_out, self.title, place.name),),
             (Shape(self.title, curve, stop, core, keep_out, outside, inside),),
         )
@@ -219,7 +224,7 @@ class Ellipse(Asked):
 
     def _oval(self, curve: Curve, distance: float, place: Place, part: str) -> Line:
         ring = parallel(curve, distance, place.tolerance_mm)
-        return self.line(ring, Role.OUTLINE, place, part=part)
+        return self.line(ring, place, part=part)
 
     def _check_overlap(self, shape: Shape, place: Place) -> None:
         other = next((s for s in place.shapes if _lies_on(shape, s) or _lies_on(s, shape)), None)

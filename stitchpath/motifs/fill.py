@@ -82,6 +82,11 @@ class Fill(Asked):
             )
         return self
 
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        return Role.FILL
+
     def lines(self, place: Place) -> Drawn:
         """Return the fill's lines, by offset and then along each.
 
@@ -171,7 +176,7 @@ class Fill(Asked):
         at = self._offsets(zone, angle, place)
         pieces = clipped(at, angle, within=zone.within, without=zone.without)
         near = too_near(pieces, level_seams(place, angle), least_gap=self.least_gap)
-        drawn = straight_lines(self, pieces.where(~near), Role.FILL, place, least=self.least_piece)
+        drawn = straight_lines(self, pieces.where(~near), place, least=self.least_piece)
         return Drawn(drawn.lines, notes=drawn.notes + self._near_notes(pieces.where(near), place))
 
     def _near_notes(self, pieces: Pieces, place: Place) -> tuple[Finding, ...]:

@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 
 from stitchpath.errors import Finding
 from stitchpath.geometry.clip import Pieces
-from stitchpath.lines import Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.place import Drawn, Place
 from stitchpath.units import format_length
@@ -18,12 +17,10 @@ __all__ = ["curved_lines", "straight_lines"]
 _ROUNDING_MM = 1e-6
 
 
-def straight_lines(
-    asked: Asked, pieces: Pieces, role: Role, place: Place, part: str = "", *, least: float
-) -> Drawn:
+def straight_lines(asked: Asked, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
     """Return a line for each piece that is at least `least` mm long, and a note for each other one."""
     short = pieces.length_mm < least - _ROUNDING_MM
-    lines = tuple(asked.line(ends, role, place, part=part) for ends in pieces.ends_mm[~short])
+    lines = tuple(asked.line(ends, place, part=part) for ends in pieces.ends_mm[~short])
     notes = tuple(
         _left_out(asked, length, middle, place, least=least)
         for length, middle in zip(pieces.length_mm[short], pieces.ends_mm[short].mean(axis=1), strict=True)
@@ -32,7 +29,7 @@ def straight_lines(
     return Drawn(lines, notes=notes)
 
 
-def curved_lines(asked: Asked, curves: Any, role: Role, place: Place, part: str, *, least: float) -> Drawn:
+def curved_lines(asked: Asked, curves: Any, place: Place, part: str, *, least: float) -> Drawn:
     """Return a line for each piece of a shapely geometry that is at least `least` mm long.
 
     Pieces that meet at the ends of two are one line; points are dropped.
@@ -43,9 +40,7 @@ def curved_lines(asked: Asked, curves: Any, role: Role, place: Place, part: str,
     pieces = shapely.get_parts(merged)
     length = shapely.length(pieces)
     short = length < least - _ROUNDING_MM
-    lines = tuple(
-        asked.line(shapely.get_coordinates(piece), role, place, part=part) for piece in pieces[~short]
-    )
+    lines = tuple(asked.line(shapely.get_coordinates(piece), place, part=part) for piece in pieces[~short])
     notes = tuple(
         _left_out(asked, size, shapely.get_coordinates(piece.centroid)[0], place, least=least)
         for size, piece in zip(length[short], pieces[short], strict=True)

@@ -42,6 +42,11 @@ class Strip(Asked):
         "1/4 in", validate_default=True, description="shorter pieces are left out, and listed"
     )
 
+    @property
+    def role(self) -> Role:
+        """What its lines are."""
+        return Role.DITCH if self.pieced else Role.STRIP
+
     def lines(self, place: Place) -> Drawn:
         """Return the strip's lines, outside first.
 
@@ -60,9 +65,8 @@ class Strip(Asked):
         self._check_width(width, angle, place)
         middle = float(frame([place.middle_mm], angle)[0, 1]) + self.offset
         at = np.array([middle - width / 2, middle + width / 2])
-        role = Role.DITCH if self.pieced else Role.STRIP
         drawn = [
-            straight_lines(self, pieces, role, place, part, least=self.least_piece)
+            straight_lines(self, pieces, place, part, least=self.least_piece)
             for part, pieces in self._pieces(at, angle, place)
         ]
         lines = tuple(line for part in drawn for line in part.lines)

@@ -1,0 +1,120 @@
+"""Whether the lists of a schedule name what there is: blocks, threads, roles and motifs."""
+
+from collections.abc import Iterable, Sequence
+
+from stitchpath.design.drawn import wanted_in_places
+from stitchpath.design.faults import nearest, shown
+from stitchpath.design.layout import lay_out
+from stitchpath.design.model import Design
+from stitchpath.design.source import located, parts_of
+from stitchpath.errors import DesignError
+from stitchpath.lines import motif_name
+from stitchpath.settings import BlockGroup, ScheduleSettings
+
+__all__ = ["refuse_groups", "refuse_lists", "refuse_names"]
+
+
+def refuse_lists(design: Design) -> None:
+    """Refuse a design whose schedule lists what there is not, before anything is drawn.
+
+    A motif that turns out to yield no line counts as asked for.
+
+    Raises
+    ------
+    DesignError
+        As `refuse_groups` and `refuse_names`, with file and line where they are known.
+    """
+    schedule = design.schedule
+    groups = () if isinstance(schedule.groups, str | None) else schedule.groups
+    if not (groups or schedule.threads or schedule.by_hand):
+        return
+    layout = lay_out(design)
+    wanted = list(wanted_in_places(design, layout))
+    names = (name for _, one in wanted for name in (one.motif.role, motif_name(one.motif.title)))
+    try:
+        if groups:
+            refuse_groups(groups, [laid.place.name for laid in layout.pieces if laid.part == "block"])
+        refuse_names(
+            schedule,
+            threads=(one.motif.thread or place.thread for place, one in wanted),
+            asked=names,
+        )
+    except DesignError as error:
+        raise located(error, parts_of(error.key), design.source) from None
+
+
+def refuse_groups(groups: Sequence[BlockGroup], blocks: Sequence[str]) -> None:
+    """Refuse groups that name a block that there is not, name one twice or leave one out.
+
+    Parameters
+    ----------
+    groups
+        As a schedule lists them.
+    blocks
+        The names of all blocks, one at least.
+
+    Raises
+    ------
+    DesignError
+        With the key.
+
+    Examples
+    --------
+    >>> refuse_groups([], ["row 1, column 1"])
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: schedule.groups: row 1, column 1 is in no group; add it to one
+    """
+    known, seen = set(blocks), set[str]()
+    named = [(n, m, name) for n, group in enumerate(groups) for m, name in enumerate(group.blocks)]
+    for n, m, name in named:
+        key = f"schedule.groups[{n}].blocks[{m}]"
+        if name not in known:
+            problem, remedy = f"there is no block {shown(name)}", f'write one such as "{blocks[0]}"'
+            raise DesignError(problem, remedy, key=key)
+        if name in seen:
+            raise DesignError(f"{name} stands in two groups, or twice in one", "name it once", key=key)
+        seen.add(name)
+    missing = next((name for name in blocks if name not in seen), None)
+    if missing is not None:
+        raise DesignError(f"{missing} is in no group", "add it to one", key="schedule.groups")
+
+
+def refuse_names(schedule: ScheduleSettings, *, threads: Iterable[str], asked: Iterable[str]) -> None:
+    """Refuse threads that no line is sewn with or that stand twice, and what is left to the hand in vain.
+
+    A thread that is left out is none the worse: it comes after those that are named.
+
+    Parameters
+    ----------
+    schedule
+        Its `threads` and `by_hand` are looked at.
+    threads
+        The threads that lines are sewn with.
+    asked
+        The roles of lines, and the names of motifs.
+
+    Raises
+    ------
+    DesignError
+        With the key.
+
+    Examples
+    --------
+    >>> refuse_names(ScheduleSettings(), threads=[], asked=[])
+    >>> refuse_names(ScheduleSettings(by_hand=["fil"]), threads=[], asked=["fill"])
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: schedule.by_hand[0]: no line has the role or the motif "fil"; write "fill"
+    """
+    for key, names, known, said in (
+        ("threads", schedule.threads, dict.fromkeys(threads), "no line is sewn with a thread"),
+        ("by_hand", schedule.by_hand, dict.fromkeys(asked), "no line has the role or the motif"),
+    ):
+        for n, name in enumerate(names):
+            if name not in known:
+                remedy = nearest(name, filter(None, known))
+                raise DesignError(f"{said} {shown(name)}", remedy, key=f"schedule.{key}[{n}]")
+    for n, name in enumerate(schedule.threads):
+        if name in schedule.threads[:n]:
+            raise DesignError(
+                f"the thread {shown(name)} stands twice", "name it once", key=f"schedule.threads[{n}]"
+            )
