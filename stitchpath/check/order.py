@@ -1,4 +1,4 @@
-"""In which order things are sewn: bands, stages, and groups of blocks that are finished together."""
+"""In which order things are sewn: bands, stages, threads, and groups of blocks that are finished together."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -10,7 +10,7 @@ from stitchpath.check.threads import told_threads
 from stitchpath.errors import Finding
 from stitchpath.lines import SEAM_ROLES
 
-__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order"]
+__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order", "threads_in_order"]
 
 _NONE = -1
 """Stands for the group of what is in none, or in more than one."""
@@ -32,17 +32,50 @@ def stages_in_order(seen: Evidence) -> Iterator[Finding]:
     for i in np.flatnonzero(steps.stage < 0)[:1].tolist():
         said = f'the schedule has no stage "{_stage_named(seen, i)}"; its stages are {", ".join(stages)}'
         yield finding("stage", said, steps.start[i])
-    names, group = _groups(seen)
-    apart = names if seen.asked.schedule.finish == "group by group" else ()
-    looked = np.flatnonzero((steps.stage >= 0) & ((group != _NONE) | (not apart)))
-    key = seen.band[looked] * (len(apart) + 1) + (group[looked] if apart else 0)
-    looked = looked[np.argsort(key, kind="stable")]
-    key = np.sort(key, kind="stable")
-    for at in np.flatnonzero((np.diff(key) == 0) & (np.diff(steps.stage[looked]) < 0)).tolist():
-        before, i = looked[at], looked[at + 1]
-        where = f" in {names[group[i]]}" if apart else ""
+    names, group = _finished_apart(seen)
+    looked = np.flatnonzero((steps.stage >= 0) & (group != _NONE))
+    for before, i in _falls(steps.stage, (seen.band, group), looked):
+        where = f" in {names[group[i]]}" if names else ""
         said = f'goes back to stage "{stages[steps.stage[i]]}" after "{stages[steps.stage[before]]}"{where}'
         yield finding("stage", f"{whose(seen, i)} {said}", steps.start[i])
+
+
+def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int, int]]:
+    """Yield the steps, of those looked at, before and after which a rank falls while all else is the same."""
+    keys = np.column_stack([column[looked] for column in same])
+    order = np.lexsort(keys.T)
+    falls = (np.diff(keys[order], axis=0) == 0).all(axis=1) & (np.diff(rank[looked[order]]) < 0)
+    for at in np.flatnonzero(falls).tolist():
+        yield int(looked[order[at]]), int(looked[order[at + 1]])
+
+
+def _finished_apart(seen: Evidence) -> tuple[Sequence[str], Ints]:
+    """Return groups as `_groups` where each goes through all stages; else none, and 0 for each step."""
+    names, group = _groups(seen)
+    if names and seen.asked.schedule.finish == "group by group":
+        return names, group
+    return (), np.zeros_like(group)
+
+
+def threads_in_order(seen: Evidence) -> Iterator[Finding]:
+    """Threads that the schedule lists come in its order, and before all others, within a stage.
+
+    A stage is that of a band, or of a group where each goes through all stages; then, as for stages, only
+    what surely belongs to one is looked at. Of a path whose thread is in doubt it says nothing.
+    """
+    given, steps = seen.asked.schedule.threads, seen.steps
+    if not given:
+        return
+    names, group = _finished_apart(seen)
+    told = told_threads(seen)
+    places = [_NONE if one is None else given.index(one) if one in given else len(given) for one in told]
+    rank = np.array(places, dtype=np.int64)[steps.path]
+    looked = np.flatnonzero(steps.sew & (steps.stage >= 0) & (group != _NONE) & (rank != _NONE))
+    for before, i in _falls(rank, (seen.band, group, steps.stage), looked):
+        here, there = told[steps.path[i]], told[steps.path[before]]
+        where = f'stage "{seen.stages[steps.stage[i]]}"{f" of {names[group[i]]}" if names else ""}'
+        said = f'goes back to thread "{here}" after "{there}" in {where}'
+        yield finding("thread", f"{whose(seen, i)} {said}", steps.start[i])
 
 
 def _stage_named(seen: Evidence, step: int) -> str:

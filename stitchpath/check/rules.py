@@ -20,7 +20,7 @@ from stitchpath.check.evidence import (
 from stitchpath.check.gates import Gates, set_gates
 from stitchpath.check.intervals import Ints, gaps, runs
 from stitchpath.check.match import SHORT_MM
-from stitchpath.check.order import bands_in_order, groups_are_finished, stages_in_order
+from stitchpath.check.order import bands_in_order, groups_are_finished, stages_in_order, threads_in_order
 from stitchpath.check.rails import NO_STAGE, named
 from stitchpath.check.reach import within_reach
 from stitchpath.check.resume import resumed_times
@@ -190,4 +190,5 @@ RULES: tuple[Callable[[Evidence], Iterator[Finding]], ...] = (
     stages_in_order, bands_in_order, covered, open_cloth, sewing_is_asked, travel_is_sewn,
     leaves_open_seams_alone, leaves_to_hand, sewn_once, not_too_often, in_its_stage, kept_out,
     within_reach, parts_only_what_it_may, groups_are_finished,
+    threads_in_order,
 )  # fmt: skip

@@ -17,6 +17,7 @@ from stitchpath.export.table import stitch_table
 from stitchpath.files import manifest_name, write_files
 from stitchpath.lines import Role
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.planner import make_plan
 from stitchpath.settings import ScheduleSettings
 
 # The seam ends on the edge line (half a seam's end), the four outlines on themselves: 30 s an end.
@@ -214,3 +215,26 @@ def test_a_path_through_an_applique_is_found(design, tmp_path):
     )
     write(replace(plan, paths=(through, *plan.paths[1:])), tmp_path / "out")
     assert kinds(design, tmp_path / "out") >= {"keep-out", "open cloth", "covered", "line"}
+
+
+def test_threads_that_come_in_another_order_than_the_designs_are_found(design, tmp_path):
+    """Two planned leaves of a thread each: in order as planned, found where all files have them swapped."""
+    asked_too(
+        design,
+        'schedule = { threads = ["green", "cotton"] }\n'
+        "threads = { cotton = { tex = 40 }, green = { tex = 40 } }\n"
+        'changes = [{ block = "row 1, column 2", motif = "ellipse", to = { thread = "green" } }]',
+    )
+    plan = make_plan(read_design(design), effort="quick")
+    assert [(path.stage, path.thread) for path in plan] == [
+        ("seams", "cotton"), *[("detail", "green")] * 2, *[("detail", "cotton")] * 2
+    ]  # fmt: skip
+    write(plan, tmp_path / "out")
+    assert check_folder(design, tmp_path / "out", "leaves") == ()
+    write(replace(plan, paths=(plan.paths[0], *plan.paths[3:], *plan.paths[1:3])), tmp_path / "out")
+    found = check_folder(design, tmp_path / "out", "leaves")
+    assert [(one.kind, one.message) for one in found] == [
+        ("thread", 'path 4 goes back to thread "green" after "cotton" in stage "detail"')
+    ]
+    (tmp_path / "out" / "leaves.json").unlink()
+    assert "thread" in kinds(design, tmp_path / "out")

@@ -112,6 +112,82 @@ def test_each_group_may_go_through_all_stages():
     assert messages(found(begun)) == ["path 8 goes back to row 1, column 1 after row 2, column 2"]
 
 
+COLOURS = ("white", "grey", "red")
+THREADED = {
+    (i, thread): fill(one, at=0.2 * n, thread=thread)
+    for i, one in enumerate(BLOCKS)
+    for n, thread in enumerate(COLOURS, 1)
+}
+DYED = Drawing(lines=tuple(THREADED.values()), blocks=BLOCKS)
+
+
+def dyed(*order, blocks=range(4), band=1):
+    """The fills of some blocks, thread after thread."""
+    return [along(THREADED[i, thread], band=band) for thread in order for i in blocks]
+
+
+@pytest.mark.parametrize(
+    ("given", "order", "told"),
+    [
+        ((), "red grey white", []),
+        (("grey", "white", "red"), "grey white red", []),
+        (("grey",), "grey white red", []),
+        (("grey",), "grey red white", []),
+        (("grey", "white", "red"), "grey red white", ['path 9 goes back to thread "white" after "red"']),
+        (("grey",), "white grey red", ['path 5 goes back to thread "grey" after "white"']),
+        (("red", "grey"), "white grey red", ['path 5 goes back to thread "grey" after "white"',
+                                             'path 9 goes back to thread "red" after "grey"']),
+    ],
+)  # fmt: skip
+def test_threads_come_as_listed_and_before_all_others(given, order, told):
+    found = check(dyed(*order.split()), DYED, groups="none", threads=given)
+    assert messages(found) == [f'{said} in stage "detail"' for said in told]
+    assert kinds(found) <= {"thread"}
+
+
+def test_threads_begin_anew_in_each_band_and_stage():
+    schedule = ScheduleSettings(groups="none", threads=["grey", "white", "red"])
+    machine = MachineSettings(reach=150)
+    banded = [
+        path
+        for n, two in enumerate(((0, 1), (2, 3)), 1)
+        for path in dyed("grey", "white", "red", blocks=two, band=n)
+    ]
+    assert check_paths(banded, DYED, machine=machine, schedule=schedule) == ()
+    banded[:4] = [*banded[2:4], *banded[:2]]
+    found = check_paths(banded, DYED, machine=machine, schedule=schedule)
+    assert messages(found) == ['path 3 goes back to thread "grey" after "white" in stage "detail"']
+    assert found[0].place_mm == tuple(banded[2].coordinates_mm[0])
+    seam = fill(BLOCKS[0], at=0.05, thread="red", role=Role.DITCH)
+    both = replace(DYED, lines=(seam, *DYED.lines))
+    assert (
+        check_paths([along(seam, stage="seams"), *dyed("grey", "white", "red")], both, schedule=schedule)
+        == ()
+    )
+
+
+def test_threads_begin_anew_in_each_group_that_goes_through_all_stages():
+    each = [path for i in range(4) for path in dyed("grey", "white", "red", blocks=[i])]
+    how = {"threads": ["grey", "white"], "groups": "blocks"}
+    assert check(each, DYED, **how, finish="group by group") == ()
+    assert "thread" in kinds(check(each, DYED, **how))
+    each[3], each[4] = each[4], each[3]
+    said = 'path 5 goes back to thread "grey" after "white" in stage "detail" of row 1, column 2'
+    assert messages(check(each, DYED, **how, finish="group by group")) == [said]
+
+
+def test_where_a_paths_thread_is_in_doubt_its_order_is_not_told():
+    again = tuple(replace(line, thread="grey") for line in DYED.lines if line.thread == "red")
+    doubtful = replace(DYED, lines=(*DYED.lines, *again))
+    paths = dyed("white", "red")
+    how = {"threads": ["grey", "white"], "groups": "none"}
+    assert "thread" not in kinds(check(paths, doubtful, **how))
+    named = [
+        replace(path, thread=thread) for path, thread in zip(paths, ["white"] * 4 + ["grey"] * 4, strict=True)
+    ]
+    assert "thread" in kinds(check(named, doubtful, **how))
+
+
 @settings(deadline=None, derandomize=True, max_examples=200)
 @given(
     st.permutations(range(8)),
