@@ -126,6 +126,11 @@ class StitchPath:
         return self._moved_mm(Move.TRAVEL)
 
     @property
+    def resume_mm(self) -> float:
+        """The part of the length that lies over ends of an earlier band, to take lines up again."""
+        return self._moved_mm(Move.RESUME)
+
+    @property
     def secure_mm(self) -> float:
         """Length of the small stitches that secure its ends, there and back; zero where it holds none."""
         return self._moved_mm(Move.SECURE)

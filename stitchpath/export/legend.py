@@ -13,6 +13,7 @@ from stitchpath.export.band_signs import band_line, mark_sign, mark_tag
 from stitchpath.export.colours import order_colours
 from stitchpath.export.numbers import fixed
 from stitchpath.export.pages import Sheet
+from stitchpath.export.runs import ticks
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["legend", "legend_mm"]
@@ -27,7 +28,7 @@ _TEXT_MM, _ROW_MM = 3.3, 5.0
 _COLUMNS_MM = (5.0, 75.0, 131.0)
 _BAR_MM, _BLOCKS = 53.0, 27
 _MOST_SIGNS, _MOST_STAGES, _MOST_LETTERS = 8, 5, 30
-_MM_PER_YARD = 914.4
+_MM_PER_YARD, _MM_PER_INCH = 914.4, 25.4
 
 Sign = Callable[[float, float], tuple[Mark, ...]]
 
@@ -68,6 +69,8 @@ def _signs(plan: Plan) -> list[tuple[str, Sign]]:
         ("start of a path, with its number", _start_sign),
         ("end of a path", _end_sign),
     ]
+    if any(path.resume_mm for path in plan):
+        signs.append(("an earlier band's end, sewn again", _resumed_sign))
     if plan.drawing.keep_outs:
         signs.append(("keep-out: no stitch goes there", _keep_out_sign))
     if plan.drawing.outline is not None:
@@ -104,6 +107,13 @@ def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
     )
 
 
+def _resumed_sign(x: float, y: float) -> tuple[Mark, ...]:
+    middle = np.array([[x + 4.5, y], [x + 5.5, y]])
+    return strokes.solid([_sample(x, y)], "#8a8a8a", 0.45), *strokes.hatch(
+        ticks(middle, strokes.TICK * _TEXT_MM), _TEXT_MM
+    )
+
+
 def _start_sign(x: float, y: float) -> tuple[Mark, ...]:
     at, middle = np.array([x + 1.5, y]), np.array([x + 7.0, y])
     return (*strokes.tag(middle, at, "7", strokes.BLACK, _TEXT_MM), strokes.dot(at, strokes.BLACK, _TEXT_MM))
@@ -131,13 +141,16 @@ def _sample_head(x: float, y: float) -> Mark:
 
 
 def _figures(plan: Plan) -> list[str]:
-    sewn = sum((path.length_mm - path.travel_mm for path in plan), 0.0)
+    sewn = sum((path.length_mm - path.travel_mm - path.resume_mm for path in plan), 0.0)
     travel = sum((path.travel_mm for path in plan), 0.0)
+    resumed = sum((path.resume_mm for path in plan), 0.0)
+    again = [f"sewn again {resumed:,.0f} mm ({resumed / _MM_PER_INCH:,.2f} in)"] if resumed else []
     secured = ["small stitches at ends not drawn"] if any(path.secure_mm for path in plan) else []
     return [
         f"{len(plan):,} {'path' if len(plan) == 1 else 'paths'}, {2 * len(plan):,} tie-offs",
         f"sewn {_length(sewn)}",
         f"travel {_length(travel)}",
+        *again,
         f"cost, by what shows: {plan.cost:,.1f}",
         f"proven: at least {plan.bound:,.1f}",
         "none is cheaper in these stages" if plan.optimal else f"gap {100 * plan.gap:.2f} %",

@@ -1,7 +1,8 @@
 """The picture, for people: which path comes when, where it starts, which way it goes, and where it travels.
 
 It prints on A4 and on Letter. Order shows by number and by a scale of colours, along a path too, that keeps
-its order in grey print and for every eye; travel is dashed, thinner, and drawn beside its line.
+its order in grey print and for every eye; travel is dashed, thinner, and drawn beside its line. What is sewn
+again of an earlier band has ticks across it.
 """
 
 from collections.abc import Iterator
@@ -20,7 +21,7 @@ from stitchpath.export.labels import place_labels
 from stitchpath.export.legend import legend, legend_mm
 from stitchpath.export.numbers import check_paths, fixed
 from stitchpath.export.pages import Sheet, sheet_for
-from stitchpath.export.runs import aside, fresh, heads, parts, runs
+from stitchpath.export.runs import aside, fresh, heads, parts, runs, ticks
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Move, Plan, StitchPath
 
@@ -69,6 +70,7 @@ def _marks(plan: Plan, sheet: Sheet, title: str) -> Iterator[Mark]:
         for part, colour in paint:
             yield from _part(part, colour, sheet)
     yield from band_edges(plan, sheet)
+    yield from _resumed(plan, sheet)
     yield from _ends(plan, painted, sheet)
     yield from legend(plan, sheet)
 
@@ -118,6 +120,18 @@ def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
     arrows = [head for points in sewn + travelled for head in heads(points, sheet.arrow_mm)]
     if arrows:
         yield strokes.head_marks(arrows, colour)
+
+
+def _resumed(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+    """Yield what is sewn again of an earlier band; printed it may be shorter than its path's dot."""
+    placed = [
+        fresh(sheet.place(points)) for path in plan for move, points in runs(path) if move is Move.RESUME
+    ]
+    hatched = [
+        tick for points in placed if len(points) > 1 for tick in ticks(points, strokes.TICK * sheet.number_mm)
+    ]
+    if hatched:
+        yield from strokes.hatch(hatched, sheet.number_mm)
 
 
 def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet) -> Iterator[Mark]:

@@ -1,4 +1,4 @@
-"""A path as a picture shows it: parts of it, runs of sewing and of travel, arrow heads along them."""
+"""A path as a picture shows it: parts of it, runs of one move, arrow heads and ticks along them."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -9,10 +9,11 @@ from numpy.typing import NDArray
 
 from stitchpath.plan import Move, StitchPath
 
-__all__ = ["aside", "fresh", "heads", "parts", "runs"]
+__all__ = ["aside", "fresh", "heads", "parts", "runs", "ticks"]
 
 _APART_MM = 20.0
 _SHARPEST = 0.35
+_LEAST_TICKS, _SLANT = 3, np.radians(60)
 
 
 def parts(path: StitchPath, count: int) -> Iterator[StitchPath]:
@@ -112,3 +113,28 @@ def heads(points: NDArray[np.float64], size: float, *, apart: float = _APART_MM)
     across = np.column_stack([-ahead[:, 1], ahead[:, 0]]) * 0.4 * size
     tip, back = centre + ahead * size / 2, centre - ahead * size / 2
     return np.stack([tip, back + across, back - across], axis=1)
+
+
+def ticks(points: NDArray[np.float64], size: float) -> NDArray[np.float64]:
+    """Return slanting ticks (M, 2, 2) across a run, about a third of their size apart.
+
+    There are three at least: those of a run too short for them reach beyond its ends.
+
+    Examples
+    --------
+    >>> ticks(np.array([[0.0, 0.0], [1.0, 0.0]]), 3.0).mean(axis=1).round(9).tolist()
+    [[-0.5, 0.0], [0.5, 0.0], [1.5, 0.0]]
+    >>> len(ticks(np.array([[0.0, 0.0], [40.0, 0.0]]), 3.0))
+    40
+    """
+    steps = np.diff(points, axis=0)
+    lengths = np.hypot(*steps.T)
+    along = np.concatenate(([0.0], np.cumsum(lengths)))
+    count = max(round(along[-1] * 3 / size), _LEAST_TICKS)
+    where = along[-1] / 2 + size / 3 * (np.arange(count) - (count - 1) / 2)
+    piece = np.clip(np.searchsorted(along, where, side="right") - 1, 0, len(steps) - 1)
+    ahead = steps[piece] / lengths[piece][:, None]
+    centre = points[piece] + ahead * (where - along[piece])[:, None]
+    across = np.column_stack([-ahead[:, 1], ahead[:, 0]])
+    half = (np.cos(_SLANT) * ahead - np.sin(_SLANT) * across) * size / 2
+    return np.stack([centre - half, centre + half], axis=1)

@@ -9,11 +9,13 @@ from stitchpath.export._svgwrite import Mark
 from stitchpath.export.numbers import fixed, path_data
 
 __all__ = [
-    "BLACK", "bar", "dashes", "dot", "edge", "head_marks", "seams", "shade", "solid", "tag", "tag_size",
-    "text",
+    "BLACK", "TICK", "bar", "dashes", "dot", "edge", "hatch", "head_marks", "seams", "shade", "solid",
+    "tag", "tag_size", "text",
 ]  # fmt: skip
 
 BLACK = "#000000"
+TICK = 1.3
+"""How long ticks across what is sewn again are, for each millimetre of the type of numbers."""
 _SHADE, _SHADE_EDGE, _EDGE, _SEAM = "#d4d4d4", "#6e6e6e", "#000000", "#b8b8b8"
 _LETTER_WIDE = 0.6
 _DIGIT_HIGH = 0.73
@@ -37,6 +39,13 @@ def dashes(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -
         "path",
         {"d": _data(lines), **_stroke(colour, width_mm), "stroke-dasharray": dash, "stroke-linecap": "butt"},
     )
+
+
+def hatch(ticks: Iterable[NDArray[np.float64]], size_mm: float) -> tuple[Mark, Mark]:
+    """Return ticks (2, 2) across what is sewn again, to go with numbers of a size, in a room of their own."""
+    data = _data(ticks)
+    clear, stroke = (_stroke(colour, wide * size_mm) for colour, wide in (("#ffffff", 0.24), (BLACK, 0.1)))
+    return Mark("path", {"d": data, **clear}), Mark("path", {"d": data, **stroke})
 
 
 def seams(lines: Iterable[NDArray[np.float64]]) -> Mark:

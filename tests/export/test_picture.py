@@ -233,6 +233,66 @@ def test_small_stitches_at_ends_are_told_and_not_drawn():
     assert [word for word in words(plan) if word != told] == words(plain)
 
 
+def resumed(plan, *, back_mm=6.35):
+    """The same plan with the seam of its first path cut in two, the later part taken up a little back."""
+    seam, *others = plan.paths
+    points, (span,) = seam.coordinates_mm, seam.spans
+    middle = points.mean(axis=0)
+    back = middle - back_mm * (points[-1] - points[0]) / seam.length_mm
+    later = [replace(span, move=Move.RESUME, first=0, last=1), replace(span, first=1, last=2)]
+    cut = (
+        replace(seam, coordinates_mm=[points[0], middle], spans=(replace(span, last=1),)),
+        replace(seam, coordinates_mm=[back, middle, points[-1]], spans=tuple(later)),
+    )
+    return replace(plan, paths=(*cut, *others))
+
+
+AGAIN = "an earlier band's end, sewn again"
+
+
+def hatched(plan):
+    """The ticks across what is sewn again (N, 2, 2), and those of the legend."""
+    drawn = [e for e in elements(plan, "path") if e.get("d").count("M ") >= 3]
+    drawn = [e for e in drawn if e.get("stroke") == "#000000" and not e.get("stroke-dasharray")]
+    return [np.array(re.findall(r"-?[\d.]+", e.get("d")), float).reshape(-1, 2, 2) for e in drawn]
+
+
+def test_what_is_sewn_again_has_ticks_across_it_and_a_row_in_the_legend():
+    plain = orchard(rows=1)
+    plan = resumed(plain)
+    in_picture, in_legend = hatched(plan)
+    assert len(in_picture) == len(in_legend) == 3
+    dots = [[float(e.get(at)) for at in ("cx", "cy")] for e in elements(plan, "circle")]
+    (x, y), reach = dots[1], in_picture.mean(axis=(0, 1)) - dots[1]
+    assert abs(reach[0]) < 0.01  # the seam is upright, and the stretch lies below its path's start
+    assert 0 < reach[1] < 6.35
+    # The dot of the path's start reaches 0.27 of the numbers' size: each tick is seen beyond it.
+    number = max(float(e.get("font-size")) for e in elements(plan, "text") if e.text == "2")
+    assert (np.hypot(*(in_picture - [x, y]).transpose(2, 0, 1)).max(axis=1) > 0.5 * number).all()
+    steps = np.diff(in_picture, axis=1)[:, 0]
+    assert (np.abs(steps) > 0.2).all()  # neither across the line nor along it: they slant
+    assert (AGAIN in words(plan), AGAIN in words(plain)) == (True, False)
+    assert hatched(plain) == []
+
+
+def test_what_is_sewn_again_counts_neither_as_sewn_nor_as_travel():
+    plain = orchard(rows=1)
+    plan = resumed(plain, back_mm=120.0)
+    lengths = [[word for word in words(p) if word.startswith(("sewn ", "travel "))] for p in (plain, plan)]
+    assert [word for word in lengths[1] if word not in lengths[0]] == ["sewn again 120 mm (4.72 in)"]
+    assert [word for word in lengths[0] if word not in lengths[1]] == []
+
+
+def test_ticks_run_along_all_that_is_sewn_again():
+    plan = resumed(orchard(rows=1), back_mm=120.0)
+    ticks, _ = hatched(plan)
+    middles = ticks.mean(axis=1)
+    dots = [[float(e.get(at)) for at in ("cx", "cy")] for e in elements(plan, "circle")]
+    scale = (dots[0][1] - dots[1][1]) / (0 - (127 - 120))
+    assert np.ptp(middles[:, 1]) == pytest.approx(120 * scale, rel=0.05)
+    assert len(ticks) > 20
+
+
 def test_what_cannot_be_drawn(tmp_path):
     path = StitchPath([(1, 1), (np.nan, 1)], (Span(Move.SEW, 0, 1),))
     with pytest.raises(DesignError, match="path 1 has a point"):
