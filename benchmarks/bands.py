@@ -10,6 +10,7 @@ import time
 
 from tops import square_top
 
+from stitchpath.cli.words import gap
 from stitchpath.design import Design, read_design
 from stitchpath.errors import DesignError
 from stitchpath.figures import plan_figures
@@ -40,11 +41,11 @@ def row(design: Design, reach: float | None, groups: str, stages: str, effort: s
     seconds = time.perf_counter() - begun
     figures = plan_figures(plan)
     wander = figures.wander_median
-    worst = max((job.gap for job in plan.jobs), default=0.0)
+    worst, over_s = max(((job.gap, job.cost - job.bound) for job in plan.jobs), default=(0.0, 0.0))
     return (
         *named, str(max(len(plan.windows), 1)), str(len(plan.jobs)), str(figures.paths),
         str(figures.open_ends), f"{figures.travel_mm / 1000:.1f}", "-" if wander is None else f"{wander:.1f}",
-        f"{plan.cost:.0f}", f"{plan.bound:.0f}", f"{worst:.2%}", f"{seconds:.1f}",
+        f"{plan.cost:.0f}", f"{plan.bound:.0f}", gap(worst, over_s), f"{seconds:.1f}",
     )  # fmt: skip
 
 

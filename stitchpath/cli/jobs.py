@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from stitchpath.cli.say import aligned
-from stitchpath.cli.words import cost, share
+from stitchpath.cli.words import cost, gap, share
 from stitchpath.figures import gap_less_forced
 from stitchpath.plan import RoutedJob
 
@@ -76,6 +76,6 @@ def _stage_row(jobs: Sequence[RoutedJob], names: Sequence[Callable[[RoutedJob], 
         f"{sum(job.optimal for job in jobs):,}",
         f"{sum(job.paths for job in jobs):,}",
         cost(sum(job.cost for job in jobs)),
-        share(worst.gap),
+        gap(worst.gap, worst.cost - worst.bound),
         ", ".join(filter(None, (name(worst) for name in names))) if worst.gap else "",
     )

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from stitchpath.units import Unit, format_length
 
-__all__ = ["cost", "duration", "length", "numbers", "share"]
+__all__ = ["cost", "duration", "gap", "length", "numbers", "share"]
 
 _MOST_NUMBERS = 12
 
@@ -44,6 +44,17 @@ def share(ratio: float) -> str:
     if ratio == float("inf"):
         return "no bound"
     return "0 %" if ratio == 0 else "< 0.01 %" if 0 < ratio < 0.0001 else f"{ratio:,.2%}".replace("%", " %")
+
+
+def gap(ratio: float, over_s: float) -> str:
+    """Write a gap as a share of its bound and in seconds over it: a tiny bound makes any share huge.
+
+    Examples
+    --------
+    >>> gap(0.1, 10.0), gap(599.0, 59.9), gap(float("inf"), 3.0), gap(0.0, 0.0)
+    ('10.00 % (10.0 s)', '59,900.00 % (59.9 s)', 'no bound (3.0 s)', '0 %')
+    """
+    return f"{share(ratio)} ({cost(over_s)})" if ratio else share(ratio)
 
 
 def duration(seconds: float) -> str:

@@ -64,8 +64,8 @@ def test_a_stage_says_its_sums_and_its_worst_job():
     table = rows(jobs_text(_many(16)))
     assert table == [
         ["stage", "jobs", "proven cheapest", "paths", "cost", "worst gap", "in"],
-        ["seams", "8", "1", "56", "892.0 s", "50.00 %", "band 2, row 14"],
-        ["detail", "8", "0", "64", "864.0 s", "15.00 %", "band 2, row 15"],
+        ["seams", "8", "1", "56", "892.0 s", "50.00 % (50.0 s)", "band 2, row 14"],
+        ["detail", "8", "0", "64", "864.0 s", "15.00 % (15.0 s)", "band 2, row 15"],
     ]
 
 
@@ -76,4 +76,10 @@ def test_where_all_are_proven_none_is_named():
 
 def test_a_job_without_a_bound_is_the_worst():
     jobs = [replace(JOB, group=f"row {at}", bound=0.0 if at == 5 else 100.0) for at in range(13)]
-    assert rows(jobs_text(jobs))[1][-2:] == ["no bound", "row 5"]
+    assert rows(jobs_text(jobs))[1][-2:] == ["no bound (110.0 s)", "row 5"]
+
+
+def test_a_tiny_bound_is_told_in_seconds_too():
+    tiny = replace(JOB, cost=60.0, bound=0.1, forced=0.0, group="row 5")
+    jobs = [replace(JOB, group=f"row {at}") for at in range(13)]
+    assert rows(jobs_text([*jobs, tiny]))[1][-2:] == ["59,900.00 % (59.9 s)", "row 5"]
