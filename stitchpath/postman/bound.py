@@ -12,37 +12,33 @@ leaving it out, at what that loses; if twice, it costs nothing there. A door tha
 running on from there gives back u(S) more.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.postman.ascent import grown_cuts
+from stitchpath.postman.book import Book, Raised
 from stitchpath.postman.case import make_case
-from stitchpath.postman.certificate import NO_CUTS, Certificate
+from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.cocircuits import cocircuits
-from stitchpath.postman.columns import Columns, Known, no_cuts
+from stitchpath.postman.columns import Known
 from stitchpath.postman.cuts import (
-    CONNECTED,
-    Cuts,
-    Taken,
     first_cuts,
     missed_cuts,
     parting_cuts,
 )
-from stitchpath.postman.halves import half_rows
 from stitchpath.postman.net import Net, make_net
 from stitchpath.postman.problem import Problem
-from stitchpath.postman.program import Growing
-from stitchpath.postman.wholes import Rows, cut_rows, no_rows, spread_rows, with_rows
+from stitchpath.postman.wholes import Rows, no_rows
 from stitchpath.postman.worlds import find_worlds
 
 __all__ = ["Raised", "Relaxation", "Task", "raise_bound", "relaxed_at"]
 
-_FINE_BITS = 19
 _PATIENCE, _DULL = 6, 3
 _LEAST_GAIN = 0.02
+_CLOSE, _CLOSE_GAIN, _SLOW = 0.005, 0.1, 1
 _BINDS = 1e-6
 _EARLY = 5
 _PARTED = 8
@@ -66,40 +62,6 @@ class Task:
         return make_net(self.problem, start=-1 if self.start is None else self.start, doors=self.doors)
 
 
-@dataclass(frozen=True)
-class Raised:
-    """What the linear program came to.
-
-    Attributes
-    ----------
-    value
-        Its value, in whole units.
-    taken
-        What its last answer takes of each edge.
-    used
-        (m,) whether any late answer takes it.
-    reduced
-        (m,) reduced cost of each edge, in whole units; infinite where no copies can be taken.
-    known
-        The cuts that bind.
-    certificate
-        The cuts of connection that bind and their multipliers.
-    base
-        All cuts found, as rows in whole numbers.
-    stopped
-        Whether it was stopped early.
-    """
-
-    value: float
-    taken: Taken
-    used: NDArray[np.bool_]
-    reduced: _Floats
-    known: Known
-    certificate: Certificate
-    base: Rows
-    stopped: bool
-
-
 def raise_bound(
     net: Net,
     *,
@@ -107,6 +69,7 @@ def raise_bound(
     rounds: int,
     halves: int = 0,
     patience: int = _PATIENCE,
+    hasty: bool = False,
     known: Known | None = None,
     base: Rows | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
@@ -125,6 +88,9 @@ def raise_bound(
         Most rounds of zero-half cuts: where no other cut is missed or, with trails, others gain little.
     patience
         Most rounds in a row that gain little.
+    hasty
+        Whether to stop, too, where little is left to gain and a round gains little of it: a search among
+        the few columns that are left to a cheaper plan ends it sooner.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -132,28 +98,30 @@ def raise_bound(
     go_on
         Asked after each round with the value; False stops.
     """
-    book = _Book(net, no_rows(net) if base is None else base)
-    for first in first_cuts(net):
-        book.enter(first)
+    book = Book(net, no_rows(net) if base is None else base)
+    book.enter_all(first_cuts(net) + grown_cuts(net))
     if known is not None:
         book.enter_rows(known)
-    used, stopped, mark, idle = np.zeros(len(net.tails), bool), False, -np.inf, 0
+    used, stopped, pace = np.zeros(len(net.tails), bool), False, _Pace()
     marks: list[float] = []
     for number in range(rounds):
         value, taken = book.solve()
         used |= (taken.copies > _BINDS) & (number >= _EARLY)
-        mark, idle = (value, 0) if value - mark > _LEAST_GAIN * (most - value) else (mark, idle + 1)
+        pace.keep(value, most - value)
         halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
-        if value > most - 1 or (idle > patience and not halving) or stopped:
+        dull = (pace.idle > patience and not halving) or (hasty and pace.slow > _SLOW)
+        if value > most - 1 or dull or stopped:
             break
         new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
         new |= book.enter_rows(cocircuits(net, taken))
-        if parted and (idle > _DULL or not new):
+        if parted and (pace.idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
-        if halving and (not new or (idle > _DULL and net.hub >= 0)):
+        if (not new or pace.idle > _DULL) and book.part():
+            continue
+        if halving and (not new or (pace.idle > _DULL and net.hub >= 0)):
             marks.append(value)
-            new = book.enter_halves(taken, seed=len(marks))
+            new |= book.enter_halves(taken, seed=len(marks))
         if not (new or parted):
             new = book.enter_all(parting_cuts(net, taken))
         if not new:
@@ -161,127 +129,25 @@ def raise_bound(
     return book.close(used | (taken.copies > _BINDS), stopped=stopped)
 
 
+class _Pace:
+    """How many rounds in a row gained little: of what is left, and where little is left."""
+
+    def __init__(self) -> None:
+        self.idle, self.slow, self._mark, self._last = 0, 0, -np.inf, -np.inf
+
+    def keep(self, value: float, left: float) -> None:
+        """Count a round that came to a value."""
+        if value - self._mark > _LEAST_GAIN * left:
+            self.idle, self._mark = 0, value
+        else:
+            self.idle += 1
+        slow = left <= _CLOSE * value and value - self._last < _CLOSE_GAIN * left
+        self.slow, self._last = self.slow + 1 if slow else 0, value
+
+
 def _worth(marks: list[float], value: float) -> bool:
     """Tell whether the last zero-half cuts raised the value by enough, of what all did, to seek more."""
     return len(marks) < _HALVES or value - marks[-_HALVES] > _WORTH * (value - marks[0])
-
-
-class _Book:
-    """A linear program, and the cuts that its rows stand for, each entered once."""
-
-    def __init__(self, net: Net, base: Rows) -> None:
-        self._net, self._base, self._based = net, base, 0
-        self._columns = columns = Columns.of(net, np.ones(len(net.tails), bool))
-        self._program = Growing(columns.costs, np.ones(len(columns)))
-        self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
-        self._entered: set[Any] = set()
-        self._proof: Certificate | None = None
-        self._pages: list[tuple[Cuts | None, Known]] = []
-        if net.gates:
-            self._program.add(columns.gates(), np.full(1, -np.inf), np.ones(1))
-
-    def enter_all(self, found: Iterable[Cuts]) -> bool:
-        """Tell whether any cut is new."""
-        return any([self.enter(cuts) for cuts in found])  # noqa: C419 - all of them are entered
-
-    def enter(self, cuts: Cuts) -> bool:
-        """Add rows for those cuts that are new; tell whether there are any."""
-        keys = self._keys(cuts)
-        new = np.array([place for place, key in enumerate(keys) if key not in self._entered], np.intp)
-        self._entered.update(keys)
-        if len(new):
-            fresh = replace(cuts, chosen=cuts.chosen[new])
-            self._add(fresh, no_cuts(self._net).and_more(self._net, fresh))
-        return bool(len(new))
-
-    def enter_halves(self, taken: Taken, *, seed: int) -> bool:
-        """Add zero-half cuts that an answer misses; tell whether there are any."""
-        rows = half_rows(self._net, taken, self._whole_rows(), seed=seed)
-        if len(rows.least):
-            self._proof = self._proof or self._certificate()
-            self._base = with_rows(self._base, rows)
-            entries, least = spread_rows(self._net, rows)
-            self.enter_rows(Known(entries.astype(np.float64), least.astype(np.float64)))
-        return bool(len(rows.least))
-
-    def _whole_rows(self) -> Rows:
-        """Return all rows in whole numbers."""
-        fresh = [cut_rows(self._net, cuts) for cuts, _ in self._pages[self._based :] if cuts is not None]
-        self._base, self._based = with_rows(self._base, *fresh), len(self._pages)
-        return self._base
-
-    def enter_rows(self, known: Known) -> bool:
-        """Add rows that get no multipliers; tell whether there are any."""
-        if len(known.least):
-            self._add(None, known)
-        return bool(len(known.least))
-
-    def _add(self, cuts: Cuts | None, known: Known) -> None:
-        most = np.full(len(known.least), np.inf)
-        self._program.add(self._columns.of_rows(known.rows), known.least, most)
-        self._pages.append((cuts, known))
-
-    def _keys(self, cuts: Cuts) -> list[tuple[int, int]]:
-        """Tell cuts apart by sums of random names; a set and all else are the same cut."""
-        key = np.zeros(int(cuts.label.max()) + 1, np.uint64)
-        np.add.at(key, cuts.label, self._names)
-        key = np.minimum(key, self._names.sum() - key)[cuts.chosen]
-        return [(one, cuts.least) for one in key.tolist()]
-
-    def solve(self) -> tuple[float, Taken]:
-        """Return the program's value in whole units, and what it takes of each edge."""
-        self._answer = self._program.solve()
-        return self._answer.value, self._columns.taken(self._answer.columns)
-
-    def _reduced(self) -> _Floats:
-        """Return each edge's reduced cost: the less of its single's and its pair's."""
-        reduced = np.full(len(self._net.tails), np.inf)
-        np.minimum.at(reduced, self._columns.edge, self._answer.reduced)
-        return reduced
-
-    def close(self, used: NDArray[np.bool_], *, stopped: bool) -> Raised:
-        """Keep what binds."""
-        answer = self._answer
-        known = no_cuts(self._net).and_those(*(page for _, page in self._pages))
-        duals, rows = self._of_cuts(answer.duals), self._of_cuts(answer.rows)
-        binds = np.flatnonzero((duals > _BINDS) | (rows < known.least[: len(rows)] + _BINDS))
-        return Raised(
-            value=answer.value,
-            taken=self._columns.taken(answer.columns),
-            used=used,
-            reduced=self._reduced(),
-            known=Known(known.rows[binds], known.least[binds]),
-            certificate=self._proof or self._certificate(),
-            base=self._whole_rows(),
-            stopped=stopped,
-        )
-
-    def _of_cuts(self, values: _Floats) -> _Floats:
-        """Leave out the row that counts gates."""
-        return values[1:] if self._net.gates else values
-
-    def _certificate(self) -> Certificate:
-        duals = self._of_cuts(self._answer.duals)
-        fine = _fine(self._net)
-        pay = np.floor(np.ldexp(np.maximum(duals, 0), fine)).astype(np.int64)
-        members, kept, place = [], [], 0
-        for cuts, known in self._pages:
-            own = pay[place : place + len(known.least)]
-            place += len(known.least)
-            if cuts is None or cuts.least != CONNECTED:
-                continue
-            for index in np.flatnonzero(own):
-                members.append(np.flatnonzero(cuts.label == cuts.chosen[index]))
-                kept.append(int(own[index]))
-        if not members:
-            return NO_CUTS
-        cut = np.repeat(np.arange(len(members)), [len(inside) for inside in members])
-        return Certificate(np.concatenate(members), cut, np.array(kept), fine)
-
-
-def _fine(net: Net) -> int:
-    """Return the fine units in one whole unit, as a power of two."""
-    return max(0, _FINE_BITS - int(np.abs(net.cost).max(initial=0)).bit_length())
 
 
 @dataclass(frozen=True)

@@ -11,19 +11,20 @@ edge more or less. S is a vertex, or what fractional singles hold together: arou
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.columns import Known, no_cuts
-from stitchpath.postman.cuts import Taken, odd_vertices
-from stitchpath.postman.graphs import components
+from stitchpath.postman.columns import Known
+from stitchpath.postman.cuts import Taken, odd_vertices, sparse_rows
+from stitchpath.postman.graphs import nested
 from stitchpath.postman.net import Net
 
 __all__ = ["cocircuits"]
 
 _MISSED = 0.02
-_THRESHOLDS = (1e-6, 0.1, 0.3)
+_THRESHOLDS = (0.3, 0.1, 1e-6)
 
 _Ints = NDArray[np.intp]
 
@@ -48,25 +49,40 @@ def cocircuits(net: Net, taken: Taken) -> Known:
     0
     """
     found = [_around(net, label, fresh, taken.single) for label, fresh in _sets(net, taken.single)]
-    return no_cuts(net).and_those(*found)
+    least = np.concatenate([one.least for one in found])
+    first = np.cumsum([0, *(len(one.least) for one in found)])
+    row = np.concatenate([one.row + begin for one, begin in zip(found, first, strict=False)])
+    edge = np.concatenate([one.edge for one in found])
+    sign = np.concatenate([one.sign for one in found])
+    return Known(sparse_rows(row, edge, sign, (len(least), 2 * len(net.tails))), least)
 
 
 def _sets(net: Net, single: NDArray[np.float64]) -> Iterator[tuple[_Ints, NDArray[np.bool_]]]:
-    """Give the sets as labels of vertices, and which of them did not come before; sets only get smaller."""
+    """Give the sets as labels of vertices, and which of them are not those of the set before."""
     size = np.ones(net.size, np.intp)
     yield np.arange(net.size), size > 0
-    for threshold in _THRESHOLDS:
-        between = np.flatnonzero((single > threshold) & (single < 1 - threshold))
-        label = components(net.size, net.tails, net.heads, between)[1]
-        first, count = np.unique(label, return_index=True, return_counts=True)[1:]
-        yield label, (count > 1) & (count != size[first])
-        size = count[label]
+    whole, ends = np.minimum(single, 1 - single), (net.tails, net.heads)
+    for count, label in nested(net.size, *ends, whole, levels=_THRESHOLDS):
+        first, own = np.full(count, net.size), np.bincount(label, minlength=count)
+        np.minimum.at(first, label, np.arange(net.size))
+        fresh = (own > 1) & (own != size[first])
+        if fresh.any():
+            yield label, fresh
+        size = own[label]
 
 
-def _around(net: Net, label: _Ints, fresh: NDArray[np.bool_], single: NDArray[np.float64]) -> Known:
+@dataclass(frozen=True)
+class _Missed:
+    """Rows, by the edge and the sign of each entry, and what each row comes to at least."""
+
+    row: _Ints
+    edge: _Ints
+    sign: NDArray[np.float64]
+    least: NDArray[np.float64]
+
+
+def _around(net: Net, label: _Ints, fresh: NDArray[np.bool_], single: NDArray[np.float64]) -> _Missed:
     """Return what is missed around the sets of equal label that are fresh, that of the hub left out."""
-    from scipy.sparse import csr_array
-
     crossing = net.links[label[net.tails[net.links]] != label[net.heads[net.links]]]
     edge = np.append(crossing, crossing)
     home = label[np.append(net.tails[crossing], net.heads[crossing])]
@@ -83,8 +99,5 @@ def _around(net: Net, label: _Ints, fresh: NDArray[np.bool_], single: NDArray[np
         missed[label[net.hub]] = False
     row = np.cumsum(missed) - 1
     inside = missed[home]
-    shape = np.count_nonzero(missed), 2 * len(net.tails)
-    at = row[home[inside]], edge[inside]
-    rows = csr_array((np.where(turned[inside], -1.0, 1.0), at), shape=shape)
-    least = 1 - np.bincount(home, turned, count)[missed]
-    return Known(rows, least.astype(np.float64))
+    least = (1 - np.bincount(home, turned, count)[missed]).astype(np.float64)
+    return _Missed(row[home[inside]], edge[inside], np.where(turned[inside], -1.0, 1.0), least)

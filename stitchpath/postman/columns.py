@@ -4,16 +4,18 @@ What is odd is then told by singles alone, which a program that took up to two c
 say: it would take half of two and call it one.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts import CONNECTED, Cuts, Taken, crossing_rows
+from stitchpath.postman.cuts import CONNECTED, Cuts, Taken, crossings, sparse_rows
 from stitchpath.postman.net import Copies, Net
 
-__all__ = ["Columns", "Known", "no_cuts"]
+__all__ = ["Columns", "Known", "known_cuts", "no_cuts"]
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -30,13 +32,9 @@ class Known:
     least: _Floats
     learned: tuple[Cuts, ...] = ()
 
-    def and_more(self, net: Net, cuts: Cuts) -> "Known":
-        """Return these and more; pairs count for connection only."""
-        from scipy.sparse import csr_array, hstack
-
-        rows, least = crossing_rows(net, cuts), np.full(len(cuts.chosen), float(cuts.least))
-        pairs = 2 * rows if cuts.least == CONNECTED else csr_array(rows.shape)
-        return self.and_those(Known(hstack([rows, pairs]).tocsr(), least, (cuts,)))
+    def and_more(self, net: Net, *cuts: Cuts) -> "Known":
+        """Return these and more."""
+        return self.and_those(known_cuts(net, cuts))
 
     def and_those(self, *others: "Known") -> "Known":
         """Return these and others."""
@@ -53,6 +51,22 @@ def no_cuts(net: Net) -> Known:
     from scipy.sparse import csr_array
 
     return Known(csr_array((0, 2 * len(net.tails))), np.zeros(0))
+
+
+def known_cuts(net: Net, found: Sequence[Cuts]) -> Known:
+    """Return the rows of cuts, in their order; pairs count for connection only."""
+    rows, columns, least, count, pairs = [], [], [], 0, len(net.tails)
+    for cuts in found:
+        row, edge = crossings(net, cuts)
+        twice = cuts.least == CONNECTED
+        rows += [row + count] * (1 + twice)
+        columns += [edge, edge + pairs][: 1 + twice]
+        least.append(np.full(len(cuts.chosen), float(cuts.least)))
+        count += len(cuts.chosen)
+    column = np.concatenate([*columns, np.zeros(0, np.intp)])
+    values = np.where(column < pairs, 1.0, 2.0)
+    entries = sparse_rows(np.concatenate([*rows, np.zeros(0, np.intp)]), column, values, (count, 2 * pairs))
+    return Known(entries, np.concatenate([*least, np.zeros(0)]), tuple(found))
 
 
 @dataclass(frozen=True)
@@ -83,9 +97,21 @@ class Columns:
         cost = self.net.cost.astype(np.float64)
         return np.append(cost[self.single], 2 * cost[self.pair])
 
+    @cached_property
+    def _place(self) -> _Ints:
+        """(2 m,) the column of each edge's single, then of each edge's pair, -1 where there is none."""
+        place = np.full(2 * len(self.net.tails), -1)
+        place[np.append(self.single, len(self.net.tails) + self.pair)] = np.arange(len(self))
+        return place
+
     def of_rows(self, rows: Any) -> Any:
         """Return those columns of (k, 2 m) sparse rows."""
-        return rows[:, np.append(self.single, len(self.net.tails) + self.pair)]
+        from scipy.sparse import csr_array
+
+        column = self._place[rows.indices]
+        kept = column >= 0
+        begin = np.append(0, np.cumsum(kept))[rows.indptr]
+        return csr_array((rows.data[kept], column[kept], begin), shape=(rows.shape[0], len(self)))
 
     def gates(self) -> Any:
         """Return the row that counts gates."""

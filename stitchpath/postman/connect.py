@@ -41,7 +41,7 @@ _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 6, 300_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
 _HALVES, _TRAILS_HALVES, _PROOF_HALVES = 4, 8, 16
-_SMALL_ROUNDS, _SMALL_HALVES = 200, 4
+_SMALL_ROUNDS, _SMALL_HALVES, _SMALL_PATIENCE = 200, 8, 20
 _SMALL_NODES, _SMALL_NODES_WORK, _SMALL_WORK = 1_000, 200_000, 20_000
 _TRUST = 1e-6
 
@@ -134,23 +134,37 @@ def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
         most=held.cost,
         rounds=_SMALL_ROUNDS,
         halves=_SMALL_HALVES,
-        patience=_SMALL_ROUNDS,
+        patience=_SMALL_PATIENCE,
+        hasty=True,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = _bounded(task, replace(held, known=raised.known), raised)
     if raised.stopped or held.cost <= held.bound:
         return held, not raised.stopped
-    best = _widened(task, held, task.net)
+    for whole in (False, True):
+        held, ended = _searched_in(task, held, raised, watch, whole=whole)
+        if held.cost <= held.bound:
+            break
+    return held, ended or held.cost <= held.bound
+
+
+def _searched_in(task: Task, held: Held, raised: Raised, watch: Watch, *, whole: bool) -> tuple[Held, bool]:
+    """Search a small network: what the linear program or the plan uses, or the whole of it."""
+    wide, bound = task.net, held.bound
+    best = _widened(task, held, wide)
+    able = _able(raised, held, best)
     found = core_plan(
-        task.net,
+        wide,
         best,
-        free=_able(raised, held, best),
+        free=able if whole else able & (raised.used | (best > 0)),
         known=held.known,
-        nodes=_limit(task.net, _SMALL_NODES, _SMALL_NODES_WORK),
-        work=_limit(task.net, _SMALL_WORK, _SMALL_WORK * _SMALL_NODES_WORK // _SMALL_NODES),
-        go_on=lambda cost: watch(cost, held.bound),
+        nodes=_limit(wide, _SMALL_NODES, _SMALL_NODES_WORK) if whole else _CORE_NODES,
+        work=_limit(wide, _SMALL_WORK, _SMALL_WORK * _SMALL_NODES_WORK // _SMALL_NODES)
+        if whole
+        else _MERGE_WORK,
+        go_on=lambda cost: watch(cost, bound),
     )
-    return _taken_over(task, held, raised.certificate, found, complete=True), found.ended
+    return _taken_over(task, held, raised.certificate, found, complete=whole), found.ended
 
 
 def _bounded(task: Task, held: Held, raised: Raised) -> Held:
@@ -262,7 +276,7 @@ def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
         rounds=_limit(wide, _PROOF_ROUNDS, _ROUNDS_WORK),
         halves=_PROOF_HALVES,
         known=held.known,
-        base=with_rows(raised.base, *(cut_rows(wide, cuts) for cuts in held.known.learned)),
+        base=with_rows(raised.base, cut_rows(wide, *held.known.learned)),
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = replace(_bounded(task, held, raised), known=raised.known.and_those(held.known))

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.graphs import components, parity
+from stitchpath.postman.graphs import components, nested, parity
 from stitchpath.postman.net import Net
 
 __all__ = [
@@ -22,7 +22,8 @@ __all__ = [
     "ODD",
     "Cuts",
     "Taken",
-    "crossing_rows",
+    "alone",
+    "crossings",
     "first_cuts",
     "flow_graph",
     "loose_cuts",
@@ -30,11 +31,12 @@ __all__ = [
     "odd_vertices",
     "parting_cuts",
     "reached",
+    "sparse_rows",
     "split",
 ]
 
 CONNECTED, ODD = 2, 1
-_THRESHOLDS = (1e-6, 0.1, 0.3, 0.5, 0.7)
+_THRESHOLDS = (0.7, 0.5, 0.3, 0.1, 1e-6)
 _MISSED = 1e-3
 _USED = 1e-6
 _FLOW_BITS = 14
@@ -81,31 +83,39 @@ def first_cuts(net: Net) -> list[Cuts]:
     single = Cuts(np.arange(net.size), np.flatnonzero(odd_vertices(net)), ODD)
     inner = np.flatnonzero(net.required | ((net.tails != net.hub) & (net.heads != net.hub)))
     parts = (net.part, components(net.size, net.tails, net.heads, inner)[1])
-    return [single, *(Cuts(part, _alone(net, part), CONNECTED) for part in parts)]
+    return [single, *(Cuts(part, alone(net, part), CONNECTED) for part in parts)]
 
 
 def loose_cuts(net: Net, copies: NDArray[np.int8]) -> Cuts:
     """Return the cuts around each component of copies that ought not to stand alone."""
     label = components(net.size, net.tails, net.heads, np.flatnonzero(net.required | (copies > 0)))[1]
-    return Cuts(label, _alone(net, label), CONNECTED)
+    return Cuts(label, alone(net, label), CONNECTED)
 
 
 def missed_cuts(net: Net, taken: Taken) -> list[Cuts]:
     """Return cuts around components of what is taken often enough, crossed too seldom."""
-    found, odd, copies = [], odd_vertices(net), taken.copies
-    for threshold in _THRESHOLDS:
-        held = copies > threshold
-        count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held | net.required))
-        alone = _alone(net, label)
-        if len(alone):
+    found, odd, copies, parts = [], odd_vertices(net), taken.copies, int(net.part.max(initial=-1)) + 1
+    ends = net.part[net.tails], net.part[net.heads]
+    for count, part in _told_apart(nested(parts, *ends, copies, levels=_THRESHOLDS)):
+        label = part[net.part]
+        lone = alone(net, label)
+        if len(lone):
             flow = _crossed(net, label, count, copies)
-            found.append(Cuts(label, alone[flow[alone] < CONNECTED - _MISSED], CONNECTED))
-        held = taken.single > threshold
-        count, label = components(net.size, net.tails, net.heads, np.flatnonzero(held))
+            found.append(Cuts(label, lone[flow[lone] < CONNECTED - _MISSED], CONNECTED))
+    for count, label in _told_apart(nested(net.size, net.tails, net.heads, taken.single, levels=_THRESHOLDS)):
         uneven = np.bincount(label, odd, count) % 2 > 0
         flow = _crossed(net, label, count, taken.single)
         found.append(Cuts(label, np.flatnonzero(uneven & (flow < ODD - _MISSED)), ODD))
     return [cuts for cuts in found if len(cuts.chosen)]
+
+
+def _told_apart(partitions: Iterator[tuple[int, _Ints]]) -> Iterator[tuple[int, _Ints]]:
+    """Leave out partitions of as many parts as the one before, which is the same where they are nested."""
+    before = -1
+    for count, label in partitions:
+        if count != before:
+            yield count, label
+        before = count
 
 
 def parting_cuts(net: Net, taken: Taken) -> list[Cuts]:
@@ -207,18 +217,24 @@ def reached(graph: Any, one: int) -> NDArray[np.bool_]:
     return side
 
 
-def crossing_rows(net: Net, cuts: Cuts) -> Any:
-    """Return (k, m) sparse rows, one for each cut: 1 in the place of each edge that crosses it."""
-    from scipy.sparse import csr_array
-
+def crossings(net: Net, cuts: Cuts) -> tuple[_Ints, _Ints]:
+    """Return which cuts, counted as they were chosen, are crossed by which links."""
     row = np.full(int(cuts.label.max(initial=0)) + 1, -1)
     row[cuts.chosen] = np.arange(len(cuts.chosen))
-    one, other = cuts.label[net.tails], cuts.label[net.heads]
-    crosses = np.flatnonzero((one != other) & (net.extra > 0))
-    rows = np.concatenate([row[one[crosses]], row[other[crosses]]])
-    edges = np.concatenate([crosses, crosses])[rows >= 0]
-    shape = len(cuts.chosen), len(net.tails)
-    return csr_array((np.ones(len(edges)), (rows[rows >= 0], edges)), shape=shape)
+    one, other = cuts.label[net.tails[net.links]], cuts.label[net.heads[net.links]]
+    apart = one != other
+    crosses = net.links[apart]
+    rows, edges = np.append(row[one[apart]], row[other[apart]]), np.append(crosses, crosses)
+    return rows[rows >= 0], edges[rows >= 0]
+
+
+def sparse_rows(row: _Ints, column: _Ints, values: NDArray[Any], shape: tuple[int, int]) -> Any:
+    """Return sparse rows of values in places apart from each other, without the time that checking takes."""
+    from scipy.sparse import csr_array
+
+    order = np.argsort(row, kind="stable")
+    begin = np.append(0, np.cumsum(np.bincount(row, minlength=shape[0])))
+    return csr_array((values[order], column[order], begin), shape=shape)
 
 
 def odd_vertices(net: Net) -> NDArray[np.bool_]:
@@ -229,14 +245,14 @@ def odd_vertices(net: Net) -> NDArray[np.bool_]:
     return odd
 
 
-def _alone(net: Net, label: _Ints) -> _Ints:
+def alone(net: Net, label: _Ints) -> _Ints:
     """Return the labels that hold something required but not all that must hang together."""
     held = np.zeros(int(label.max(initial=-1)) + 1, bool)
     held[label[net.must]] = True
     if net.anchor >= 0:
         held[label[net.anchor]] = False
-    alone = np.flatnonzero(held)
-    return alone if net.anchor >= 0 or len(alone) > 1 else alone[:0]
+    lone = np.flatnonzero(held)
+    return lone if net.anchor >= 0 or len(lone) > 1 else lone[:0]
 
 
 def _crossed(net: Net, label: _Ints, count: int, taken: _Floats) -> _Floats:

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.cocircuits import cocircuits
-from stitchpath.postman.columns import Columns, Known, no_cuts
+from stitchpath.postman.columns import Columns, Known
 from stitchpath.postman.cuts import Taken, first_cuts, missed_cuts
 from stitchpath.postman.graphs import components
 from stitchpath.postman.net import Copies, Net, capped, is_plan, stripped
@@ -83,10 +83,7 @@ class _Program:
         self._program = Growing(self.columns.costs, np.ones(len(self.columns)))
         if net.gates:
             self._program.add(self.columns.gates(), np.full(1, -np.inf), np.ones(1))
-        first = no_cuts(net)
-        for cuts in first_cuts(net):
-            first = first.and_more(net, cuts)
-        self._enter(known.and_those(first))
+        self._enter(known.and_more(net, *first_cuts(net)))
 
     def solved(self) -> _Floats | None:
         """Return an answer's columns, a few rounds of cuts on, or many if they are whole; None if none."""
@@ -107,9 +104,7 @@ class _Program:
     def _cut(self, values: _Floats) -> bool:
         """Add cuts that an answer misses; tell whether there are any."""
         taken = self.columns.taken(values)
-        more = cocircuits(self._net, taken)
-        for cuts in missed_cuts(self._net, taken):
-            more = more.and_more(self._net, cuts)
+        more = cocircuits(self._net, taken).and_more(self._net, *missed_cuts(self._net, taken))
         self._enter(more)
         return bool(len(more.least))
 

@@ -4,6 +4,7 @@ Every function names edges by their index in the arrays given. Results depend on
 go to the smaller index.
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +18,7 @@ __all__ = [
     "components",
     "forest_join",
     "hops",
+    "nested",
     "parity",
     "rooted",
     "shortest",
@@ -122,15 +124,39 @@ def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, I
     if size == 0:
         return 0, np.zeros(0, np.intp)
     if len(index) <= _FEW:
-        return _few_components(size, tails[index].tolist(), heads[index].tolist())
+        return _lowest(_united(list(range(size)), tails[index].tolist(), heads[index].tolist()))
     graph = _matrix(size, tails[index], heads[index], np.ones(len(index), np.int8))
     count, label = connected_components(graph, directed=False)
     return int(count), label.astype(np.intp)
 
 
-def _few_components(size: int, tails: list[int], heads: list[int]) -> tuple[int, Ints]:
-    """Do the same for few edges, in less time than it takes to make a sparse matrix of them."""
-    root = list(range(size))
+def nested(
+    size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, levels: Sequence[float]
+) -> Iterator[tuple[int, Ints]]:
+    """Give what `components` returns for the edges above some levels of rank, the highest level first.
+
+    Examples
+    --------
+    >>> path = np.array([0, 1]), np.array([1, 2])
+    >>> [label.tolist() for _, label in nested(3, *path, np.array([1, 5]), levels=(4, 0))]
+    [[0, 1, 1], [0, 0, 0]]
+    >>> list(nested(3, *path, np.array([1, 5]), levels=()))
+    []
+    """
+    index = np.flatnonzero(rank > min(levels, default=np.inf))
+    if len(index) > _FEW:
+        yield from (components(size, tails, heads, index[rank[index] > level]) for level in levels)
+        return
+    index = index[np.argsort(-rank[index], kind="stable")]
+    last = np.searchsorted(-rank[index], -np.asarray(levels, float), side="left").tolist()
+    root, ends, done = list(range(size)), (tails[index].tolist(), heads[index].tolist()), 0
+    for end in last:
+        root, done = _united(root, ends[0][done:end], ends[1][done:end]), end
+        yield _lowest(root)
+
+
+def _united(root: list[int], tails: list[int], heads: list[int]) -> list[int]:
+    """Unite the sets of edges' ends, for few edges: in less time than it takes to make a matrix of them."""
 
     def top(vertex: int) -> int:
         while root[vertex] != vertex:
@@ -138,16 +164,19 @@ def _few_components(size: int, tails: list[int], heads: list[int]) -> tuple[int,
             vertex = root[vertex]
         return vertex
 
-    for ends in zip(tails, heads, strict=True):
-        one, other = top(ends[0]), top(ends[1])
+    for tail, head in zip(tails, heads, strict=True):
+        one, other = top(tail), top(head)
         root[max(one, other)] = min(one, other)
-    label, count = [0] * size, 0
-    for vertex, above in enumerate(root):
-        if above == vertex:
-            label[vertex], count = count, count + 1
-        else:
-            label[vertex] = label[above]
-    return count, np.array(label, np.intp)
+    return root
+
+
+def _lowest(root: list[int]) -> tuple[int, Ints]:
+    """Return how many sets, and each vertex's: each leads to its set's lowest vertex, by which they count."""
+    up = np.array(root, np.intp)
+    while not np.array_equal(above := up[up], up):
+        up = above
+    number = np.cumsum(up == np.arange(len(up)))
+    return int(number[-1]), number[up] - 1
 
 
 def shortest(

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts import CONNECTED, Cuts, odd_vertices
+from stitchpath.postman.cuts import CONNECTED, Cuts, odd_vertices, sparse_rows
 from stitchpath.postman.net import Net
 
 __all__ = ["Rows", "cut_rows", "incidence", "no_rows", "spread_rows", "with_rows"]
@@ -47,32 +47,41 @@ def with_rows(*parts: Rows) -> Rows:
     return Rows(vstack([part.entries for part in parts]).tocsr(), np.concatenate([p.least for p in parts]))
 
 
-def cut_rows(net: Net, cuts: Cuts) -> Rows:
-    """Return the rows of cuts, each of them by its side of fewer vertices."""
-    from scipy.sparse import csr_array
+def cut_rows(net: Net, *found: Cuts) -> Rows:
+    """Return the rows of cuts, in their order, each of them by its side of fewer vertices."""
+    rows, columns, data, count, m = [], [], [], 0, len(net.tails)
+    for cuts in found:
+        for side in _sides(net, cuts):
+            tails, heads = side[net.tails[net.links]], side[net.heads[net.links]]
+            inner, apart = (tails >= 0) & (tails == heads), tails != heads
+            apart &= (net.most[net.links] > 1) & (cuts.least == CONNECTED)
+            out, back = apart & (tails >= 0), apart & (heads >= 0)
+            vertices = np.flatnonzero(side >= 0)
+            rows += [count + part for part in (tails[inner], tails[out], heads[back], side[vertices])]
+            columns += [net.links[inner], m + net.links[out], m + net.links[back], 2 * m + vertices]
+            data += [
+                np.full(np.count_nonzero(inner), -1),
+                np.ones(len(rows[-1]) + len(rows[-2]) + len(rows[-3])),
+            ]
+        count += len(cuts.chosen)
+    if not count:
+        return no_rows(net)
+    at, values = (np.concatenate(rows), np.concatenate(columns)), np.concatenate(data).astype(np.int64)
+    entries = sparse_rows(*at, values, (count, 2 * m + net.size))
+    odd = entries[:, 2 * m :] @ odd_vertices(net).astype(np.int64)
+    least = np.repeat([cuts.least for cuts in found], [len(cuts.chosen) for cuts in found])
+    return Rows(entries, (least - odd) // 2)
 
+
+def _sides(net: Net, cuts: Cuts) -> list[NDArray[np.intp]]:
+    """Return the row of each vertex, -1 for none: small sets at once, then what each great one leaves."""
     row = np.full(int(cuts.label.max(initial=0)) + 1, -1)
     row[cuts.chosen] = np.arange(len(cuts.chosen))
     count = np.bincount(cuts.label, minlength=len(row))
-    great = cuts.chosen[2 * count[cuts.chosen] > net.size].tolist()
-    sides = [np.where(np.isin(cuts.label, great), -1, row[cuts.label])]
-    sides += [np.where(cuts.label == one, -1, row[one]) for one in great]
-    rows, columns, data = [], [], []
-    m = len(net.tails)
-    pairs = net.links[(net.most[net.links] > 1) & (cuts.least == CONNECTED)]
-    for side in sides:
-        tails, heads = side[net.tails], side[net.heads]
-        vertices = np.flatnonzero(side >= 0)
-        inner = net.links[(tails >= 0)[net.links] & (tails == heads)[net.links]]
-        apart = tails != heads
-        out, back = (pairs[(apart & (ends >= 0))[pairs]] for ends in (tails, heads))
-        rows += [tails[inner], tails[out], heads[back], side[vertices]]
-        columns += [inner, m + out, m + back, 2 * m + vertices]
-        data += [np.full(len(inner), -1), np.ones(len(out) + len(back) + len(vertices), np.int64)]
-    at = np.concatenate(rows), np.concatenate(columns)
-    entries = csr_array((np.concatenate(data), at), shape=(len(cuts.chosen), 2 * m + net.size))
-    odd = entries[:, 2 * m :] @ odd_vertices(net).astype(np.int64)
-    return Rows(entries, (cuts.least - odd) // 2)
+    great = cuts.chosen[2 * count[cuts.chosen] > net.size]
+    outside = [np.where(cuts.label == one, -1, row[one]) for one in great.tolist()]
+    row[great] = -1
+    return [row[cuts.label], *outside]
 
 
 def spread_rows(net: Net, rows: Rows) -> tuple[Any, _Wholes]:

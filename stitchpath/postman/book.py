@@ -1,0 +1,221 @@
+"""The book of a linear program: the cuts that its rows stand for, and its branches.
+
+One gate at most may be used, which a program with several of them takes lightly: half of one and half of
+another, each where it serves best. So it is parted into a branch for each gate, where all others are shut;
+cuts hold in all of them. What the branches come to at least is the least of their values, and the branch of
+least value is solved next.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.certificate import NO_CUTS, Certificate
+from stitchpath.postman.columns import Columns, Known, known_cuts, no_cuts
+from stitchpath.postman.cuts import CONNECTED, Cuts, Taken
+from stitchpath.postman.errors import PromiseError
+from stitchpath.postman.halves import half_rows
+from stitchpath.postman.net import Net
+from stitchpath.postman.program import Answer, Growing
+from stitchpath.postman.wholes import Rows, cut_rows, spread_rows, with_rows
+
+__all__ = ["Book", "Raised"]
+
+_FINE_BITS = 19
+_BINDS = 1e-6
+
+_Ints = NDArray[np.intp]
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Raised:
+    """What the linear program came to.
+
+    Attributes
+    ----------
+    value
+        Its value, in whole units.
+    taken
+        What its last answer takes of each edge.
+    used
+        (m,) whether any late answer takes it.
+    reduced
+        (m,) reduced cost of each edge, in whole units; infinite where no copies can be taken.
+    known
+        The cuts that bind.
+    certificate
+        The cuts of connection that bind and their multipliers.
+    base
+        All cuts found, as rows in whole numbers.
+    stopped
+        Whether it was stopped early.
+    """
+
+    value: float
+    taken: Taken
+    used: NDArray[np.bool_]
+    reduced: _Floats
+    known: Known
+    certificate: Certificate
+    base: Rows
+    stopped: bool
+
+
+class Book:
+    """A linear program, and the cuts that its rows stand for, each entered once."""
+
+    def __init__(self, net: Net, base: Rows) -> None:
+        self._net, self._base, self._based = net, base, 0
+        self._columns = columns = Columns.of(net, np.ones(len(net.tails), bool))
+        self._program = Growing(columns.costs, np.ones(len(columns)))
+        self._names = np.random.default_rng(0).integers(0, 2**63, net.size).astype(np.uint64)
+        self._entered: set[Any] = set()
+        self._proof: Certificate | None = None
+        self._pages: list[Known] = []
+        self._cuts: list[tuple[Cuts, int]] = []
+        self._rows = 0
+        self._gates = np.flatnonzero(columns.edge >= len(net.tails) - net.gates)
+        self._solved = _Branch(self._gates, -np.inf, None)
+        self._branches = [self._solved]
+        if net.gates:
+            self._program.add(columns.gates(), np.full(1, -np.inf), np.ones(1))
+
+    def enter_all(self, found: Iterable[Cuts]) -> bool:
+        """Add rows for those cuts that are new; tell whether there are any."""
+        fresh = [own for cuts in found if len((own := self._fresh(cuts)).chosen)]
+        if fresh:
+            first = np.cumsum([self._rows, *(len(cuts.chosen) for cuts in fresh)]).tolist()
+            self._cuts += zip(fresh, first, strict=False)
+            self.enter_rows(known_cuts(self._net, fresh))
+        return bool(fresh)
+
+    def enter_halves(self, taken: Taken, *, seed: int) -> bool:
+        """Add zero-half cuts that an answer misses; tell whether there are any."""
+        rows = half_rows(self._net, taken, self._whole_rows(), seed=seed)
+        if len(rows.least):
+            self._proof = self._proof or self._certificate()
+            self._base = with_rows(self._base, rows)
+            entries, least = spread_rows(self._net, rows)
+            self.enter_rows(Known(entries.astype(np.float64), least.astype(np.float64)))
+        return bool(len(rows.least))
+
+    def _whole_rows(self) -> Rows:
+        """Return all rows in whole numbers."""
+        fresh = [cuts for cuts, _ in self._cuts[self._based :]]
+        self._base, self._based = with_rows(self._base, cut_rows(self._net, *fresh)), len(self._cuts)
+        return self._base
+
+    def enter_rows(self, known: Known) -> bool:
+        """Add rows that get no multipliers; tell whether there are any."""
+        if len(known.least):
+            most = np.full(len(known.least), np.inf)
+            self._program.add(self._columns.of_rows(known.rows), known.least, most)
+            self._pages.append(known)
+            self._rows += len(known.least)
+        return bool(len(known.least))
+
+    def _fresh(self, cuts: Cuts) -> Cuts:
+        """Leave out those that were entered before."""
+        keys = self._keys(cuts)
+        new = [place for place, key in enumerate(keys) if key not in self._entered]
+        self._entered.update(keys)
+        return cuts if len(new) == len(keys) else replace(cuts, chosen=cuts.chosen[new])
+
+    def _keys(self, cuts: Cuts) -> list[tuple[int, int]]:
+        """Tell cuts apart by sums of random names; a set and all else are the same cut."""
+        key = np.zeros(int(cuts.label.max()) + 1, np.uint64)
+        np.add.at(key, cuts.label, self._names)
+        key = np.minimum(key, self._names.sum() - key)[cuts.chosen]
+        return [(one, cuts.least) for one in key.tolist()]
+
+    def solve(self) -> tuple[float, Taken]:
+        """Return a value that no branch is below, and what the lowest branch takes of each edge."""
+        branch = min(self._branches, key=lambda one: one.value)
+        if branch is not self._solved:
+            self._program.limit(self._gates, np.isin(self._gates, branch.gates).astype(np.float64))
+        branch.answer = self._program.solve()
+        branch.value, self._solved = branch.answer.value, branch
+        return self._least().value, self._columns.taken(branch.answer.columns)
+
+    def part(self) -> bool:
+        """Part a program that takes several gates into one for each gate, and tell whether it did."""
+        branch = self._solved
+        taken = branch.answer.columns[self._gates] if branch.answer else self._gates
+        parts = len(self._branches) == 1 and np.count_nonzero(taken > _BINDS) > 1
+        if parts:
+            self._branches = [replace(branch, gates=gate) for gate in self._gates[:, None]]
+        return bool(parts)
+
+    def _least(self) -> "_Branch":
+        return min(self._branches, key=lambda one: one.value)
+
+    def _reduced(self) -> _Floats:
+        """Return each edge's reduced cost: the least of all branches', of its single's and its pair's."""
+        reduced, value = np.full(len(self._net.tails), np.inf), self._least().value
+        for branch in self._branches:
+            more = branch.value - value + branch.solved.reduced
+            more[np.setdiff1d(self._gates, branch.gates)] = np.inf
+            np.minimum.at(reduced, self._columns.edge, more)
+        return reduced
+
+    def close(self, used: NDArray[np.bool_], *, stopped: bool) -> Raised:
+        """Keep what binds in any branch."""
+        least = self._least()
+        known, binds = no_cuts(self._net).and_those(*self._pages), np.zeros(self._rows, bool)
+        for branch in self._branches:
+            duals, rows = self._of_cuts(branch.solved.duals), self._of_cuts(branch.solved.rows)
+            binds[: len(rows)] |= (duals > _BINDS) | (rows < known.least[: len(rows)] + _BINDS)
+        return Raised(
+            value=least.value,
+            taken=self._columns.taken(least.solved.columns),
+            used=used,
+            reduced=self._reduced(),
+            known=Known(known.rows[binds], known.least[binds]),
+            certificate=self._proof or self._certificate(),
+            base=self._whole_rows(),
+            stopped=stopped,
+        )
+
+    def _of_cuts(self, values: _Floats) -> _Floats:
+        """Leave out the row that counts gates."""
+        return values[1:] if self._net.gates else values
+
+    def _certificate(self) -> Certificate:
+        duals = self._of_cuts(self._least().solved.duals)
+        fine = _fine(self._net)
+        pay = np.floor(np.ldexp(np.maximum(duals, 0), fine)).astype(np.int64)
+        members, kept = [], []
+        for cuts, first in self._cuts:
+            own = pay[first : first + len(cuts.chosen)]
+            for index in np.flatnonzero(own) if cuts.least == CONNECTED else ():
+                members.append(np.flatnonzero(cuts.label == cuts.chosen[index]))
+                kept.append(int(own[index]))
+        if not members:
+            return NO_CUTS
+        cut = np.repeat(np.arange(len(members)), [len(inside) for inside in members])
+        return Certificate(np.concatenate(members), cut, np.array(kept), fine)
+
+
+def _fine(net: Net) -> int:
+    """Return the fine units in one whole unit, as a power of two."""
+    return max(0, _FINE_BITS - int(np.abs(net.cost).max(initial=0)).bit_length())
+
+
+@dataclass
+class _Branch:
+    """The program with some gates only: its last value and answer."""
+
+    gates: _Ints
+    value: float
+    answer: Answer | None
+
+    @property
+    def solved(self) -> Answer:
+        """The answer, once there is one."""
+        if self.answer is None:
+            raise PromiseError("a program was to be closed that was never solved")
+        return self.answer
