@@ -30,6 +30,7 @@ from stitchpath.postman.cuts import (
     parting_cuts,
 )
 from stitchpath.postman.net import Net, make_net
+from stitchpath.postman.onward import onward_rows
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.wholes import Rows, no_rows
 from stitchpath.postman.worlds import find_worlds
@@ -114,7 +115,9 @@ def raise_bound(
         if value > most - 1 or dull or stopped:
             break
         new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
+        new |= book.enter_all(grown_cuts(net, taken, book.left()))
         new |= book.enter_rows(cocircuits(net, taken))
+        new |= book.enter_rows(onward_rows(net, taken))
         if parted and (pace.idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
         if (not new or pace.idle > _DULL) and book.part():
