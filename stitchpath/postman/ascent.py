@@ -10,12 +10,11 @@ dual program: with all their cuts the program comes to as much at least.
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts import CONNECTED, ODD, Cuts, Taken, alone, odd_vertices
+from stitchpath.postman.cuts import CONNECTED, ODD, Cuts, alone, odd_vertices
 from stitchpath.postman.net import Net
 
 __all__ = ["grown_cuts"]
 
-_TAKEN = 1e-6
 _PAID = 0.1
 """A link counts as paid for when so little of its cost is left: fewer steps, and cuts as good."""
 
@@ -23,16 +22,8 @@ _Ints = NDArray[np.intp]
 _Flags = NDArray[np.bool_]
 
 
-def grown_cuts(net: Net, taken: Taken | None = None, reduced: Taken | None = None) -> list[Cuts]:
+def grown_cuts(net: Net) -> list[Cuts]:
     """Return the cuts around all sets that grow, those at once that grew at once.
-
-    Parameters
-    ----------
-    net
-        The network.
-    taken, reduced
-        A program's answer, and the reduced costs of singles and of pairs: sets grow from what it holds
-        together, at what it leaves to be paid. None: from each vertex and required part, at full cost.
 
     Examples
     --------
@@ -48,18 +39,13 @@ def grown_cuts(net: Net, taken: Taken | None = None, reduced: Taken | None = Non
     """
     links = net.links[net.links < len(net.tails) - net.gates]
     ends = np.stack([net.tails[links], net.heads[links]])
-    cost = net.cost.astype(np.float64)
-    left = Taken(cost, np.where(net.most > 1, cost, np.inf)) if reduced is None else reduced
-    single, pair = (np.maximum(kind[links], 0) for kind in (left.single, left.pair))
-    least = single * _PAID, np.where(pair < np.inf, pair, 0) * _PAID
+    cost = net.cost[links].astype(np.float64)
+    single, pair = cost.copy(), np.where(net.most[links] > 1, cost, np.inf)
     parts = _Sets(_lowest(net.part), CONNECTED), _Sets(np.arange(net.size), ODD)
-    if taken is not None:
-        parts[0].unite(ends[:, taken.copies[links] > _TAKEN])
-        parts[1].unite(ends[:, taken.single[links] > _TAKEN])
     odd, found = odd_vertices(net), list[Cuts]()
     while True:
-        paid = single <= least[0]
-        parts[0].unite(ends[:, paid | (pair <= least[1])])
+        paid = single <= _PAID * cost
+        parts[0].unite(ends[:, paid | (pair <= _PAID * cost)])
         parts[1].unite(ends[:, paid])
         growing = parts[0].growing(alone(net, parts[0].label)), parts[1].growing(_uneven(parts[1].label, odd))
         rates = [sets.rate(ends, grows) for sets, grows in zip(parts, growing, strict=True)]

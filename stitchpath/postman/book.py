@@ -153,14 +153,6 @@ class Book:
     def _least(self) -> "_Branch":
         return min(self._branches, key=lambda one: one.value)
 
-    def left(self) -> Taken:
-        """Return what is left to be paid of each edge's single, and of each copy of its pair."""
-        single, pair = np.full((2, len(self._net.tails)), np.inf)
-        reduced, columns = self._solved.solved.reduced, self._columns
-        single[columns.single] = reduced[: len(columns.single)]
-        pair[columns.pair] = reduced[len(columns.single) :] / 2
-        return Taken(single, pair)
-
     def _reduced(self) -> _Floats:
         """Return each edge's reduced cost: the least of all branches', of its single's and its pair's."""
         reduced, value = np.full(len(self._net.tails), np.inf), self._least().value

@@ -115,7 +115,6 @@ def raise_bound(
         if value > most - 1 or dull or stopped:
             break
         new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
-        new |= book.enter_all(grown_cuts(net, taken, book.left()))
         new |= book.enter_rows(cocircuits(net, taken))
         new |= book.enter_rows(onward_rows(net, taken))
         if parted and (pace.idle > _DULL or not new):
