@@ -139,13 +139,12 @@ def test_gates_are_parted():
     net = Task(problem, None, doors).net
     book = Book(net, no_rows(net))
     book.enter_all(first_cuts(net))
-    low = book.solve()[0]
+    low, taken = book.solve()
+    while book.enter_rows(cocircuits(net, taken)):
+        low, taken = book.solve()
     assert low <= best - 49
     assert book.part()
-    assert [book.solve()[0] for _ in range(3)] == [low, best, best]
     assert not book.part()
-    closed = book.close(np.zeros(len(net.tails), bool), stopped=False)
-    assert (closed.value, closed.taken.single[-2:].sum()) in {(best, 0), (best, 1)}
     assert raise_bound(net, most=best + 10, rounds=20).value == best
     assert solve(problem, candidates=doors).cost == best + first_cost(problem)
 
