@@ -141,6 +141,11 @@ class Book:
         branch.value, self._solved = branch.answer.value, branch
         return self._least().value, self._columns.taken(branch.answer.columns)
 
+    @property
+    def lowest(self) -> bool:
+        """Whether no other branch is lower than the one solved last."""
+        return self._least() is self._solved
+
     def part(self) -> bool:
         """Part a program that takes several gates into one for each gate, and tell whether it did."""
         branch = self._solved

@@ -119,7 +119,7 @@ def raise_bound(
         new |= book.enter_rows(onward_rows(net, taken))
         if parted and (pace.idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
-        if (not new or pace.idle > _DULL) and book.part():
+        if (not new or pace.idle > _DULL) and (book.part() or not book.lowest):
             continue
         if halving and (not new or (pace.idle > _DULL and net.hub >= 0)):
             marks.append(value)
