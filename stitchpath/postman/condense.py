@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.chains import dominated
+from stitchpath.postman.net import pruned
 from stitchpath.postman.problem import Problem
 
 __all__ = ["Run", "condensed"]
@@ -66,8 +67,8 @@ def condensed(problem: Problem, kept: NDArray[np.bool_]) -> tuple[Run, ...]:
     stays = kept.copy()
     stays[problem.tails[problem.required]] = stays[problem.heads[problem.required]] = True
     required = np.flatnonzero(problem.required).tolist()
-    optional = np.flatnonzero(_needed(problem)).tolist()
-    joined = _joined([_single(problem, edge) for edge in optional], stays.tolist())
+    optional = np.flatnonzero(_needed(problem))
+    joined = _joined(problem, optional, stays)
     return (*(_single(problem, edge) for edge in required), *sorted(joined, key=lambda run: min(run.edges)))
 
 
@@ -85,30 +86,35 @@ def _single(problem: Problem, edge: int) -> Run:
     return Run(int(problem.tails[edge]), int(problem.heads[edge]), (edge,), (True,))
 
 
-def _joined(runs: Sequence[Run], stays: Sequence[bool]) -> list[Run]:
-    """Join runs at vertices where just two meet, and leave out those that end where nothing else begins."""
+def _joined(problem: Problem, edges: NDArray[np.intp], stays: NDArray[np.bool_]) -> list[Run]:
+    """Join edges at vertices where just two meet, and leave out those that end where nothing else begins."""
+    kept = pruned(problem.tails, problem.heads, edges, stays)
+    runs = [_single(problem, edge) for edge in kept.tolist()]
+    while True:
+        ends = np.array([(run.tail, run.head) for run in runs], np.intp).reshape(-1, 2).T
+        through = ~stays & (np.bincount(ends.ravel(), minlength=problem.size) == 2)
+        inside = (through[ends[0]] | through[ends[1]]).tolist()
+        if not any(inside):
+            return runs
+        chains = _chained([run for run, is_inside in zip(runs, inside, strict=True) if is_inside], through)
+        runs = [run for run, is_inside in zip(runs, inside, strict=True) if not is_inside]
+        runs += [run for run in chains if run.tail != run.head]
+        ends = np.array([(run.tail, run.head) for run in runs], np.intp).reshape(-1, 2).T
+        runs = [runs[number] for number in pruned(ends[0], ends[1], np.arange(len(runs)), stays).tolist()]
+
+
+def _chained(runs: Sequence[Run], through: NDArray[np.bool_]) -> list[Run]:
+    """Join runs at all vertices that they lead through."""
     at: dict[int, set[int]] = {}
     alive = dict(enumerate(runs))
     for number, run in alive.items():
         for vertex in (run.tail, run.head):
             at.setdefault(vertex, set()).add(number)
-    open_ends = sorted(vertex for vertex in at if not stays[vertex])
-    while open_ends:
-        vertex = open_ends.pop()
-        here = sorted(at[vertex])
-        loops = [n for n in here if alive[n].tail == alive[n].head]
-        if loops or len(here) == 1:
-            for number in loops or here:
-                run = alive.pop(number)
-                for end in {run.tail, run.head}:
-                    at[end].discard(number)
-                    open_ends += [] if stays[end] else [end]
-        elif len(here) == 2:
-            one, two = here
+    for vertex in sorted(vertex for vertex in at if through[vertex]):
+        if len(at[vertex]) == 2:
+            one, two = sorted(at[vertex])
             joined = alive[one].then(alive.pop(two), vertex)
             alive[one] = joined
-            at[vertex] = set()
             for end in {joined.tail, joined.head}:
                 at[end] = (at[end] - {two}) | {one}
-                open_ends += [] if stays[end] else [end]
-    return [run for run in alive.values() if run.tail != run.head]
+    return list(alive.values())
