@@ -32,7 +32,7 @@ def printed(file):
 
 @dataclass(frozen=True)
 class Drawn:
-    """What a page draws, in millimetres from its lower left corner: straight steps and where words begin."""
+    """What a page draws, in millimetres from its lower left corner: straight steps, places of letters."""
 
     steps: np.ndarray
     words: np.ndarray
@@ -43,6 +43,7 @@ def drawn(page):
     from pypdf.generic import ContentStream
 
     matrix, stack, at = np.eye(3), [], None
+    along = at_word = np.zeros(2)
     steps, words = [], []
 
     def to_page(x, y):
@@ -62,7 +63,11 @@ def drawn(page):
                 steps.append((at, point))
             at = point
         elif operator == b"Tm":
-            words.append(to_page(*map(float, operands[4:])))
+            along, at_word = np.array(operands[:2], float), np.array(operands[4:], float)
+            words.append(to_page(*at_word))
+        elif operator == b"Td":  # Chromium sets its letters one by one, in a line
+            at_word = at_word + float(operands[0]) * along
+            words.append(to_page(*at_word))
     return Drawn(np.array(steps).reshape(-1, 2, 2) * MM, np.array(words).reshape(-1, 2) * MM)
 
 
@@ -82,8 +87,9 @@ def size_mm(page):
     return float(page.mediabox.width) * MM, float(page.mediabox.height) * MM
 
 
-def all_within(page, *, within_mm=0.6):
-    """Tell whether nothing is drawn over the paper's edges."""
+def all_within(page, *, margin_mm=10.0, within_mm=0.6):
+    """Tell whether nothing is drawn into the paper's margins, where it would be cut off."""
     seen, (width, height) = drawn(page), size_mm(page)
     points = np.concatenate([seen.steps.reshape(-1, 2), seen.words])
-    return bool(((points >= -within_mm) & (points <= np.array([width, height]) + within_mm)).all())
+    low = margin_mm - within_mm
+    return bool(((points >= low) & (points <= np.array([width, height]) - low)).all())

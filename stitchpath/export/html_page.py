@@ -42,13 +42,11 @@ svg { display: block; max-width: none; }
 
 _PAPER = """
 @page {{ size: {width}mm {height}mm; margin: {margin}mm; }}
-@page sheet {{ size: {width}mm {height}mm; margin: 0; }}
 body {{ width: {text}mm; }}
-.page {{ page: sheet; width: {width}mm; height: {height}mm; overflow: hidden; break-inside: avoid;
-  break-before: page; }}
+.page {{ break-before: page; break-inside: avoid; }}
 @media screen {{
   body {{ padding: 6mm 0; }}
-  .page {{ outline: 0.2mm solid #767676; margin: 6mm -{margin}mm; }}
+  .page {{ outline: 0.2mm solid #767676; margin-top: 6mm; }}
 }}
 """
 
@@ -63,8 +61,8 @@ def html_page(title: str, parts: Iterable[str], *, paper: Paper) -> str:
     title
         What it is called; escaped.
     parts
-        HTML, as the other functions here return it. A section of class ``page`` is a sheet of paper to
-        itself, without a margin; all else flows from page to page.
+        HTML, as the other functions here return it. A section of class ``page`` begins a sheet of paper
+        and must fit between its margins: what is wider makes a browser print all pages smaller.
     paper
         What it is printed on.
 
@@ -78,7 +76,7 @@ def html_page(title: str, parts: Iterable[str], *, paper: Paper) -> str:
         "width": fixed(paper.width_mm, 1),
         "height": fixed(paper.height_mm, 1),
         "margin": fixed(paper.margin_mm, 1),
-        "text": fixed(paper.width_mm - 2 * paper.margin_mm, 1),
+        "text": fixed(paper.room_mm[0], 1),
     }
     style = _LOOK + _PAPER.format(**sizes)
     head = (

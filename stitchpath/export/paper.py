@@ -24,6 +24,11 @@ class Paper:
     height_mm: float
     margin_mm: float = 10.0
 
+    @property
+    def room_mm(self) -> tuple[float, float]:
+        """What lies between the margins: width and height."""
+        return self.width_mm - 2 * self.margin_mm, self.height_mm - 2 * self.margin_mm
+
 
 PAPERS: Mapping[str, Paper] = {
     paper.name: paper

@@ -20,12 +20,12 @@ from stitchpath.words import length, numbers
 
 __all__ = ["parts_html"]
 
-_SCALES = range(3, 31)
+_SCALES = range(4, 31)
 _MOST_PICTURES = 4
 """How many pictures a part takes at most."""
 
 _OVERLAP_MM, _ROUND_MM, _INSET_MM = 8.0, 4.0, 0.5
-_WORDS_MM = 45.0
+_WORDS_MM = 62.0
 """What is kept free on a page above a picture, for the heading and the facts."""
 
 
@@ -61,8 +61,8 @@ def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
 
 
 def _room(paper: Paper) -> tuple[float, float]:
-    edges = 2 * (paper.margin_mm + _INSET_MM)
-    return paper.width_mm - edges, paper.height_mm - edges - _WORDS_MM
+    width, height = paper.room_mm
+    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _WORDS_MM
 
 
 def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[int, Grid]:

@@ -21,7 +21,9 @@ from stitchpath.export.paper import Paper, rules, rules_mm
 __all__ = ["OVERLAP_MM", "Sheet", "sheet_html", "sheets_of"]
 
 OVERLAP_MM = 10.0
-_FOOT_GAP_MM = 3.0
+_EDGE_MM, _SPARE_MM, _FOOT_GAP_MM = 0.5, 0.5, 3.0
+"""Within the paper's margins: around the window; below all, so that no page runs over; above the rules."""
+
 _ARM_MM = 3.0
 _TEXT_MM = 3.2
 _NAME_MM = 7.0
@@ -91,16 +93,15 @@ def sheet_html(
     name
         What is written large; None: the window's name.
     """
-    size = paper.width_mm, paper.height_mm
-    picture = drawn(_marks(sheet, marks, paper, name or sheet.window.name, foot), size, title=title)
+    width, height = paper.room_mm
+    size = width, height - _SPARE_MM
+    picture = drawn(_marks(sheet, marks, size[1], name or sheet.window.name, foot), size, title=title)
     return section([picture], kind="page")
 
 
 def _room(paper: Paper) -> tuple[float, float]:
-    return (
-        paper.width_mm - 2 * paper.margin_mm,
-        paper.height_mm - 2 * paper.margin_mm - _FOOT_GAP_MM - rules_mm(),
-    )
+    width, height = paper.room_mm
+    return width - 2 * _EDGE_MM, height - _SPARE_MM - 2 * _EDGE_MM - _FOOT_GAP_MM - rules_mm()
 
 
 def _corners(row: int, column: int) -> list[tuple[int, int]]:
@@ -122,14 +123,14 @@ def _cross_places(grid: Grid) -> Callable[[tuple[int, int]], tuple[float, float]
     return place
 
 
-def _marks(sheet: Sheet, marks: Marks, paper: Paper, name: str, foot: Sequence[str]) -> Iterator[Mark]:
-    edge = paper.margin_mm
+def _marks(sheet: Sheet, marks: Marks, height: float, name: str, foot: Sequence[str]) -> Iterator[Mark]:
+    edge = _EDGE_MM
     yield from marks(sheet.window.box, (edge, edge))
     yield from _frame(sheet, edge)
     off = np.array([edge, edge]) - np.array(sheet.window.box[:2])
     for letter, place in sheet.crosses:
         yield from _cross(np.array(place) + off, letter, _middle(sheet, edge))
-    top = paper.height_mm - edge - rules_mm()
+    top = height - edge - rules_mm()
     yield from rules(edge + 2.0, top)
     beside = edge + 112.0
     yield strokes.text(beside, top + _NAME_MM - 1.0, name, size_mm=_NAME_MM, font_weight="bold")

@@ -3,7 +3,7 @@ import re
 import numpy as np
 import pytest
 import shapely
-from printed import all_within, level_mm, lines_mm, printed
+from printed import all_within, level_mm, lines_mm, printed, size_mm
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
@@ -61,9 +61,9 @@ def test_printed_the_cut_lines_lie_a_foots_radius_beside_the_sewn_one(tmp_path, 
     assert np.abs(level - 100).min() < 0.1
     steps = lines_mm(page)
     places = shapely.points(steps[:, 1])
-    tall = {size: shapely.LineString(flatten(Ellipse((0, 0), (40 + size, 60 + size)), 0.02)) for size in (0,)}
-    middle = np.array([10 + 3 + 46.35, pdf.pages[-2].mediabox.height * 25.4 / 72 - 10 - 3 - 66.35])
-    moved = shapely.transform(tall[0], lambda points: points + middle)
+    sewn = shapely.LineString(flatten(Ellipse((0, 0), (40, 60)), 0.02))
+    middle = np.array([10.5 + 3 + 46.35, size_mm(page)[1] - 10.5 - 3 - 66.35])
+    moved = shapely.transform(sewn, lambda points: points + middle)
     away = shapely.distance(places, moved)
     assert (np.abs(away - 6.35) < 0.05).sum() > 50
     assert (away < 0.05).sum() > 30
