@@ -25,7 +25,17 @@ if TYPE_CHECKING:
         LimitError,
         StitchpathError,
     )
-    from stitchpath.export import read_csv, read_plan, write_csv, write_json, write_picture, write_svg
+    from stitchpath.export import (
+        read_csv,
+        read_plan,
+        write_csv,
+        write_json,
+        write_picture,
+        write_proof_sheet,
+        write_svg,
+        write_templates,
+        write_tiles,
+    )
     from stitchpath.figures import plan_figures
     from stitchpath.lines import KeepOut, Line, Role, Thread
     from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -64,7 +74,10 @@ __all__ = [
     "write_csv",
     "write_json",
     "write_picture",
+    "write_proof_sheet",
     "write_svg",
+    "write_templates",
+    "write_tiles",
 ]
 
 _NAMES = {
@@ -73,7 +86,17 @@ _NAMES = {
     "design": ("Design", "read_design"),
     "drawing": ("Drawing", "draw"),
     "errors": ("DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"),
-    "export": ("read_csv", "read_plan", "write_csv", "write_json", "write_picture", "write_svg"),
+    "export": (
+        "read_csv",
+        "read_plan",
+        "write_csv",
+        "write_json",
+        "write_picture",
+        "write_proof_sheet",
+        "write_svg",
+        "write_templates",
+        "write_tiles",
+    ),
     "figures": ("plan_figures",),
     "lines": ("KeepOut", "Line", "Role", "Thread"),
     "plan": ("Move", "Plan", "Span", "StitchPath"),

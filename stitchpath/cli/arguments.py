@@ -74,7 +74,35 @@ def _add_plan(commands: _Commands) -> None:
     verb.add_argument("--out", required=True, metavar="DIR", help="the folder to write into; made if missing")
     _add_routing(verb)
     _add_formats(verb)
+    _add_pages(verb)
     verb.set_defaults(run=verbs.plan)
+
+
+def _add_pages(verb: argparse.ArgumentParser) -> None:
+    group = verb.add_argument_group("pages for people", "each one HTML file that stands by itself, to print")
+    group.add_argument(
+        "--proof",
+        action="store_true",
+        help="also write STEM-proof.html: the numbered top, what each band or group needs, the figures, what "
+        "the check found",
+    )
+    group.add_argument(
+        "--tiles",
+        action="store_true",
+        help="also write STEM-tiles.html: the plan at true scale, sheet by sheet",
+    )
+    group.add_argument(
+        "--templates",
+        action="store_true",
+        help="also write STEM-templates.html: each oval moved by the foot's radius, and marks for the ruler",
+    )
+    group.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="(default: A4)")
+    group.add_argument(
+        "--foot-radius",
+        type=_foot_radius,
+        metavar="LENGTH",
+        help='with --templates: from the needle to the edge of the ruler foot (default: "1/4 in")',
+    )
 
 
 def _add_routing(verb: argparse.ArgumentParser) -> None:
@@ -196,14 +224,24 @@ def _seed(text: str) -> int:
 
 
 def _stitch_length(text: str) -> float:
+    return _length(text, "stitch length", (0.1, 100))
+
+
+def _foot_radius(text: str) -> float:
+    return _length(text, "foot's radius", (0.5, 50))
+
+
+def _length(text: str, what: str, limits_mm: tuple[float, float]) -> float:
     from stitchpath.units import parse_length
 
     try:
         length_mm = parse_length(_number_or_text(text))
     except ValueError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
-    if not 0.1 <= length_mm <= 100:
-        raise argparse.ArgumentTypeError(f'{text!r} is no stitch length: write one from "0.1 mm" to "100 mm"')
+    least, most = limits_mm
+    if not least <= length_mm <= most:
+        said = f'{text!r} is no {what}: write one from "{least:g} mm" to "{most:g} mm"'
+        raise argparse.ArgumentTypeError(said)
     return length_mm
 
 

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Sequence
 
 from stitchpath.cli.say import aligned
-from stitchpath.cli.words import cost, gap, share
 from stitchpath.figures import gap_less_forced
 from stitchpath.plan import RoutedJob
+from stitchpath.words import cost, gap, share
 
 __all__ = ["jobs_text"]
 

@@ -51,8 +51,8 @@ class Steps:
 
     def progress(self, cost: float, bound: float) -> bool:
         """Say how a job is coming on; return whether to go on."""
-        from stitchpath.cli.words import share
         from stitchpath.plan import gap_of
+        from stitchpath.words import share
 
         gap = share(gap_of(cost, bound))
         self._tell(f"{self._job}: {cost:,.1f} s, bound {bound:,.1f} s, gap {gap}")

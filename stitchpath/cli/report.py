@@ -5,12 +5,12 @@ from collections.abc import Iterator, Sequence
 
 from stitchpath.cli.jobs import jobs_text
 from stitchpath.cli.say import aligned, wrapped
-from stitchpath.cli.words import cost, duration, length, numbers, share
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
+from stitchpath.words import cost, duration, length, numbers, share
 
 __all__ = ["figures_text", "notes_text"]
 

@@ -10,16 +10,19 @@ from stitchpath.export.bands import band_texts
 from stitchpath.export.document import plan_document, write_json
 from stitchpath.export.lines_table import write_lines_csv
 from stitchpath.export.picture import picture_svg, write_picture
+from stitchpath.export.proof_sheet import write_proof_sheet
 from stitchpath.export.read_document import read_plan
 from stitchpath.export.read_svg import read_svg
 from stitchpath.export.read_table import read_csv
 from stitchpath.export.svg import sewing_svg, write_svg
 from stitchpath.export.table import stitch_table, write_csv
+from stitchpath.export.templates import write_templates
+from stitchpath.export.tiles import write_tiles
 from stitchpath.plan import Plan
 
 __all__ = [
     "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json",
-    "write_lines_csv", "write_picture", "write_svg",
+    "write_lines_csv", "write_picture", "write_proof_sheet", "write_svg", "write_templates", "write_tiles",
 ]  # fmt: skip
 
 FORMATS: Mapping[str, Callable[[Plan], str]] = {

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-__all__ = ["Mark", "printable", "svg_text"]
+__all__ = ["Mark", "inline_svg", "printable", "svg_text"]
 
 Tag = Literal["path", "rect", "circle", "line", "text"]
 
@@ -51,6 +51,19 @@ def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str, 
     <path d="M 0,0 L 1,0" />
     </svg>
     """
+    inline = inline_svg(marks, size_mm=size_mm, view_box=view_box, title=title)
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{inline}\n'
+
+
+def inline_svg(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str, title: str = "") -> str:
+    """Return an SVG to stand in a page of HTML: the element alone; see `svg_text`.
+
+    Examples
+    --------
+    >>> print(inline_svg([], size_mm=("1", "2"), view_box="0 0 1 2"))
+    <svg baseProfile="full" height="2mm" version="1.1" viewBox="0 0 1 2" width="1mm" xmlns="...">
+    </svg>
+    """
     import svgwrite
 
     width, height = size_mm
@@ -66,7 +79,7 @@ def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str, 
     tree.text = "\n"
     for child in tree:
         child.tail = "\n"
-    return f'<?xml version="1.0" encoding="utf-8"?>\n{_as_text(tree)}\n'
+    return _as_text(tree)
 
 
 def _element(page: Any, mark: Mark) -> Any:

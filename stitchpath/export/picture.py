@@ -5,7 +5,7 @@ its order in grey print and for every eye; travel is dashed, thinner, and drawn 
 again of an earlier band has ticks across it.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.export import strokes
-from stitchpath.export._svgwrite import Mark, printable, svg_text
+from stitchpath.export._svgwrite import Mark, inline_svg, printable, svg_text
 from stitchpath.export.alignment import alignment
 from stitchpath.export.band_signs import band_edges, band_room, mark_sign, mark_tag
 from stitchpath.export.colours import colours_at
@@ -21,11 +21,11 @@ from stitchpath.export.labels import place_labels
 from stitchpath.export.legend import legend, legend_mm
 from stitchpath.export.numbers import check_paths, fixed
 from stitchpath.export.pages import Sheet, sheet_for
-from stitchpath.export.runs import aside, fresh, heads, parts, runs, ticks
+from stitchpath.export.runs import aside, fresh, heads, last_step, parts, runs, ticks
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Move, Plan, StitchPath
 
-__all__ = ["picture_svg", "write_picture"]
+__all__ = ["picture_inline", "picture_svg", "write_picture"]
 
 _TITLE_MM, _MOST_LETTERS = 5.2, 60
 _SHADES = 60
@@ -53,12 +53,21 @@ def write_picture(plan: Plan, file: StrPath) -> None:
 
 def picture_svg(plan: Plan) -> str:
     """Return the picture as text; see `write_picture`."""
+    return _made(plan, svg_text)
+
+
+def picture_inline(plan: Plan) -> str:
+    """Return the picture as an element to stand in a page of HTML: at most 190 mm by 250 mm."""
+    return _made(plan, inline_svg)
+
+
+def _made(plan: Plan, write: Callable[..., str]) -> str:
     check_paths(plan)
     sheet = sheet_for(plan, legend_mm=legend_mm(plan), **band_room(plan))
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
     title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
     marks = _marks(plan, sheet, title)
-    return svg_text(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
+    return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
 
 
 def _marks(plan: Plan, sheet: Sheet, title: str) -> Iterator[Mark]:
@@ -154,14 +163,9 @@ def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet)
     for paint, start in zip(painted, starts, strict=True):
         last, colour = paint[-1]
         points = sheet.place(last.coordinates_mm)
-        yield strokes.bar(points[-1], _last_step(points), colour, sheet.number_mm)
+        yield strokes.bar(points[-1], last_step(points), colour, sheet.number_mm)
         yield strokes.dot(start, paint[0][1], sheet.number_mm)
     for place in places:
         yield from mark_sign(place, sheet.number_mm)
     for _, frame, said in tags:
         yield from (frame, said)
-
-
-def _last_step(points: NDArray[np.float64]) -> NDArray[np.float64]:
-    moving = fresh(points)
-    return moving[-1] - moving[-2] if len(moving) > 1 else np.array([1.0, 0.0])

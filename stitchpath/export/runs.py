@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from stitchpath.plan import Move, StitchPath
 
-__all__ = ["aside", "fresh", "heads", "parts", "runs", "ticks"]
+__all__ = ["aside", "fresh", "heads", "last_step", "parts", "runs", "ticks"]
 
 _APART_MM = 20.0
 _SHARPEST = 0.35
@@ -69,6 +69,18 @@ def fresh(points: NDArray[np.float64], *, decimals: int = 4) -> NDArray[np.float
     rounded = np.round(points, decimals)
     repeats = (np.diff(rounded, axis=0) == 0).all(axis=1)
     return np.asarray(rounded[np.concatenate((np.ones(min(len(rounded), 1), dtype=bool), ~repeats))])
+
+
+def last_step(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return a run's last step that moves; to the right where none does.
+
+    Examples
+    --------
+    >>> last_step(np.array([[0.0, 0.0], [0.0, 2.0], [0.0, 2.0]])).tolist()
+    [0.0, 2.0]
+    """
+    moving = fresh(points)
+    return moving[-1] - moving[-2] if len(moving) > 1 else np.array([1.0, 0.0])
 
 
 def aside(points: NDArray[np.float64], distance: float) -> NDArray[np.float64]:

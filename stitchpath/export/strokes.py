@@ -10,7 +10,7 @@ from stitchpath.export.numbers import fixed, path_data
 
 __all__ = [
     "BLACK", "TICK", "bar", "dashes", "dot", "edge", "hatch", "head_marks", "seams", "shade", "solid",
-    "tag", "tag_size", "text",
+    "tag", "tag_size", "text", "ticks_across",
 ]  # fmt: skip
 
 BLACK = "#000000"
@@ -46,6 +46,11 @@ def hatch(ticks: Iterable[NDArray[np.float64]], size_mm: float) -> tuple[Mark, M
     data = _data(ticks)
     clear, stroke = (_stroke(colour, wide * size_mm) for colour, wide in (("#ffffff", 0.24), (BLACK, 0.1)))
     return Mark("path", {"d": data, **clear}), Mark("path", {"d": data, **stroke})
+
+
+def ticks_across(lines: Iterable[NDArray[np.float64]]) -> Mark:
+    """Return the ticks of a rule: thin, and cut off where they end."""
+    return Mark("path", {"d": _data(lines), "fill": "none", "stroke": BLACK, "stroke-width": "0.200"})
 
 
 def seams(lines: Iterable[NDArray[np.float64]]) -> Mark:

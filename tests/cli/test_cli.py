@@ -519,3 +519,23 @@ def test_the_command_line_starts_light():
 )
 def test_stems_are_safe(file, stem):
     assert safe_stem(file) == stem
+
+
+def test_pages_for_people_are_written_if_asked_for_and_stand_in_the_manifest(design, tmp_path):
+    """Exit code 0 says that the check read the files back and found nothing."""
+    pages = [f"two_pears-{page}.html" for page in ("proof", "tiles", "templates")]
+    asked = ["--proof", "--tiles", "--templates", "--paper", "Letter", "--foot-radius", "5/16 in"]
+    assert run("plan", design, "--out", tmp_path / "out", *asked) == 0
+    assert names(tmp_path / "out") == sorted([*FILES, *pages])
+    manifest = (tmp_path / "out" / "two_pears-manifest.json").read_text("utf-8")
+    for page in pages:
+        assert page in manifest
+        assert "size: 215.9mm 279.4mm" in (tmp_path / "out" / page).read_text("utf-8")
+    assert "Nothing is wrong" in (tmp_path / "out" / pages[0]).read_text("utf-8")
+    assert "7.94 mm" in (tmp_path / "out" / pages[2]).read_text("utf-8")
+
+
+def test_a_foot_that_there_is_not_is_refused(design, tmp_path, capsys):
+    with pytest.raises(SystemExit):
+        run("plan", design, "--out", tmp_path / "out", "--templates", "--foot-radius", "90 mm")
+    assert "is no foot's radius" in capsys.readouterr().err

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from stitchpath.units import Unit, format_length
 
-__all__ = ["cost", "duration", "gap", "length", "numbers", "share"]
+__all__ = ["cost", "duration", "gap", "in_both", "length", "numbers", "share"]
 
 _MOST_NUMBERS = 12
 
@@ -31,6 +31,17 @@ def length(length_mm: float, unit: Unit = "mm") -> str:
     if unit == "in":
         return format_length(length_mm, unit) if length_mm < 914.4 else f"{length_mm / 914.4:,.1f} yd"
     return format_length(length_mm, unit) if length_mm < 1000 else f"{length_mm / 1000:,.2f} m"
+
+
+def in_both(length_mm: float) -> str:
+    """Write a length exactly, in both units, for those who measure it out.
+
+    Examples
+    --------
+    >>> in_both(6.35), in_both(0)
+    ('6.35 mm (0.250 in)', '0.00 mm (0.000 in)')
+    """
+    return f"{length_mm:.2f} mm ({length_mm / 25.4:.3f} in)"
 
 
 def share(ratio: float) -> str:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stitchpath.cli.words import duration, length, numbers, share
+from stitchpath.words import duration, length, numbers, share
 
 
 @pytest.mark.parametrize(
