@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import get_args
 
+from stitchpath.bobbins import end_bobbins
 from stitchpath.design import Design
 from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
@@ -100,6 +101,10 @@ def make_plan(
         router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress, job_begins)
         routes = router.route(list_jobs(weights, schedule, division))
         bound = plan_bound(router, routes)
+        if schedule.bobbins_end == "in seams":
+            routes = end_bobbins(
+                routes, network, weights, division=division, machine=machine, batting=batting
+            )
     paths, walks = stitch(routes, network, weights, division=division)
     return Plan(
         drawing,

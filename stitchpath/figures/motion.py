@@ -59,8 +59,7 @@ def step_seconds(
     if not moved.all():
         return _without_rests(points_mm, stops, speed_mm_s, moved, acceleration_mm_s2, rounding_mm)
     if not len(length) or not np.isfinite(acceleration_mm_s2):
-        seconds: _Floats = length / speed_mm_s
-        return seconds
+        return np.asarray(length / speed_mm_s, dtype=np.float64)
     passed, curved = _radii(steps, length, rounding_mm)
     bent = acceleration_mm_s2 * np.where((curved <= passed) & ~stops[1:-1], curved, np.inf)
     top = np.square(speed_mm_s)
@@ -77,7 +76,7 @@ def step_seconds(
     first, last, most = np.sqrt(square[:-1]), np.sqrt(square[1:]), np.sqrt(peak)
     changing = (2 * most - first - last) / acceleration_mm_s2
     even = np.maximum(length - (2 * peak - square[:-1] - square[1:]) / (2 * acceleration_mm_s2), 0.0)
-    seconds = changing + np.divide(even, most, out=np.zeros_like(even), where=most > 0)
+    seconds: _Floats = changing + np.divide(even, most, out=np.zeros_like(even), where=most > 0)
     return seconds
 
 
