@@ -3,9 +3,9 @@
 Thread by thread, along the sewing order, a bobbin is to reach from one place to the next where it may be
 changed: between paths, which costs nothing but its waste, or within a path at a junction in a seam, which
 costs the two ends that come to lie there. Where the needle travels, the path ends at the first seam on the
-way and begins anew at the last, and what lies between is travelled no more. The cheapest choice, and of equally
-cheap ones that with the fewest bobbins, is a shortest path over those places; what a place may be reached
-from is a stretch of the places before it that only moves on, so its best is kept at the front of a queue.
+way and begins anew at the last, and what lies between is travelled no more. The cheapest choice, and of
+equally cheap ones that with the fewest bobbins, is a shortest path over those places. From which places one
+can be reached is a stretch that only moves on, so the best of them is kept at the front of a queue.
 """
 
 from collections import deque
@@ -99,7 +99,7 @@ def end_bobbins(
     for number, walk in enumerate(walks):
         by_thread.setdefault(routes[walk.legs[0].route].job.thread, []).append(number)
     for numbers in by_thread.values():
-        places = [Place(0.0, 0.0, 0, -1, 0, 0)]
+        places = [Place(0.0, 0.0, 0, numbers[0], 0, 0)]
         for number in numbers:
             walk = walks[number]
             around = [end_mm + resume_mm * resumed for resumed in _resumed(walk, division)]
@@ -228,11 +228,11 @@ def _within(
 def _too_short(
     place: Place, walks: Sequence[_Walk], network: Network, machine: MachineSettings
 ) -> DesignError:
-    walk = walks[max(place.path, 0)]
-    x, y = network.junctions_mm[walk.vertices[place.first if place.path >= 0 else 0]].tolist()
+    walk = walks[place.path]
+    x, y = network.junctions_mm[walk.vertices[place.first]].tolist()
     return DesignError(
-        f"a bobbin of {machine.bobbin_m:g} m that is put in at x {x:.1f} mm, y {y:.1f} mm is empty before the "
-        "path comes to a seam in which it could end",
+        f"a bobbin of {machine.bobbin_m:g} m put in at x {x:.1f} mm, y {y:.1f} mm is empty before the path "
+        "comes to a seam in which it could end",
         'write what a larger bobbin holds, or bobbins_end = "anywhere" under [schedule]',
         key="machine.bobbin_m",
     )

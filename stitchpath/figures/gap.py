@@ -3,8 +3,9 @@
 Squares over the top are divided into four wherever a larger circle than the best so far could have its
 middle. How large it could be is bounded twice over a square: by the clearance in its middle plus half its
 diagonal, since clearance grows by no more than one goes; and by the mean distance from two lines at the
-corner where that is greatest, since the clearance is no more than that mean and a distance from a straight
-piece is convex. The second tells at once that between two parallel lines nothing is better than half their spacing.
+corner where that is greatest, since the clearance is no more than that mean, and a distance from a straight
+piece is convex. The second tells at once that between parallel lines nothing is better than half their
+spacing.
 """
 
 from collections.abc import Sequence
