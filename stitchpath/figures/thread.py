@@ -168,7 +168,7 @@ def _used_up(
     left = bobbin_mm
     before = -1
     for number in numbers:
-        if between and before >= 0 and left < whole[number]:
+        if before >= 0 and (left <= 0 or (between and left < whole[number])):
             yield _RunsOut(before, paths[before].coordinates_mm[-1], at_path_end=True)
             left = bobbin_mm
         places = np.arange(left, whole[number], bobbin_mm)
