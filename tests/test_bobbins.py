@@ -1,7 +1,7 @@
 """Bobbins end in seams: the cheapest cuts against exhaustive search, and what a plan with cuts states."""
 
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import assume, given, settings
@@ -34,7 +34,7 @@ def cheapest(places, bobbin_mm):
     for count in range(len(inner) + 1):
         for chosen in combinations(inner, count):
             ends = [0, *chosen, len(places) - 1]
-            reach = [places[b].ends_mm - places[a].begins_mm for a, b in zip(ends, ends[1:], strict=False)]
+            reach = [places[b].ends_mm - places[a].begins_mm for a, b in pairwise(ends)]
             if max(reach) <= bobbin_mm:
                 found.append((sum(places[i].cost for i in chosen), count))
     return min(found, default=None)
@@ -58,7 +58,7 @@ def test_the_cheapest_changes_and_of_those_the_fewest(steps, bobbin_mm):
     else:
         assert (sum(place.cost for place in told), len(told)) == best
         ends = [places[0], *told, places[-1]]
-        assert all(b.ends_mm - a.begins_mm <= bobbin_mm for a, b in zip(ends, ends[1:], strict=False))
+        assert all(b.ends_mm - a.begins_mm <= bobbin_mm for a, b in pairwise(ends))
 
 
 @given(

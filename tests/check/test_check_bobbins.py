@@ -33,7 +33,8 @@ def test_a_path_takes_its_length_its_layers_and_two_tails():
     assert found(line, 2011) == []
     (finding,) = found(line, 1600)
     assert finding.message == (
-        "path 1 takes 2.0 m of the bobbin's thread; a bobbin has 1.6 m less waste, and runs out before it ends"
+        "path 1 takes 2.0 m of the bobbin's thread; "
+        "a bobbin has 1.6 m less waste, and runs out before it ends"
     )
     assert finding.place_mm == (800, 0)
     assert found(line, 1600, schedule=ScheduleSettings()) == []

@@ -172,7 +172,7 @@ def test_all_in_reach_is_no_advance_and_one_thread_no_change(square_with_a_spur)
 
 
 def test_stitches_that_only_secure_are_neither_sewing_nor_travel(square_with_a_spur):
-    """Three of them at each end of the spur's own path, over the line: they take thread, and change no more."""
+    """Three of them at each end of the spur's own path, over the line: they take thread, nothing else."""
     plain = path([(100, 0), (150, 0)], (SEW, 0, 1, 2))
     secured = path(
         [(101, 0), (102, 0), (101, 0), (100, 0), (150, 0), (149, 0)],

@@ -1,5 +1,7 @@
 """Motion against closed forms, and against a plain step by step simulation of the speed."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -105,7 +107,7 @@ def test_as_simulated_in_small_steps(points, speed, acceleration):
     """Speeds on a fine grid, forwards and backwards; at corners the speed that the formula allows."""
     took = seconds(points, speed, acceleration).sum()
     pieces = []
-    for i, (a, b) in enumerate(zip(points, points[1:], strict=False)):
+    for i, (a, b) in enumerate(pairwise(points)):
         pieces.append(np.linspace(0, np.hypot(*(b - a)), 4001)[bool(i) :] + (pieces[-1][-1] if i else 0))
     along = np.concatenate(pieces)
     most = np.full(len(along), speed)
