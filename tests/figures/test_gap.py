@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import largest_gap
+from stitchpath.figures.gap import _bounds, _Cloth
 from stitchpath.lines import Line, Role
 from stitchpath.settings import BattingSettings
 
@@ -75,3 +76,18 @@ def test_against_a_search_on_a_grid(lines):
     assert room <= gap.radius_mm + gap.error_mm
     assert gap.error_mm <= 0.1
     assert gap.radius_mm == pytest.approx(cloth.distance(shapely.Point(gap.x_mm, gap.y_mm)))
+
+
+@given(st.lists(st.tuples(_POINTS, _POINTS).filter(lambda p: p[0] != p[1]), max_size=6), st.integers(0, 9))
+@settings(derandomize=True, deadline=None, max_examples=40)
+def test_no_place_in_a_square_has_more_room_than_the_square_is_said_to_have(lines, seed):
+    """Places all over squares of 30 mm, corners among them, against distances by GEOS."""
+    drawing = top(*lines)
+    middles = np.random.default_rng(seed).uniform((0, 0), (300, 200), (40, 2))
+    clear, most = _bounds(_Cloth(drawing), middles, 15.0)
+    cloth = shapely.union_all([BOX.exterior, *map(shapely.LineString, lines)])
+    steps = np.stack(np.meshgrid(*[np.linspace(-15, 15, 7)] * 2), axis=-1).reshape(-1, 2)
+    places = shapely.points(middles[:, None] + steps)
+    room = np.where(shapely.covers(BOX, places), shapely.distance(places, cloth), 0.0)
+    assert (room.max(axis=1) <= most + 1e-9).all()
+    assert clear == pytest.approx(shapely.distance(shapely.points(middles), cloth))
