@@ -40,9 +40,10 @@ if TYPE_CHECKING:
     from stitchpath.lines import KeepOut, Line, Role, Thread
     from stitchpath.plan import Move, Plan, Span, StitchPath
     from stitchpath.planner import make_plan
-    from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings, Stage
+    from stitchpath.settings import BattingSettings, CostSettings, MachineSettings, ScheduleSettings, Stage
 
 __all__ = [
+    "BattingSettings",
     "CostSettings",
     "Design",
     "DesignError",
@@ -101,7 +102,7 @@ _NAMES = {
     "lines": ("KeepOut", "Line", "Role", "Thread"),
     "plan": ("Move", "Plan", "Span", "StitchPath"),
     "planner": ("make_plan",),
-    "settings": ("CostSettings", "MachineSettings", "ScheduleSettings", "Stage"),
+    "settings": ("BattingSettings", "CostSettings", "MachineSettings", "ScheduleSettings", "Stage"),
 }
 _HOMES = {name: home for home, names in _NAMES.items() for name in names}
 

@@ -8,8 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures import Figures, plan_figures, shows_at_ends, times_of
-from stitchpath.lines import COVERED_MM, Line
+from stitchpath.figures import (
+    Figures,
+    lifting_s,
+    plan_figures,
+    seconds_along,
+    shows_at_ends,
+    times_of,
+)
+from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.plan import Plan
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -221,7 +228,13 @@ def _measure(
     own = [drawing.lines[row].role for row in np.concatenate((order[begins], order[stops]))]
     shows = shows_at_ends(drawing, places, own, rules=cost.rules())
     paths, sewn_mm = int(begins.sum()), sum((line.length_mm for line in drawing.lines), 0.0)
-    times = times_of(machine, sewn_mm=sewn_mm, travel_mm=0.0, lifts_mm=float(lifts[cut].sum()), paths=paths)
+    times = times_of(
+        machine,
+        sewing_s=_sewing_s(drawing, order, turned, begins, machine),
+        travel_s=0.0,
+        lifts_s=lifting_s(machine, lifts[cut]),
+        paths=paths,
+    )
     return Way(
         paths=paths,
         lifts=int(cut.sum()),
@@ -231,6 +244,32 @@ def _measure(
         cost_s=(cost.path_cost_s or machine.path_cost_s) / 2 * float(shows.sum()),
         time_s=times.total_s,
     )
+
+
+def _sewing_s(
+    drawing: Drawing,
+    order: NDArray[np.intp],
+    turned: NDArray[np.bool_],
+    begins: NDArray[np.bool_],
+    machine: MachineSettings,
+) -> float:
+    """Return how long lines take that are sewn whole, without a stop where a path runs on."""
+    lines = [drawing.lines[row] for row in order.tolist()]
+    points = [
+        line.points_mm[::-1] if turn else line.points_mm for line, turn in zip(lines, turned, strict=True)
+    ]
+    runs: list[list[NDArray[np.float64]]] = []
+    for piece, begin in zip(points, begins.tolist(), strict=True):
+        if begin:
+            runs.append([piece])
+        else:
+            runs[-1].append(piece)
+    joined = [np.concatenate(run) for run in runs]
+    basting = [
+        np.full(len(line.points_mm) - bool(begin), line.role is Role.BASTE)
+        for line, begin in zip(lines, begins.tolist(), strict=True)
+    ]
+    return float(seconds_along(machine, joined, np.concatenate([np.zeros(0, bool), *basting])).sum())
 
 
 def _greedy(ends: NDArray[np.float64], here: NDArray[np.float64]) -> Iterator[tuple[int, bool]]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 __all__ = [
+    "BASTING_LENGTH_MM",
     "COVERED_MM",
     "HIDDEN_ROLES",
     "RESUME_MM",
@@ -35,6 +36,9 @@ RESUME_MM = 25.4 / 4
 
 SECURE_MM = 3.0
 """How far from a path's end the small stitches that secure it go along it: common practice, no source."""
+
+BASTING_LENGTH_MM = 25.4 / 5
+"""Five stitches of basting to the inch; four to six are common practice, no source."""
 
 SECURE_STITCHES = 4
 """How many they are at each end, half of them there and half of them back: common practice, no source."""

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.lines import as_points
-from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = ["Band", "Move", "Plan", "RoutedJob", "Span", "StagePaths", "StitchPath", "gap_of"]
 
@@ -234,7 +234,7 @@ class Plan:
         What each job's routing came to.
     bound
         Proven for this division into jobs, in seconds.
-    cost_settings, machine, schedule, effort, seed
+    cost_settings, machine, schedule, batting, effort, seed
         What it was made with.
     windows
         What each band reaches, from its top to its bottom in millimetres down the frame; none where all is
@@ -253,6 +253,7 @@ class Plan:
     laps: Laps = field(default_factory=Laps)
     notes: tuple[str, ...] = ()
     windows: tuple[tuple[float, float], ...] = ()
+    batting: BattingSettings = field(default_factory=BattingSettings)
 
     @property
     def cost(self) -> float:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import get_args
 
+from stitchpath.bobbins import end_bobbins
 from stitchpath.design import Design
 from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
@@ -18,7 +19,7 @@ from stitchpath.postman.errors import PromiseError
 from stitchpath.router import JobBegins, Progress, Router
 from stitchpath.schedule import list_jobs
 from stitchpath.securing import secure
-from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 from stitchpath.stitching import stitch
 from stitchpath.weights import weigh
 
@@ -31,6 +32,7 @@ def make_plan(
     cost: CostSettings | None = None,
     machine: MachineSettings | None = None,
     schedule: ScheduleSettings | None = None,
+    batting: BattingSettings | None = None,
     effort: Effort = "standard",
     seed: int = 0,
     progress: Progress | None = None,
@@ -42,7 +44,7 @@ def make_plan(
     ----------
     design
         A design, or a drawing made from any lines.
-    cost, machine, schedule
+    cost, machine, schedule, batting
         None: the design's own; for a drawing, a frame that does not cut its thread and the default stages.
     effort
         How hard to try where a job's required lines hang together only by travel. Jobs whose lines hang
@@ -82,13 +84,15 @@ def make_plan(
     """
     _refuse_how(effort, seed)
     _refuse_others(
-        cost=(cost, CostSettings), machine=(machine, MachineSettings), schedule=(schedule, ScheduleSettings)
-    )
+        cost=(cost, CostSettings), machine=(machine, MachineSettings), schedule=(schedule, ScheduleSettings),
+        batting=(batting, BattingSettings),
+    )  # fmt: skip
     drawing = design if isinstance(design, Drawing) else draw(design)
     own = None if isinstance(design, Drawing) else design
     cost = cost or (own.cost if own else CostSettings())
     machine = machine or (own.machine if own else MachineSettings())
     schedule = schedule or (own.schedule if own else ScheduleSettings())
+    batting = batting or (own.batting if own else BattingSettings())
     with _told_where(design):
         _refuse(drawing)
         network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
@@ -97,6 +101,10 @@ def make_plan(
         router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress, job_begins)
         routes = router.route(list_jobs(weights, schedule, division))
         bound = plan_bound(router, routes)
+        if schedule.bobbins_end == "in seams":
+            routes = end_bobbins(
+                routes, network, weights, division=division, machine=machine, batting=batting
+            )
     paths, walks = stitch(routes, network, weights, division=division)
     return Plan(
         drawing,
@@ -111,6 +119,7 @@ def make_plan(
         count_laps(network, closed_outlines(network), walks),
         tuple(note.message for note in network.notes),
         division.windows,
+        batting,
     )
 
 

@@ -25,7 +25,7 @@ from stitchpath.schedule import Job, Part, part_of, usable_part
 from stitchpath.settings import Effort
 from stitchpath.weights import Weights
 
-__all__ = ["JobBegins", "Progress", "Route", "Router", "first_sewing"]
+__all__ = ["JobBegins", "Progress", "Route", "Router", "first_sewing", "first_sewn"]
 
 Progress = Callable[[float, float], bool]
 """Called with a job's cost and bound in seconds as they move; returns False to stop with the best so far."""
@@ -285,6 +285,13 @@ class Router:
             laps_edges=laps,
             headings=self.network.headings,
         )
+
+
+def first_sewn(walk: NDArray[np.intp], weights: Weights) -> NDArray[np.bool_]:
+    """Return which steps of a plan's whole walk sew: an asked edge for the first time."""
+    first = np.zeros(len(walk), dtype=bool)
+    first[np.unique(walk, return_index=True)[1]] = True
+    return first & (weights.stage[walk] >= 0)
 
 
 def first_sewing(problem: Problem) -> int:

@@ -6,11 +6,12 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
-from stitchpath.units import PositiveLength
+from stitchpath.lines import BASTING_LENGTH_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
+from stitchpath.units import Length, PositiveLength
 
 __all__ = [
     "NAME_PATTERN",
+    "BattingSettings",
     "BlockGroup",
     "CostSettings",
     "Effort",
@@ -92,8 +93,12 @@ class CostSettings(Frozen):
         )
 
 
+YARD_MM = 914.4
+"""One yard exactly (international yard and pound agreement 1959)."""
+
+
 class MachineSettings(Frozen):
-    """Who sews. Path costs and clearances are common practice, no source; the machine's manual goes first."""
+    """Who sews. The defaults are common practice, no source; the machine's manual goes first."""
 
     sewn_by: Literal["frame", "hand"] = Field("frame", description="a computer-guided frame, or by hand")
     cuts_thread: bool = Field(False, description="the frame cuts its thread by itself")
@@ -114,6 +119,38 @@ class MachineSettings(Frozen):
     sideways: bool = Field(False, description="the top lies on the frame with its left side uppermost")
     advance_s: float = Field(180.0, ge=0, le=1e5, description="what advancing the quilt takes")
     thread_change_s: float = Field(90.0, ge=0, le=1e5, description="what changing the thread takes")
+    acceleration_mm_s2: float = Field(
+        500.0, gt=0, le=1e6, description="how fast it gains and loses speed, mm/s each second"
+    )
+    corner_rounding: PositiveLength = Field(
+        "0.1 mm",
+        validate_default=True,
+        description="how far from a corner's point the needle may round it; for the time only",
+    )
+    stitches_a_minute: float = Field(
+        1500.0, gt=0, le=1e5, description="the most; times the stitch length it limits the speed, needle down"
+    )
+    stitch_length: PositiveLength = Field(
+        "1/10 in", validate_default=True, description="for time and thread; the files hold lines"
+    )
+    basting_length: PositiveLength = Field(BASTING_LENGTH_MM, description="the stitch length of basting")
+    bobbin_m: float = Field(100.0, gt=0, le=1e5, description="how much thread a bobbin holds, in metres")
+    bobbin_change_s: float = Field(60.0, ge=0, le=1e5, description="what putting in a bobbin takes")
+    tail: Length = Field(
+        "3 in",
+        validate_default=True,
+        ge=0,
+        description="the thread left at each end of a path, above and below",
+    )
+    thread_waste: float = Field(
+        0.1, ge=0, le=0.9, description="the share of a spool or bobbin that comes into no seam or tail"
+    )
+    needle_thread_per_yard: PositiveLength | None = Field(
+        None, description="measured: the needle's thread in one yard sewn; left out: by the layers' thickness"
+    )
+    bobbin_thread_per_yard: PositiveLength | None = Field(
+        None, description="measured: the bobbin's thread in one yard sewn; write both or neither"
+    )
 
     @model_validator(mode="after")
     def _reaches(self) -> Self:
@@ -124,6 +161,20 @@ class MachineSettings(Frozen):
             raise ValueError(
                 f"last_reach is {self.last_reach:g} mm, {said}; the take-up roll takes room away, so write "
                 "both, and last_reach as the smaller one"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _measured(self) -> Self:
+        measured = self.needle_thread_per_yard, self.bobbin_thread_per_yard
+        if (measured[0] is None) != (measured[1] is None):
+            raise ValueError(
+                "only one of needle_thread_per_yard and bobbin_thread_per_yard is given; measure both"
+            )
+        if any(length is not None and length < YARD_MM for length in measured):
+            raise ValueError(
+                'a yard sewn takes a yard of thread at least, above and below; write "36 in" or more for '
+                "needle_thread_per_yard and bobbin_thread_per_yard"
             )
         return self
 
@@ -148,6 +199,19 @@ class MachineSettings(Frozen):
     def clearance_mm(self) -> float:
         """How far an outline keeps from an appliqué's edge by default: 1/16 in by hand, 1/8 on a frame."""
         return 25.4 / 16 if self.sewn_by == "hand" else 25.4 / 8
+
+
+class BattingSettings(Frozen):
+    """What lies between top and backing."""
+
+    thickness: PositiveLength = Field(
+        "0.07 in",
+        validate_default=True,
+        description="of all layers together, pressed as they are sewn: 0.06 to 0.08 in, no source",
+    )
+    gap: PositiveLength | None = Field(
+        None, description="how far apart quilting may lie, such as 4 in; left out: nobody says"
+    )
 
 
 NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9 _-]*$"
@@ -221,6 +285,10 @@ class ScheduleSettings(Frozen):
     )
     cuts: Literal["anywhere", "in seams", "none"] = Field(
         "anywhere", description="where a line that is taller than the reach may be cut"
+    )
+    bobbins_end: Literal["anywhere", "in seams"] = Field(
+        "anywhere",
+        description="where a bobbin may run out; in seams: paths end there before it does",
     )
     threads: tuple[str, ...] = Field(
         (), description="the order of threads within a stage; those left out come as few changes want it"

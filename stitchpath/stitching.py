@@ -16,7 +16,7 @@ from stitchpath.lines import RESUME_MM
 from stitchpath.network import Network
 from stitchpath.plan import Move, Span, StitchPath
 from stitchpath.postman.walks import Trail
-from stitchpath.router import Route
+from stitchpath.router import Route, first_sewn
 from stitchpath.weights import Weights
 
 __all__ = ["stitch"]
@@ -53,7 +53,7 @@ def stitch(
         for i, trail in enumerate(route.trails)
     ]
     walk = np.concatenate([leg.trail.edges for leg in legs]) if legs else np.empty(0, dtype=np.intp)
-    sews = _sews(walk, weights)
+    sews = first_sewn(walk, weights)
     starts = np.cumsum([0] + [len(leg.trail) for leg in legs])
     firsts = [i for i, leg in enumerate(legs) if not leg.run_on] + [len(legs)]
     paths, walks = [], []
@@ -65,13 +65,6 @@ def stitch(
         paths.append(path)
         walks.append(walk[steps])
     return tuple(paths), tuple(walks)
-
-
-def _sews(walk: NDArray[np.intp], weights: Weights) -> NDArray[np.bool_]:
-    """Return which steps sew: an asked edge for the first time in the plan."""
-    first = np.zeros(len(walk), dtype=bool)
-    first[np.unique(walk, return_index=True)[1]] = True
-    return first & (weights.stage[walk] >= 0)
 
 
 def _path(legs: Sequence[_Leg], sews: NDArray[np.bool_], network: Network, weights: Weights) -> StitchPath:

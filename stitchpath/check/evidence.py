@@ -14,7 +14,7 @@ from stitchpath.check.steps import Steps, Stretches, take_steps, take_stretches
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import StitchPath
-from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, CostSettings, MachineSettings, ScheduleSettings
 
 __all__ = [
     "NOISE_MM",
@@ -44,6 +44,7 @@ class Asked:
     cost: CostSettings = field(default_factory=CostSettings)
     machine: MachineSettings = field(default_factory=MachineSettings)
     schedule: ScheduleSettings = field(default_factory=ScheduleSettings)
+    batting: BattingSettings = field(default_factory=BattingSettings)
 
     @cached_property
     def by_hand(self) -> NDArray[np.bool_]:

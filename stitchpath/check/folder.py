@@ -135,6 +135,7 @@ def _settings_fit(plan: Plan, asked: Design, drawing: Drawing) -> Iterator[Findi
         ("cost", plan.cost_settings, asked.cost),
         ("machine", plan.machine, asked.machine),
         ("schedule", plan.schedule, _schedule(asked, plan)),
+        ("batting", plan.batting, asked.batting),
     ):
         if stated != wanted:
             yield Finding("settings", f"the plan states other {name} settings than the design")
@@ -150,10 +151,14 @@ def _proven(
     schedule = _schedule(asked, plan)
     other = () if plan is None else tuple(same_paths(paths, plan.paths))
     if plan is None or other:
-        return other + check_paths(paths, drawing, cost=asked.cost, machine=asked.machine, schedule=schedule)
+        return other + check_paths(
+            paths, drawing, cost=asked.cost, machine=asked.machine, schedule=schedule, batting=asked.batting
+        )
     pairs = zip(paths, plan.paths, strict=True)
     read = tuple(replace(stated, coordinates_mm=path.coordinates_mm) for path, stated in pairs)
-    as_asked = replace(plan, cost_settings=asked.cost, machine=asked.machine, schedule=schedule)
+    as_asked = replace(
+        plan, cost_settings=asked.cost, machine=asked.machine, schedule=schedule, batting=asked.batting
+    )
     return check_plan(replace(as_asked, paths=read), drawing)
 
 

@@ -11,7 +11,7 @@ from stitchpath.check.threads import keeps_to_one_thread
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import StitchPath
-from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, CostSettings, MachineSettings, ScheduleSettings
 
 __all__ = ["MOST_FINDINGS", "check_paths", "gather", "told_by_rules"]
 
@@ -26,6 +26,7 @@ def check_paths(
     cost: CostSettings | None = None,
     machine: MachineSettings | None = None,
     schedule: ScheduleSettings | None = None,
+    batting: BattingSettings | None = None,
 ) -> tuple[Finding, ...]:
     """Prove that paths sew a drawing: all of it, nothing else, in order.
 
@@ -35,9 +36,9 @@ def check_paths(
         In sewing order, as read from a file; spans need no lines, and paths no threads.
     drawing
         What is to be sewn: the only truth.
-    cost, machine, schedule
-        For how often a line may be sewn and which seams are used, what is in reach, and stages, groups, cuts
-        and what is left to the hand; the defaults if left out.
+    cost, machine, schedule, batting
+        For how often a line may be sewn and which seams are used, what is in reach, stages, groups, cuts and
+        what is left to the hand, and how much thread is taken; the defaults if left out.
 
     Returns
     -------
@@ -56,7 +57,7 @@ def check_paths(
     if broken:
         return broken
     settings = cost or CostSettings(), machine or MachineSettings(), schedule or ScheduleSettings()
-    seen = look_at(paths, Asked(drawing, *settings))
+    seen = look_at(paths, Asked(drawing, *settings, batting or BattingSettings()))
     return gather(chain(told_by_rules(seen), keeps_to_one_thread(seen)))
 
 

@@ -41,7 +41,7 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
     broken = gather(broken_paths(plan.paths))
     if broken:
         return broken
-    seen = look_at(plan.paths, Asked(drawing, plan.cost_settings, plan.machine, plan.schedule))
+    seen = look_at(plan.paths, Asked(drawing, plan.cost_settings, plan.machine, plan.schedule, plan.batting))
     return gather(
         chain(
             told_by_rules(seen),

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 import shapely
 
+from stitchpath.check.bobbins import bobbins_reach
 from stitchpath.check.cuts import parts_only_what_it_may
 from stitchpath.check.evidence import (
     NOISE_MM,
@@ -190,5 +191,5 @@ RULES: tuple[Callable[[Evidence], Iterator[Finding]], ...] = (
     stages_in_order, bands_in_order, covered, open_cloth, sewing_is_asked, travel_is_sewn,
     leaves_open_seams_alone, leaves_to_hand, sewn_once, not_too_often, in_its_stage, kept_out,
     within_reach, parts_only_what_it_may, groups_are_finished,
-    threads_in_order,
+    threads_in_order, bobbins_reach,
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from stitchpath.cli.cloth import cloth_rows, cloth_sentences
 from stitchpath.cli.jobs import jobs_text
 from stitchpath.cli.say import aligned, wrapped
 from stitchpath.compare import Way, nearest_end_next, one_by_one
@@ -18,7 +19,7 @@ _FIRST_NOTES = 5
 _FARTHEST_WANDERS = 3
 _WORDS = (
     "One by one: each line is tied off at both ends, in the order asked. Nearest end next: from each end on "
-    "to the nearest end of a line not yet sewn. Cost weighs what shows, in seconds; it is not the time."
+    "to the nearest end of a line not yet sewn."
 )
 _WANDER_WORDS = (
     "A block's wander ratio is the needle-down length from first entering it to last leaving it, over "
@@ -41,6 +42,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
         aligned([head, *_rows(figures, _unplanned(plan), unit)]),
         jobs_text(figures.jobs),
         *map(wrapped, _sentences(plan, figures)),
+        *map(wrapped, cloth_sentences(figures, unit)),
     ]
     return "\n\n".join(filter(None, tables))
 
@@ -79,6 +81,7 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("proven bound", cost(figures.bound_s), *blank),
         ("gap", share(figures.gap), *blank),
         ("time", duration(figures.times.total_s), *(duration(way.time_s) for way in ways)),
+        *((*row, *blank) for row in cloth_rows(figures, unit)),
     ]
 
 
@@ -92,6 +95,8 @@ def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
     if figures.advances:
         yield "advances of the quilt", f"{figures.advances:,}"
         yield "time of advances", duration(figures.times.advances_s)
+    if figures.thread.bobbin_ends:
+        yield "time of new bobbins", duration(figures.times.bobbin_changes_s)
 
 
 def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
@@ -103,8 +108,9 @@ def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
     if figures.wander:
         worst = (f"{wander.block} ({wander.ratio:,.1f})" for wander in figures.wander[:_FARTHEST_WANDERS])
         yield f"Greatest wander ratios: {', '.join(worst)}. {_WANDER_WORDS}"
-    besides = figures.thread_changes or figures.advances
-    alone = " Changes of thread and advances are in this plan's time only." if besides else ""
+    besides = figures.thread_changes or figures.advances or figures.thread.bobbin_ends
+    alone = " Changes of thread and bobbin and advances are in this plan's time only." if besides else ""
+    yield f"Counted: {'; '.join(figures.assumptions)}."
     yield f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}.{alone}"
     if plan.cost_settings.path_cost_s is not None:
         yield f"The cost counts {plan.cost_settings.path_cost_s:g} s for a path's two ends, as set."

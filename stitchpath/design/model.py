@@ -14,7 +14,7 @@ from stitchpath.design.letters import Letter, Rows
 from stitchpath.design.source import Source
 from stitchpath.motifs import Motif
 from stitchpath.motifs.names import Name
-from stitchpath.settings import CostSettings, Frozen, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, CostSettings, Frozen, MachineSettings, ScheduleSettings
 from stitchpath.units import Length, PositiveLength, Unit
 
 __all__ = ["Border", "Change", "Design", "Kind", "Sashing", "ThreadKind", "Top"]
@@ -181,6 +181,9 @@ class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no has
     cost: CostSettings = Field(default_factory=CostSettings, description="what a plan's cost is made of")
     machine: MachineSettings = Field(default_factory=MachineSettings, description="who sews")
     schedule: ScheduleSettings = Field(default_factory=ScheduleSettings, description="the order of stages")
+    batting: BattingSettings = Field(
+        default_factory=BattingSettings, description="what lies between top and backing"
+    )
     _source: Source | None = PrivateAttr(None)
 
     def __eq__(self, other: object) -> bool:

@@ -102,6 +102,7 @@ def _settings(plan: Plan) -> dict[str, Any]:
         "cost": plan.cost_settings.model_dump(mode="json"),
         "machine": plan.machine.model_dump(mode="json"),
         "schedule": plan.schedule.model_dump(mode="json"),
+        "batting": plan.batting.model_dump(mode="json"),
         "effort": plan.effort,
         "seed": plan.seed,
     }

@@ -11,9 +11,11 @@ from stitchpath.export._svgwrite import Mark
 from stitchpath.export.band_frames import band_frames
 from stitchpath.export.band_signs import band_line, mark_sign, mark_tag
 from stitchpath.export.colours import order_colours
+from stitchpath.export.gap_signs import gap_circle
 from stitchpath.export.numbers import fixed
 from stitchpath.export.pages import Sheet
 from stitchpath.export.runs import ticks
+from stitchpath.figures import Gap
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["legend", "legend_mm"]
@@ -33,16 +35,17 @@ _MM_PER_YARD, _MM_PER_INCH = 914.4, 25.4
 Sign = Callable[[float, float], tuple[Mark, ...]]
 
 
-def legend_mm(plan: Plan) -> float:
-    """Return how high the legend is."""
-    return _LEGEND_MM + _ROW_MM * max(len(_signs(plan)) - _MOST_SIGNS, 0)
+def legend_mm(plan: Plan, wide: Gap | None = None) -> float:
+    """Return how high the legend is; `wide` is a gap wider than the batting allows."""
+    return _LEGEND_MM + _ROW_MM * max(len(_signs(plan, wide)) - _MOST_SIGNS, 0)
 
 
-def legend(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
     """Return the legend, `legend_mm` high."""
     top = sheet.legend_y_mm + _TEXT_MM
-    yield from _rows("How to read it", [words for words, _ in _signs(plan)], _COLUMNS_MM[0], top, indent=12.0)
-    for number, (_, sign) in enumerate(_signs(plan), 1):
+    signs = _signs(plan, wide)
+    yield from _rows("How to read it", [words for words, _ in signs], _COLUMNS_MM[0], top, indent=12.0)
+    for number, (_, sign) in enumerate(signs, 1):
         yield from sign(_COLUMNS_MM[0], top + number * _ROW_MM - 1.2)
     yield from _rows("What it comes to", _figures(plan), _COLUMNS_MM[1], top)
     yield from _rows("Sewn from dark to light", ["", *_stages(plan)], _COLUMNS_MM[2], top)
@@ -61,7 +64,7 @@ def _rows(heading: str, rows: list[str], x: float, top: float, *, indent: float 
             yield strokes.text(x + indent, top + number * _ROW_MM, row, size_mm=_TEXT_MM)
 
 
-def _signs(plan: Plan) -> list[tuple[str, Sign]]:
+def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
     signs: list[tuple[str, Sign]] = [
         ("sewn; the arrow says which way", _sewn_sign),
         ("travel over the line to its left,", _travel_sign),
@@ -77,6 +80,8 @@ def _signs(plan: Plan) -> list[tuple[str, Sign]]:
         signs.append(("finished edge", lambda x, y: (strokes.edge([_sample(x, y)]),)))
     if plan.drawing.hidden:
         signs.append(("seam nobody asked to sew", lambda x, y: (strokes.seams([_sample(x, y)]),)))
+    if wide is not None:
+        signs.append(("gap wider than the batting allows", _gap_sign))
     return [*signs, *_band_signs(plan)]
 
 
@@ -88,6 +93,10 @@ def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
         (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),)),
         ("sewn place to align band 2 on", _mark_sign),
     ]
+
+
+def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:
+    return gap_circle(np.array([x + 5.0, y]), 1.6, 0.6 * _TEXT_MM)
 
 
 def _mark_sign(x: float, y: float) -> tuple[Mark, ...]:

@@ -17,11 +17,13 @@ from stitchpath.export._svgwrite import Mark, inline_svg, printable, svg_text
 from stitchpath.export.alignment import alignment
 from stitchpath.export.band_signs import band_edges, band_room, mark_sign, mark_tag
 from stitchpath.export.colours import colours_at
+from stitchpath.export.gap_signs import gap_marks, wide_gap
 from stitchpath.export.labels import place_labels
 from stitchpath.export.legend import legend, legend_mm
 from stitchpath.export.numbers import check_paths, fixed
 from stitchpath.export.pages import Sheet, sheet_for
 from stitchpath.export.runs import aside, fresh, heads, last_step, parts, runs, ticks
+from stitchpath.figures import Gap
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Move, Plan, StitchPath
 
@@ -63,14 +65,15 @@ def picture_inline(plan: Plan) -> str:
 
 def _made(plan: Plan, write: Callable[..., str]) -> str:
     check_paths(plan)
-    sheet = sheet_for(plan, legend_mm=legend_mm(plan), **band_room(plan))
+    wide = wide_gap(plan)
+    sheet = sheet_for(plan, legend_mm=legend_mm(plan, wide), **band_room(plan))
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
     title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
-    marks = _marks(plan, sheet, title)
+    marks = _marks(plan, sheet, title, wide)
     return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
 
 
-def _marks(plan: Plan, sheet: Sheet, title: str) -> Iterator[Mark]:
+def _marks(plan: Plan, sheet: Sheet, title: str, wide: Gap | None) -> Iterator[Mark]:
     yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
     yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_MM, font_weight="bold")
     yield from _cloth(plan, sheet)
@@ -80,8 +83,10 @@ def _marks(plan: Plan, sheet: Sheet, title: str) -> Iterator[Mark]:
             yield from _part(part, colour, sheet)
     yield from band_edges(plan, sheet)
     yield from _resumed(plan, sheet)
+    if wide is not None:
+        yield from gap_marks(wide, sheet)
     yield from _ends(plan, painted, sheet)
-    yield from legend(plan, sheet)
+    yield from legend(plan, sheet, wide)
 
 
 def _cloth(plan: Plan, sheet: Sheet) -> Iterator[Mark]:

@@ -13,7 +13,7 @@ from stitchpath.export.document import FORMAT, totals
 from stitchpath.files import StrPath, read_bytes
 from stitchpath.lines import Block, KeepOut, Line, Role, Thread
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.settings import CostSettings, Effort, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = ["read_plan"]
 
@@ -34,6 +34,7 @@ class _Settings(_Part):
     cost: CostSettings
     machine: MachineSettings
     schedule: ScheduleSettings
+    batting: BattingSettings = BattingSettings()
     effort: Effort
     seed: int
 
@@ -196,6 +197,7 @@ def _plan(document: _Document) -> Plan:
         Laps(document.laps.touched, document.laps.in_one_lap),
         document.notes,
         document.windows_mm,
+        document.settings.batting,
     )
 
 

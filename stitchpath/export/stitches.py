@@ -7,13 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
-from stitchpath.lines import SECURE_STITCHES, Line, Role
+from stitchpath.lines import BASTING_LENGTH_MM, SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 
 __all__ = ["BASTING_LENGTH_MM", "stitch_points"]
-
-BASTING_LENGTH_MM = 25.4 / 5
-"""Five stitches of basting to the inch; four to six are common practice, no source."""
 
 _CORNER_COSINE = float(np.cos(np.radians(15.0)))
 _LEAST_MM = 0.1

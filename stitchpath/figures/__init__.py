@@ -1,21 +1,40 @@
-"""What a plan comes to: paths, ends, travel, lifts, cost in its parts, time; counted from its paths."""
+"""What a plan comes to: counts, ends, travel, cost in its parts, time, thread, evenness; from its paths."""
 
+from stitchpath.figures.document import figures_document
 from stitchpath.figures.ends import EndPlace, EndsAt, ends_by_place, path_ends_mm, shows_at_ends
-from stitchpath.figures.times import Times, times_of
+from stitchpath.figures.evenness import Density, Evenness, Uneven, evenness_of
+from stitchpath.figures.gap import Gap, largest_gap
+from stitchpath.figures.motion import step_seconds
+from stitchpath.figures.thread import BobbinEnd, ThreadUse, ThreadUsed, thread_use_of
+from stitchpath.figures.times import Times, lifting_s, seconds_along, times_of
 from stitchpath.figures.wander import Wander, wander_of
 from stitchpath.figures.whole import Figures, gap_less_forced, plan_figures
 
 __all__ = [
+    "BobbinEnd",
+    "Density",
     "EndPlace",
     "EndsAt",
+    "Evenness",
     "Figures",
+    "Gap",
+    "ThreadUse",
+    "ThreadUsed",
     "Times",
+    "Uneven",
     "Wander",
     "ends_by_place",
+    "evenness_of",
+    "figures_document",
     "gap_less_forced",
+    "largest_gap",
+    "lifting_s",
     "path_ends_mm",
     "plan_figures",
+    "seconds_along",
     "shows_at_ends",
+    "step_seconds",
+    "thread_use_of",
     "times_of",
     "wander_of",
 ]

@@ -7,13 +7,23 @@ from statistics import median
 import numpy as np
 
 from stitchpath.figures.ends import EndsAt, ends_by_place, ends_cost_s, path_ends_mm
-from stitchpath.figures.times import Times, times_of
+from stitchpath.figures.evenness import Evenness, evenness_of
+from stitchpath.figures.gap import Gap, largest_gap
+from stitchpath.figures.thread import ThreadUse, thread_use_of
+from stitchpath.figures.times import Times, lifting_s, needle_down_s, times_of
 from stitchpath.figures.travel import longest_visible_mm, travel_of
 from stitchpath.figures.wander import Wander, wander_of
 from stitchpath.plan import Move, Plan, RoutedJob, gap_of
 from stitchpath.settings import MachineSettings
 
 __all__ = ["Figures", "gap_less_forced", "plan_figures"]
+
+
+_ASSUMPTIONS = (
+    "lengths are those of the plan's lines, as drawn: cloth is good to about a millimetre",
+    "an end and a stretch of travel show as the least visible line that meets there does",
+    "cost weighs what shows, in seconds; it is not the time",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +63,15 @@ class Figures:
     jobs
         Each job's cost and bound.
     times
-        The time at the machine's speeds.
+        The time on the machine.
+    thread
+        Thread, needle and bobbin apart; bobbins, and where each runs out.
+    evenness
+        Stitched length for each area, block by block, and neighbours that differ much.
+    gap_unquilted
+        The largest unquilted gap; None where the top's outline is not known.
+    assumptions
+        What the counts and the cost rest on; times, thread, evenness and gap have their own.
     """
 
     paths: int
@@ -78,6 +96,10 @@ class Figures:
     optimal: bool
     jobs: tuple[RoutedJob, ...]
     times: Times
+    thread: ThreadUse
+    evenness: Evenness
+    gap_unquilted: Gap | None
+    assumptions: tuple[str, ...] = _ASSUMPTIONS
 
     @property
     def tie_offs(self) -> int:
@@ -141,7 +163,7 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
     plan
         The plan; its cost settings weigh what shows.
     machine
-        Whose speeds the time is told at; None: the machine that the plan was made for. The cost stays the
+        On which time and thread are told; None: the machine that the plan was made for. The cost stays the
         plan's.
 
     Returns
@@ -158,11 +180,13 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
     """
     travel = travel_of(plan)
     ends = path_ends_mm(plan.paths)
-    lifts_mm = float(np.hypot(*(ends[2::2] - ends[1:-1:2]).T).sum())
-    travel_mm = float(travel.mm.sum())
+    lifts_mm = np.hypot(*(ends[2::2] - ends[1:-1:2]).T)
     sewn_mm = sum((path.span_mm(span) for path in plan for span in path.spans if span.move is Move.SEW), 0.0)
     thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
     advances = max(len(plan.windows) - 1, 0)
+    sews_on = machine or plan.machine
+    sewing_s, travel_s = needle_down_s(plan, sews_on)
+    thread = thread_use_of(plan, sews_on)
     return Figures(
         paths=len(plan.paths),
         sewn_mm=sewn_mm,
@@ -173,7 +197,7 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
         laps=plan.laps.in_one_lap,
         outlines_touched=plan.laps.touched,
         lifts=max(len(plan.paths) - 1, 0),
-        lifts_mm=lifts_mm,
+        lifts_mm=float(lifts_mm.sum()),
         ends=ends_by_place(plan),
         wander=wander_of(plan),
         thread_changes=thread_changes,
@@ -186,12 +210,16 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
         optimal=plan.optimal,
         jobs=plan.jobs,
         times=times_of(
-            machine or plan.machine,
-            sewn_mm=sewn_mm,
-            travel_mm=travel_mm,
-            lifts_mm=lifts_mm,
+            sews_on,
+            sewing_s=sewing_s,
+            travel_s=travel_s,
+            lifts_s=lifting_s(sews_on, lifts_mm),
             paths=len(plan.paths),
             thread_changes=thread_changes,
             advances=advances if plan.windows else None,
+            bobbin_changes=len(thread.bobbin_ends),
         ),
+        thread=thread,
+        evenness=evenness_of(plan),
+        gap_unquilted=largest_gap(plan.drawing, plan.batting),
     )

@@ -10,7 +10,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.lines import Block, Line, Role
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.settings import CostSettings
+from stitchpath.settings import CostSettings, MachineSettings
 
 
 @pytest.fixture
@@ -34,7 +34,8 @@ def corner_plan():
         RoutedJob(1, "seams", 60.0, 60.0, 60.0, 1, False, 0.001),
         RoutedJob(1, "detail", 280.0, 240.0, 240.0, 1, False, 0.001),
     )
-    return Plan(Drawing(lines), (seam, corner), jobs, 300.0, laps=Laps(4, 3))
+    sudden = MachineSettings(acceleration_mm_s2=1e6)  # times are lengths over speeds
+    return Plan(Drawing(lines), (seam, corner), jobs, 300.0, laps=Laps(4, 3), machine=sudden)
 
 
 def cells(text):
@@ -123,7 +124,7 @@ def test_changes_of_thread_and_advances_are_told_where_there_are_any(corner_plan
     only = cells(figures_text(replace(plan, paths=corner_plan.paths)))
     assert "thread changes" not in only
     assert only["advances of the quilt"] == ["1"]
-    assert "slowing down in corners, bobbins and breaks not counted" in text
+    assert "for each advance of the quilt; breaks not counted." in text
 
 
 def test_a_path_cost_of_ones_own_is_named(corner_plan):

@@ -16,10 +16,10 @@ from stitchpath.errors import DesignError
 from stitchpath.export.alignment import alignment
 from stitchpath.export.colours import order_colours
 from stitchpath.export.picture import picture_svg, write_picture
-from stitchpath.lines import KeepOut
+from stitchpath.lines import KeepOut, Line
 from stitchpath.plan import Move, Plan, Span, StitchPath
 from stitchpath.securing import secure
-from stitchpath.settings import MachineSettings
+from stitchpath.settings import BattingSettings, MachineSettings
 
 SPACE = "{http://www.w3.org/2000/svg}"
 
@@ -327,3 +327,20 @@ def test_same_bytes_in_processes_with_other_hash_seeds():
     }
     assert len(outputs) == 1
     assert len(outputs.pop().strip()) == 64
+
+
+def test_a_gap_wider_than_the_batting_allows_is_ringed_and_told():
+    """A top of 200 mm with one line through its middle: circles of 100 mm fit beside it."""
+    drawing = Drawing((Line([(100, 0), (100, 200)]),), outline=shapely.box(0, 0, 200, 200))
+    sewn = StitchPath([(100, 0), (100, 200)], (Span(Move.SEW, 0, 1, 1),))
+    told = "gap wider than the batting allows"
+    for gap, wide in ((None, False), ("101 mm", False), ("99 mm", True)):
+        plan = Plan(drawing, (sewn,), (), 0.0, batting=BattingSettings(gap=gap))
+        ringed = [circle for circle in elements(plan, "circle") if circle.get("stroke-dasharray")]
+        assert (told in words(plan), "100 mm" in words(plan), len(ringed)) == (wide, wide, 2 * wide)
+        if wide:  # in the legend, and over the quilt, half as wide as the top is drawn
+            (edge,) = [
+                one for one in elements(plan, "path") if "0.800" in (one.get("stroke-dasharray") or "")
+            ][:1]
+            x = np.array(re.findall(r"-?[\d.]+", edge.get("d")), float)[::2]
+            assert 2 * float(ringed[0].get("r")) == pytest.approx((x.max() - x.min()) / 2, abs=0.01)

@@ -1,6 +1,7 @@
 """Figures against numbers worked out by hand beside each plan."""
 
-from dataclasses import replace
+import json
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures import Wander, gap_less_forced, plan_figures
+from stitchpath.figures import Wander, figures_document, gap_less_forced, plan_figures
 from stitchpath.lines import Block, Line, Role
 from stitchpath.plan import Laps, Plan
 from stitchpath.planner import make_plan
@@ -19,6 +20,8 @@ from stitchpath.settings import CostSettings, MachineSettings
 SQUARE = Line([(0, 0), (100, 0), (100, 100), (0, 100), (0, 0)], Role.OUTLINE)
 SPUR = Line([(100, 0), (150, 0)], Role.FILL)
 SEAM = Line([(150, -50), (150, 50)], Role.DITCH)
+SUDDEN = MachineSettings(acceleration_mm_s2=1e6)
+"""It is at speed at once, in corners too, so that times are lengths over speeds."""
 
 
 @pytest.fixture
@@ -64,17 +67,20 @@ def test_cost_in_its_parts(square_with_a_spur):
 def test_time_is_the_machines_and_cost_the_plans(square_with_a_spur):
     plan = square_with_a_spur
     slow = plan_figures(
-        plan, machine=MachineSettings(cuts_thread=True, sewing_speed_mm_s=10, lift_speed_mm_s=20)
+        plan,
+        machine=SUDDEN.model_copy(
+            update={"cuts_thread": True, "sewing_speed_mm_s": 10, "lift_speed_mm_s": 20}
+        ),
     )
-    assert slow.times.sewing_s == pytest.approx(55)
-    assert slow.times.travel_s == pytest.approx(10)
-    assert slow.times.lifts_s == pytest.approx(np.hypot(50, 50) / 20)
+    assert slow.times.sewing_s == pytest.approx(55, abs=0.01)
+    assert slow.times.travel_s == pytest.approx(10, abs=0.01)
+    assert slow.times.lifts_s == pytest.approx(np.hypot(50, 50) / 20, abs=0.01)
     assert slow.times.ends_s == 50
-    assert slow.times.total_s == pytest.approx(55 + 10 + np.hypot(50, 50) / 20 + 50)
+    assert slow.times.total_s == pytest.approx(55 + 10 + np.hypot(50, 50) / 20 + 50, abs=0.01)
     own = plan_figures(plan)
     assert (slow.travel_cost_s, slow.ends_cost_s) == (own.travel_cost_s, own.ends_cost_s)
     assert "10 mm/s" in slow.times.assumptions[0]
-    assert "25 s" in slow.times.assumptions[1]
+    assert "25 s" in slow.times.assumptions[2]
 
 
 def test_settings_weigh_the_cost(square_with_a_spur):
@@ -147,26 +153,26 @@ def test_changes_of_thread_and_advances(square_with_a_spur):
         path(one, (SEW, 0, 1, 2), thread=thread, band=band)
         for thread, band in (("cream", 1), ("cream", 2), ("blue", 2), ("cream", 3))
     ]
-    machine = MachineSettings(reach=300, advance_s=100)
+    machine = SUDDEN.model_copy(update={"reach": 300, "advance_s": 100})
     windows = ((0, 300), (250, 550), (500, 800))
     figures = plan_figures(plan_of(square_with_a_spur.drawing, *paths, machine=machine, windows=windows))
     assert (figures.thread_changes, figures.times.thread_changes_s) == (2, 180)
     assert (figures.advances, figures.times.advances_s) == (2, 200)
-    assert figures.times.total_s == pytest.approx(4 * 50 / 50 + 3 * 50 / 150 + 4 * 60 + 180 + 200)
+    assert figures.times.total_s == pytest.approx(4 * 50 / 50 + 3 * 50 / 150 + 4 * 60 + 180 + 200, abs=0.01)
 
 
 def test_all_in_reach_is_no_advance_and_one_thread_no_change(square_with_a_spur):
     figures = plan_figures(square_with_a_spur)
     assert (figures.thread_changes, figures.times.thread_changes_s) == (0, 0)
     assert (figures.advances, figures.times.advances_s) == (0, 0)
-    assert "advancing the quilt, " in figures.times.assumptions[-1]
+    assert "advancing the quilt and " in figures.times.assumptions[-1]
     reached = replace(square_with_a_spur, windows=((0, 900),))
     assert plan_figures(reached).advances == 0
     assert "advancing" not in plan_figures(reached).times.assumptions[-1]
 
 
 def test_stitches_that_only_secure_are_neither_sewing_nor_travel(square_with_a_spur):
-    """Three of them at each end of the spur's own path, over the line: nothing but the times sewn changes."""
+    """Three of them at each end of the spur's own path, over the line: they take thread, nothing else."""
     plain = path([(100, 0), (150, 0)], (SEW, 0, 1, 2))
     secured = path(
         [(101, 0), (102, 0), (101, 0), (100, 0), (150, 0), (149, 0)],
@@ -176,7 +182,8 @@ def test_stitches_that_only_secure_are_neither_sewing_nor_travel(square_with_a_s
     )
     drawing = square_with_a_spur.drawing
     bare, held = (plan_figures(plan_of(drawing, one)) for one in (plain, secured))
-    assert held == bare
+    assert replace(held, thread=bare.thread) == bare
+    assert held.thread.needle_mm > bare.thread.needle_mm
     assert held.sewn_mm == 50
     assert (held.travel_mm, held.ends_cost_s) == (0, 30 * (2 + 1))
 
@@ -191,6 +198,35 @@ def test_ends_and_wander_are_among_the_figures(square_with_a_spur):
     figures = plan_figures(replace(square_with_a_spur, drawing=Drawing(named, blocks=blocks)))
     assert figures.wander == (Wander("pear", 400, 400),)
     assert (figures.wander_median, figures.wander_greatest) == (1, 1)
+
+
+def test_slowing_down_takes_time_but_changes_no_length(square_with_a_spur):
+    """Five runs to or from a stop, a turn back, or a corner: each is later than at speed at once."""
+    soft, sudden = plan_figures(square_with_a_spur), plan_figures(square_with_a_spur, machine=SUDDEN)
+    assert soft.times.sewing_s > sudden.times.sewing_s + 0.1
+    assert soft.times.travel_s == pytest.approx(2 * (50 / 50 + 50 / 500), abs=0.1)
+    assert (soft.sewn_mm, soft.travel_mm, soft.cost_s) == (sudden.sewn_mm, sudden.travel_mm, sudden.cost_s)
+
+
+def test_the_document_holds_every_figure_and_what_it_assumes(square_with_a_spur):
+    figures = plan_figures(square_with_a_spur)
+    told = json.loads(figures_document(figures))
+    assert told.pop("format") == "stitchpath figures 1"
+    assert set(told) == {field.name for field in fields(figures)}
+    assert told["times"]["assumptions"] == list(figures.times.assumptions)
+    assert told["thread"]["threads"][0]["needle_mm"] == figures.thread.needle_mm
+    for part in (told, told["times"], told["thread"], told["evenness"]):
+        assert all(part["assumptions"])
+
+
+def test_a_document_can_be_made_where_ratios_are_infinite():
+    blocks = Block("a", (0, 0, 9, 9), 1, 1), Block("b", (9, 0, 18, 9), 1, 2)
+    drawing = Drawing((Line([(0, 0), (9, 0)], block="a"),), outline=shapely.box(0, 0, 18, 9), blocks=blocks)
+    figures = plan_figures(plan_of(drawing, path([(0, 0), (9, 0)], (SEW, 0, 1, 1)), cost=1.0))
+    assert (figures.gap, figures.evenness.uneven[0].ratio) == (float("inf"), float("inf"))
+    told = json.loads(figures_document(figures))
+    assert told["gap_unquilted"]["radius_mm"] == pytest.approx(4.5, abs=1e-3)
+    assert told["evenness"]["uneven"][0]["denser"]["block"] == "a"
 
 
 def test_gaps_of_nothing_and_of_no_bound():

@@ -5,7 +5,7 @@ import pytest
 from stitchpath.figures import times_of
 from stitchpath.settings import MachineSettings
 
-NOTHING = {"sewn_mm": 0, "travel_mm": 0, "lifts_mm": 0, "paths": 0}
+NOTHING = {"sewing_s": 0, "travel_s": 0, "lifts_s": 0, "paths": 0}
 
 
 def test_buried_tails_take_their_time():
@@ -33,13 +33,27 @@ def test_changes_and_advances_take_the_machines_time_and_say_so():
     assert (times.thread_changes_s, times.advances_s, times.total_s) == (90, 360, 450)
     assert "45 s for each change of thread, the first threading not counted" in times.assumptions
     assert "120 s for each advance of the quilt" in times.assumptions
-    assert times.assumptions[-1] == "slowing down in corners, bobbins and breaks not counted"
+    assert times.assumptions[-1] == "bobbins and breaks not counted"
+    changed = times_of(machine, **NOTHING, advances=0, bobbin_changes=2)
+    assert (changed.bobbin_changes_s, changed.total_s) == (120, 120)
+    assert "60 s for each new bobbin but the first of each thread" in changed.assumptions
+    assert changed.assumptions[-1] == "breaks not counted"
+
+
+def test_how_fast_is_said():
+    machine = MachineSettings(
+        sewing_speed_mm_s=40, stitches_a_minute=1200, acceleration_mm_s2=300, corner_rounding="0.2 mm"
+    )
+    speed, corners, *_ = times_of(machine, **NOTHING).assumptions
+    assert speed == "needle down at up to 40 mm/s and 1200 stitches a minute, needle up at up to 150 mm/s"
+    assert corners.startswith("speed gained and lost at 300 mm/s a second; round corners v^2 = a r")
+    assert corners.endswith("0.2 mm")
 
 
 def test_only_what_is_not_counted_is_said_not_to_be():
     unknown, none = (
         times_of(MachineSettings(), **NOTHING, advances=known).assumptions for known in (None, 0)
     )
-    assert unknown[-1] == "slowing down in corners, advancing the quilt, bobbins and breaks not counted"
-    assert none[-1] == "slowing down in corners, bobbins and breaks not counted"
-    assert not any("each" in text for text in (*unknown, *none))
+    assert unknown[-1] == "advancing the quilt, bobbins and breaks not counted"
+    assert none[-1] == "bobbins and breaks not counted"
+    assert not any("for each" in text for text in (*unknown, *none))

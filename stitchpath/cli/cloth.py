@@ -1,0 +1,78 @@
+"""Thread and bobbins, evenness and unquilted gaps, in rows and sentences."""
+
+from collections.abc import Iterator
+
+from stitchpath.cli.words import length
+from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven
+from stitchpath.units import Unit, format_length
+
+__all__ = ["cloth_rows", "cloth_sentences"]
+
+_FIRST_BOBBINS = 8
+_FIRST_UNEVEN = 3
+
+
+def cloth_rows(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
+    """Return rows of a table: a label and a figure."""
+    thread = figures.thread
+    for used in thread.threads:
+        of = f", {used.thread}" if len(thread.threads) > 1 else ""
+        yield f"needle thread{of}", length(used.needle_mm, unit)
+        yield f"needle thread{of}, with waste", length(used.with_waste_needle_mm, unit)
+        yield f"bobbin thread{of}", length(used.bobbin_mm, unit)
+        yield f"bobbin thread{of}, with waste", length(used.with_waste_bobbin_mm, unit)
+        yield f"bobbins{of}", f"{used.bobbins:,}"
+    if figures.evenness.uneven:
+        yield "neighbours quilted more unevenly than 2:1", f"{len(figures.evenness.uneven):,}"
+    if figures.gap_unquilted is not None:
+        yield "largest unquilted gap", length(figures.gap_unquilted.across_mm, unit)
+
+
+def cloth_sentences(figures: Figures, unit: Unit) -> Iterator[str]:
+    """Return what is to be known of thread, evenness and gaps, each with what it assumes."""
+    thread, even, gap = figures.thread, figures.evenness, figures.gap_unquilted
+    if thread.threads:
+        yield " ".join((*_bobbins(thread, unit), f"Thread: {'; '.join(thread.assumptions)}."))
+    if even.blocks:
+        told = " ".join(_uneven(pair) for pair in even.uneven[:_FIRST_UNEVEN])
+        yield f"{told} Evenness: {'; '.join(even.assumptions)}.".strip()
+    if gap is not None:
+        yield _gap(gap, unit)
+
+
+def _bobbins(thread: ThreadUse, unit: Unit) -> Iterator[str]:
+    for end in thread.bobbin_ends[:_FIRST_BOBBINS]:
+        yield _bobbin(end, unit, named=len(thread.threads) > 1)
+    left = len(thread.bobbin_ends) - _FIRST_BOBBINS
+    if left > 0:
+        open_ends = sum(end.in_open_cloth for end in thread.bobbin_ends)
+        yield f"And {left:,} more; {open_ends:,} of all run out in open cloth."
+
+
+def _bobbin(end: BobbinEnd, unit: Unit, *, named: bool) -> str:
+    of = f" of {end.thread}" if named else ""
+    if end.at_path_end:
+        return f"Bobbin {end.number}{of} is changed after path {end.path}."
+    x, y = (format_length(mm, unit) for mm in end.place_mm)
+    block = f", {end.block}" if end.block else ""
+    where = "in a seam" if end.in_seam else "in open cloth"
+    return f"Bobbin {end.number}{of} runs out on path {end.path} {where}, at x {x}, y {y}{block}."
+
+
+def _uneven(pair: Uneven) -> str:
+    denser, other = pair.denser.block, pair.other.block
+    if pair.other.sewn_mm == 0:
+        return f"Uneven: {denser} is quilted and its neighbour {other} is not."
+    return f"Uneven: {denser} is quilted {pair.ratio:,.1f} times as densely as its neighbour {other}."
+
+
+def _gap(gap: Gap, unit: Unit) -> str:
+    x, y = (format_length(mm, unit) for mm in (gap.x_mm, gap.y_mm))
+    allowed = "the design does not say what the batting allows"
+    if gap.allowed_mm is not None:
+        allows = f"the batting allows {length(gap.allowed_mm, unit)}"
+        allowed = f"too wide, {allows}" if gap.too_wide else allows
+    return (
+        f"Largest unquilted gap: {length(gap.across_mm, unit)} across at x {x}, y {y}; {allowed}. It is "
+        f"{'; '.join(gap.assumptions)}, to within {2 * gap.error_mm:.1f} mm across."
+    )
