@@ -25,7 +25,15 @@ if TYPE_CHECKING:
         LimitError,
         StitchpathError,
     )
-    from stitchpath.export import read_csv, read_plan, write_csv, write_json, write_picture, write_svg
+    from stitchpath.export import (
+        read_csv,
+        read_plan,
+        write_csv,
+        write_json,
+        write_picture,
+        write_svg,
+        write_walkthrough,
+    )
     from stitchpath.figures import plan_figures
     from stitchpath.lines import KeepOut, Line, Role, Thread
     from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -65,6 +73,7 @@ __all__ = [
     "write_json",
     "write_picture",
     "write_svg",
+    "write_walkthrough",
 ]
 
 _NAMES = {
@@ -73,7 +82,15 @@ _NAMES = {
     "design": ("Design", "read_design"),
     "drawing": ("Drawing", "draw"),
     "errors": ("DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"),
-    "export": ("read_csv", "read_plan", "write_csv", "write_json", "write_picture", "write_svg"),
+    "export": (
+        "read_csv",
+        "read_plan",
+        "write_csv",
+        "write_json",
+        "write_picture",
+        "write_svg",
+        "write_walkthrough",
+    ),
     "figures": ("plan_figures",),
     "lines": ("KeepOut", "Line", "Role", "Thread"),
     "plan": ("Move", "Plan", "Span", "StitchPath"),

@@ -37,11 +37,13 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.design import read_design
     from stitchpath.export.alignment import alignment
     from stitchpath.export.bands import band_texts
+    from stitchpath.export.walkthrough import walkthrough_html
     from stitchpath.files import manifest_name, write_files
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
-    names = [*writers, manifest_name(stem)]
+    page = [f"{stem}-walkthrough.html"] if arguments.walkthrough else []
+    names = [*writers, *page, manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
     with steps(5) as step:
         step("reading")
@@ -51,6 +53,7 @@ def plan(arguments: Namespace) -> int:
         told = figures_text(made, unit=arguments.unit or design.unit)
         step("writing")
         contents = {name: write(made) for name, write in writers.items()}
+        contents |= {name: walkthrough_html(made, unit=arguments.unit or design.unit) for name in page}
         contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
         write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
         step("checking what was written")

@@ -15,11 +15,12 @@ from stitchpath.export.read_svg import read_svg
 from stitchpath.export.read_table import read_csv
 from stitchpath.export.svg import sewing_svg, write_svg
 from stitchpath.export.table import stitch_table, write_csv
+from stitchpath.export.walkthrough import write_walkthrough
 from stitchpath.plan import Plan
 
 __all__ = [
     "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json",
-    "write_lines_csv", "write_picture", "write_svg",
+    "write_lines_csv", "write_picture", "write_svg", "write_walkthrough",
 ]  # fmt: skip
 
 FORMATS: Mapping[str, Callable[[Plan], str]] = {

@@ -5,7 +5,7 @@
 const plan = JSON.parse(document.getElementById("plan").textContent);
 const at = (id) => document.getElementById(id);
 const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
-const stepCount = plan.words.length, MM = 100;
+const stepCount = plan.words.length;
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
 // ---------------------------------------------------------------- what the plan holds
@@ -32,10 +32,8 @@ const lengthOf = (path, first, last) => {
 };
 const endsPath = (step) => step === stepCount - 1 || pathOf[step + 1] !== pathOf[step];
 const placeAt = (path, index) => [points[path][2 * index], points[path][2 * index + 1]];
-function lengthSaid(units) {
-  const size = units / MM / (plan.unit === "in" ? 25.4 : 1);
-  return plan.unit === "in" ? `${size.toFixed(1)} in` : `${Math.round(size)} mm`;
-}
+const [unit, unitsPer, decimals] = plan.unit;
+const lengthSaid = (units) => `${(units / unitsPer).toFixed(decimals)} ${unit}`;
 function* runsOf(path, first, last) { // runs of one move between two points: [travels, from, to]
   const runs = plan.runs[path];
   let from = 0;
@@ -332,7 +330,7 @@ function showInList(focus) {
 // ---------------------------------------------------------------- choosing a step
 let announced = 0;
 function tell(aloud) {
-  const said = `Step ${now + 1} of ${stepCount}. ${wordsOf(now)}. ${lengthSaid(lengths[lengths.length - 1])}.`;
+  const said = `Step ${now + 1} of ${stepCount}: ${wordsOf(now)}. ${lengthSaid(lengths[lengths.length - 1])}.`;
   at("told").textContent = said;
   at("after").textContent = now === stepCount - 1
     ? "Then tie off: all is sewn."
@@ -372,13 +370,20 @@ function movePath(by) {
 
 // ---------------------------------------------------------------- walking on
 let walking = 0, timer = 0, before = 0;
-const speed = () => Number(at("speed").value) * MM; // hundredths of a mm a second
+const speed = () => Number(at("speed").value) * unitsPer; // hundredths of a mm a second
+function farEnough() { // a second's walk is in sight
+  const least = speed() / Math.min(...size());
+  if (view.upp >= least) return;
+  const [x, y] = needleAt(), [width, height] = size();
+  look({ upp: least, x: x - width * least / 2, y: y - height * least / 2 });
+}
 function walk() {
   if (walking || timer) { stay(); return; }
   if (now === stepCount - 1) go(0);
   at("walk").setAttribute("aria-pressed", "true");
   at("walk").textContent = "Stay here";
   if (still.matches) { jumpOn(); return; }
+  farEnough();
   before = performance.now();
   walking = requestAnimationFrame(frame);
 }
@@ -475,6 +480,7 @@ list.addEventListener("click", (event) => {
 at("before").addEventListener("click", () => move(-1));
 at("next").addEventListener("click", () => move(1));
 at("walk").addEventListener("click", walk);
+at("speed").addEventListener("change", () => { if (walking) farEnough(); });
 at("nearer").addEventListener("click", () => zoom(1.4));
 at("farther").addEventListener("click", () => zoom(1 / 1.4));
 at("this").addEventListener("click", fitStep);
@@ -522,8 +528,8 @@ for (const [marks, words] of LEGEND) {
   for (const [kind, d, width, dash] of marks) draw(sample, "path", { class: kind, d, "stroke-width": width, ...(dash && { "stroke-dasharray": dash }) });
   item.append(words);
 }
-plan.speeds.forEach(([perSecond, words], index) => {
-  const option = make(at("speed"), "option", { value: perSecond }, words);
+plan.speeds.forEach((perSecond, index) => {
+  const option = make(at("speed"), "option", { value: perSecond }, `${perSecond} ${unit} a second`);
   option.selected = index === 1;
 });
 new ResizeObserver(() => { if (laidUpp) lay(); }).observe(sheet);

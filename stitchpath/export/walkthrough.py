@@ -9,7 +9,7 @@ import base64
 import hashlib
 import html
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from importlib.resources import files
 from itertools import groupby
 from string import Template
@@ -25,8 +25,9 @@ from stitchpath.export.numbers import check_paths
 from stitchpath.export.steps import Step, steps_of
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Move, Plan, StitchPath
+from stitchpath.units import MM_PER, Unit
 
-__all__ = ["SPEEDS", "walkthrough_html", "write_walkthrough"]
+__all__ = ["walkthrough_html", "write_walkthrough"]
 
 _PER_MM = 100
 _MOST_LISTED = 200
@@ -36,16 +37,14 @@ _ROOM = 0.05
 _LEAST_ROOM_MM = 10.0
 _TRAVELS = frozenset({Move.TRAVEL, Move.RESUME})
 
-SPEEDS = {
-    "mm": ((25.0, "25 mm a second"), (100.0, "100 mm a second"), (400.0, "400 mm a second"),
-           (1600.0, "1600 mm a second")),
-    "in": ((25.4, "1 inch a second"), (101.6, "4 inches a second"), (406.4, "16 inches a second"),
-           (1625.6, "64 inches a second")),
+_DECIMALS: Mapping[Unit, int] = {"mm": 0, "cm": 1, "in": 1}
+_SPEEDS: Mapping[Unit, tuple[float, ...]] = {
+    "mm": (25, 100, 400, 1600), "cm": (2.5, 10, 40, 160), "in": (1, 4, 16, 64),
 }  # fmt: skip
-"""How fast it may walk on, by unit: millimetres a second, and in words."""
+"""How fast it may walk on, in units a second."""
 
 
-def write_walkthrough(plan: Plan, file: StrPath, *, unit: str = "mm") -> None:
+def write_walkthrough(plan: Plan, file: StrPath, *, unit: Unit = "mm") -> None:
     """Write the walk-through as one HTML page.
 
     Parameters
@@ -55,7 +54,7 @@ def write_walkthrough(plan: Plan, file: StrPath, *, unit: str = "mm") -> None:
     file
         Where to write.
     unit
-        ``"mm"`` or ``"in"``: of lengths in words, and of speeds.
+        ``"mm"``, ``"cm"`` or ``"in"``: of lengths in words, and of speeds.
 
     Raises
     ------
@@ -67,7 +66,7 @@ def write_walkthrough(plan: Plan, file: StrPath, *, unit: str = "mm") -> None:
     write_whole(file, walkthrough_html(plan, unit=unit))
 
 
-def walkthrough_html(plan: Plan, *, unit: str = "mm") -> str:
+def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
     """Return the walk-through as text; see `write_walkthrough`.
 
     Examples
@@ -77,8 +76,8 @@ def walkthrough_html(plan: Plan, *, unit: str = "mm") -> str:
     True
     """
     check_paths(plan)
-    if unit not in SPEEDS:
-        raise DesignError(f"{unit!r} is no unit of a walk-through", 'write "mm" or "in"', key="unit")
+    if unit not in MM_PER:
+        raise DesignError(f"{unit!r} is no unit of length", 'write "mm", "cm" or "in"', key="unit")
     style, script = _part("css"), _part("js")
     policy = (
         f"default-src 'none'; script-src {_sha(script)}; style-src {_sha(style)}; "
@@ -107,7 +106,7 @@ def _json(data: Any) -> str:
     return text.replace("<", "\\u003c")
 
 
-def _data(plan: Plan, unit: str) -> dict[str, Any]:
+def _data(plan: Plan, unit: Unit) -> dict[str, Any]:
     steps = steps_of(plan)
     said = {words: number for number, words in enumerate(dict.fromkeys(step.words for step in steps))}
     sections, parts = _headings(plan, steps)
@@ -116,8 +115,8 @@ def _data(plan: Plan, unit: str) -> dict[str, Any]:
     shown = [path.coordinates_mm for path in plan.paths] + [line.points_mm for line in drawing.hidden]
     box, room = _box([*shown, *outline])
     return {
-        "unit": unit,
-        "speeds": SPEEDS[unit],
+        "unit": [unit, round(_PER_MM * float(MM_PER[unit])), _DECIMALS[unit]],
+        "speeds": _SPEEDS[unit],
         "box": box,
         "room": room,
         "outline": [_deltas(ring) for ring in outline],
