@@ -1,4 +1,4 @@
-"""Debian's Chromium, started through Playwright; tests that ask for it are skipped where either is missing."""
+"""Debian's Chromium, started through Playwright; tests of pages are skipped where either is missing."""
 
 import shutil
 
