@@ -8,6 +8,13 @@ const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
 const stepCount = plan.words.length;
 const still = matchMedia("(prefers-reduced-motion: reduce)");
 
+if (!stepCount) {
+  at("told").textContent = "The plan has no step.";
+  for (const idle of document.querySelectorAll("button, input, select")) idle.disabled = true;
+  document.documentElement.dataset.ready = "yes";
+  return;
+}
+
 // ---------------------------------------------------------------- what the plan holds
 const deltas = plan.paths, points = deltas.map((flat) => {
   const whole = new Int32Array(flat.length);
@@ -533,10 +540,8 @@ plan.speeds.forEach((perSecond, index) => {
   option.selected = index === 1;
 });
 new ResizeObserver(() => { if (laidUpp) lay(); }).observe(sheet);
-if (stepCount) {
-  measure();
-  fitWhole();
-  go(0);
-} else at("told").textContent = "The plan has no step.";
+measure();
+fitWhole();
+go(0);
 document.documentElement.dataset.ready = "yes";
 })();
