@@ -145,7 +145,7 @@ function boxOf(step) {
   }
   return box;
 }
-const fitWhole = () => fit(plan.box, 4);
+const fitWhole = () => fit(plan.box, 12);
 function fitStep() {
   const [x0, y0, x1, y1] = boxOf(now), least = 2500;
   const wide = Math.max(least - (x1 - x0), 0) / 2, high = Math.max(least - (y1 - y0), 0) / 2;
@@ -232,12 +232,12 @@ function drawMark() {
   const [sx, sy] = placeAt(path, first);
   let [nx, ny] = placeAt(path, last), said = "end: all is sewn";
   if (now < stepCount - 1) {
-    said = `next: ${wordsOf(now + 1)}`;
+    said = `next: ${wordsOf(now + 1).split(": ")[0]}`;
     if (endsPath(now)) {
       const [ex, ey] = [nx, ny];
       [nx, ny] = placeAt(path + 1, 0);
       draw(mark, "path", { class: "lift", d: `M${ex} ${ey}L${nx} ${ny}`, "stroke-width": 2.2 * u, "stroke-dasharray": `0 ${6 * u}` });
-      draw(mark, "path", { class: "lift", d: `M${ex - 6 * u} ${ey - 6 * u}l${12 * u} ${12 * u}m0 ${-12 * u}l${-12 * u} ${12 * u}`, "stroke-width": 2 * u });
+      draw(mark, "path", { class: "lift", d: `M${ex - 10 * u} ${ey - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
     }
   }
   const near = Math.abs(nx - sx) < 60 * u && Math.abs(ny - sy) < 24 * u;
