@@ -35,6 +35,7 @@ if TYPE_CHECKING:
         write_svg,
         write_templates,
         write_tiles,
+        write_walkthrough,
     )
     from stitchpath.figures import plan_figures
     from stitchpath.lines import KeepOut, Line, Role, Thread
@@ -79,6 +80,7 @@ __all__ = [
     "write_svg",
     "write_templates",
     "write_tiles",
+    "write_walkthrough",
 ]
 
 _NAMES = {
@@ -97,6 +99,7 @@ _NAMES = {
         "write_svg",
         "write_templates",
         "write_tiles",
+        "write_walkthrough",
     ),
     "figures": ("plan_figures",),
     "lines": ("KeepOut", "Line", "Role", "Thread"),

@@ -3,6 +3,7 @@
 import signal
 
 import pytest
+from browser import chromium, open_page  # noqa: F401
 
 
 @pytest.fixture(autouse=True, scope="session")

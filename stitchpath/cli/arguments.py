@@ -146,6 +146,11 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         help="also write STEM-thin.csv: x and y only, a blank line between paths",
     )
     group.add_argument(
+        "--walkthrough",
+        action="store_true",
+        help="also write STEM-walkthrough.html: a page that shows every step in words and drawn",
+    )
+    group.add_argument(
         "--stitch-length",
         type=_stitch_length,
         metavar="LENGTH",

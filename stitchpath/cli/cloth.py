@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from stitchpath.cli.words import length
+from stitchpath.words import length
 from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven
 from stitchpath.units import Unit, format_length
 

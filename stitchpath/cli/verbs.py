@@ -37,6 +37,7 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.design import read_design
     from stitchpath.export.alignment import alignment
     from stitchpath.export.bands import band_texts
+    from stitchpath.export.walkthrough import walkthrough_html
     from stitchpath.files import manifest_name, write_files
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)

@@ -18,11 +18,13 @@ from stitchpath.export.svg import sewing_svg, write_svg
 from stitchpath.export.table import stitch_table, write_csv
 from stitchpath.export.templates import write_templates
 from stitchpath.export.tiles import write_tiles
+from stitchpath.export.walkthrough import write_walkthrough
 from stitchpath.plan import Plan
 
 __all__ = [
     "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json",
     "write_lines_csv", "write_picture", "write_proof_sheet", "write_svg", "write_templates", "write_tiles",
+    "write_walkthrough",
 ]  # fmt: skip
 
 FORMATS: Mapping[str, Callable[[Plan], str]] = {

@@ -173,6 +173,17 @@ def test_plan_in_other_forms_still_holds_the_design(design, tmp_path):
     assert len(rows["-stitches"]) > len(rows[""])
 
 
+def test_plan_writes_the_walkthrough_if_asked(design, tmp_path):
+    """Exit code 0 says that the check read the files back and found nothing."""
+    assert main(["plan", str(design), "--out", str(tmp_path / "out"), "--walkthrough"]) == 0
+    assert names(tmp_path / "out") == sorted([*FILES, "two_pears-walkthrough.html"])
+    page = (tmp_path / "out" / "two_pears-walkthrough.html").read_text("utf-8")
+    assert "<title>Winter Orchard ½: walk-through</title>" in page
+    assert '"unit":["in",2540,1]' in page
+    listed = dict(read_manifest(tmp_path / "out" / "two_pears-manifest.json").files)
+    assert "two_pears-walkthrough.html" in listed
+
+
 def test_basting_has_its_own_stitch_length(design, tmp_path):
     counts = []
     for length in ([], ["--basting-length", "1/2 in"], ["--basting-length", "1/4 in"]):
