@@ -7,7 +7,6 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.lines import Block
 
 __all__ = ["Places"]
 
@@ -47,6 +46,7 @@ class Places:
 
         Examples
         --------
+        >>> from stitchpath.lines import Block
         >>> four = [Block(f"row {r}, column {c}", (c, r, c + 1, r + 1), r, c) for r in (1, 2) for c in (1, 2)]
         >>> places = Places(Drawing((), blocks=tuple(four)))
         >>> places.place_of(np.array([(2.0, 1.0), (2.0, 3.0)])), places.place_of(np.empty((0, 2)))

@@ -20,7 +20,7 @@ from stitchpath.plan import Move, Plan, Span, StitchPath
 __all__ = ["HOP_MM", "Step", "steps_of", "way_of"]
 
 HOP_MM = 2 * 25.4
-"""Travel up to here from one line of a motif to its next is no step of its own: common practice, no source."""
+"""Travel up to here from one line of a motif to its next is no step of its own: common practice, unsourced."""
 
 _WAYS = (
     "left to right", "down to the right", "down", "down to the left",
@@ -54,7 +54,7 @@ class Step:
     move
         Sew, travel, resume or secure; a step that sews may hold short travel between its lines.
     motif
-        Whose line it is, such as ``"pear"``; for a step that does not sew what it is, such as ``"travel to"``.
+        Whose line it is, such as ``"pear"``; for a step that does not sew what it does: ``"travel to"``.
     place
         Where, such as ``"row 2 column 3"``; for travel the place that it goes to. Empty where no block tells.
     what
