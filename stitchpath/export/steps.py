@@ -20,7 +20,7 @@ from stitchpath.plan import Move, Plan, Span, StitchPath
 __all__ = ["HOP_MM", "Step", "steps_of", "way_of"]
 
 HOP_MM = 2 * 25.4
-"""Travel up to here from one line of a motif to its next is no step of its own: common practice, unsourced."""
+"""Travel up to here between two lines of a motif is no step of its own: common practice, no source."""
 
 _WAYS = (
     "left to right", "down to the right", "down", "down to the left",
