@@ -146,6 +146,11 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         help="also write STEM-thin.csv: x and y only, a blank line between paths",
     )
     group.add_argument(
+        "--directions",
+        action="store_true",
+        help="also write STEM-directions.txt: numbered steps in words, for guiding by hand",
+    )
+    group.add_argument(
         "--stitch-length",
         type=_stitch_length,
         metavar="LENGTH",

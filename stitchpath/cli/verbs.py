@@ -51,6 +51,7 @@ def plan(arguments: Namespace) -> int:
         told = figures_text(made, unit=arguments.unit or design.unit)
         step("writing")
         contents = {name: write(made) for name, write in writers.items()}
+        contents |= _directions(made, stem, arguments.unit or design.unit) if arguments.directions else {}
         contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
         contents |= _pages(made, design, arguments, stem)
         write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
@@ -63,6 +64,13 @@ def plan(arguments: Namespace) -> int:
     parts = (told, notes, written, wrapped(CAUTION))
     say("\n\n".join(part for part in parts if part))
     return _tell(findings)
+
+
+def _directions(made: Plan, stem: str, unit: str) -> dict[str, str]:
+    """Return the directions by their file's name."""
+    from stitchpath.export.directions import directions_text
+
+    return {f"{stem}-directions.txt": directions_text(made, unit="in" if unit == "in" else "mm")}
 
 
 def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
