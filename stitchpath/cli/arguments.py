@@ -151,6 +151,11 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         help="also write STEM-walkthrough.html: a page that shows every step in words and drawn",
     )
     group.add_argument(
+        "--directions",
+        action="store_true",
+        help="also write STEM-directions.txt: numbered steps in words, for guiding by hand",
+    )
+    group.add_argument(
         "--stitch-length",
         type=_stitch_length,
         metavar="LENGTH",

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from stitchpath.words import length
 from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven
 from stitchpath.units import Unit, format_length
+from stitchpath.words import length
 
 __all__ = ["cloth_rows", "cloth_sentences"]
 

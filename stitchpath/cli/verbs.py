@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from stitchpath.cli.pages import page_names, pages
 from stitchpath.cli.progress import Steps, steps, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
 from stitchpath.errors import DesignError, FileError, Finding
@@ -37,12 +38,11 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.design import read_design
     from stitchpath.export.alignment import alignment
     from stitchpath.export.bands import band_texts
-    from stitchpath.export.walkthrough import walkthrough_html
     from stitchpath.files import manifest_name, write_files
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
-    names = [*writers, *_page_names(arguments, stem), manifest_name(stem)]
+    names = [*writers, *page_names(arguments, stem), manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
     with steps(5) as step:
         step("reading")
@@ -53,7 +53,7 @@ def plan(arguments: Namespace) -> int:
         step("writing")
         contents = {name: write(made) for name, write in writers.items()}
         contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
-        contents |= _pages(made, design, arguments, stem)
+        contents |= pages(made, design, arguments, stem)
         write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
         step("checking what was written")
         findings = check_folder(arguments.design, folder, stem)
@@ -126,35 +126,6 @@ def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
         **({} if arguments.stitch_length is None else {"-stitches.csv": stitches}),
         **({"-thin.csv": partial(stitches, thin=True)} if arguments.thin else {}),
     }
-
-
-_PAGES = ("proof", "tiles", "templates")
-"""The pages for people that are written if asked for; each by its name, as option and in the file's name."""
-
-
-def _page_names(arguments: Namespace, stem: str) -> list[str]:
-    return [f"{stem}-{page}.html" for page in _PAGES if getattr(arguments, page)]
-
-
-def _pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[str, str]:
-    """Return the pages for people that were asked for; a proof sheet tells what a check finds."""
-    from stitchpath.check import check_plan
-    from stitchpath.drawing import draw
-    from stitchpath.export.proof_sheet import proof_sheet_html
-    from stitchpath.export.templates import FOOT_RADIUS_MM, templates_html
-    from stitchpath.export.tiles import tiles_html
-
-    paper = arguments.paper
-    makers: Mapping[str, Callable[[], str]] = {
-        "proof": lambda: proof_sheet_html(
-            made, paper=paper, unit=arguments.unit or design.unit, findings=check_plan(made, draw(design))
-        ),
-        "tiles": lambda: tiles_html(made, paper=paper),
-        "templates": lambda: templates_html(
-            made, paper=paper, foot_radius_mm=arguments.foot_radius or FOOT_RADIUS_MM
-        ),
-    }
-    return {f"{stem}-{page}.html": make() for page, make in makers.items() if getattr(arguments, page)}
 
 
 def check(arguments: Namespace) -> int:

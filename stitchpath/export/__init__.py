@@ -7,6 +7,7 @@ new file in here and a line in the list. `texts` makes all of them, for `stitchp
 from collections.abc import Callable, Mapping
 
 from stitchpath.export.bands import band_texts
+from stitchpath.export.directions import write_directions
 from stitchpath.export.document import plan_document, write_json
 from stitchpath.export.lines_table import write_lines_csv
 from stitchpath.export.picture import picture_svg, write_picture
@@ -22,9 +23,9 @@ from stitchpath.export.walkthrough import write_walkthrough
 from stitchpath.plan import Plan
 
 __all__ = [
-    "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_json",
-    "write_lines_csv", "write_picture", "write_proof_sheet", "write_svg", "write_templates", "write_tiles",
-    "write_walkthrough",
+    "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_directions",
+    "write_json", "write_lines_csv", "write_picture", "write_proof_sheet", "write_svg", "write_templates",
+    "write_tiles", "write_walkthrough",
 ]  # fmt: skip
 
 FORMATS: Mapping[str, Callable[[Plan], str]] = {

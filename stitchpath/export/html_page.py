@@ -112,16 +112,16 @@ def paragraph(words: str, *, kind: str = "") -> str:
     return f'<p class="{_safe(kind)}">{_safe(words)}</p>' if kind else f"<p>{_safe(words)}</p>"
 
 
-def listed(sentences: Iterable[str], *, numbered: bool = False) -> str:
-    """Return a list.
+def listed(sentences: Iterable[str], *, first: int | None = None) -> str:
+    """Return a list, numbered from `first` on if that is given.
 
     Examples
     --------
-    >>> listed([])
-    '<ul></ul>'
+    >>> listed([]), listed(["turn"], first=7)
+    ('<ul></ul>', '<ol start="7"><li>turn</li></ol>')
     """
-    tag = "ol" if numbered else "ul"
-    return f"<{tag}>{''.join(f'<li>{_safe(words)}</li>' for words in sentences)}</{tag}>"
+    tag, start = ("ul", "") if first is None else ("ol", f' start="{first}"')
+    return f"<{tag}{start}>{''.join(f'<li>{_safe(words)}</li>' for words in sentences)}</{tag}>"
 
 
 def table(

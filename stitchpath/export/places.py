@@ -41,6 +41,18 @@ class Places:
         low, high = self._finished_mm[:2], self._finished_mm[2:]
         return bool(((points_mm < low - _NEAR_MM) | (points_mm > high + _NEAR_MM)).any(axis=1).all())
 
+    def side_of(self, at_mm: float, *, upright: bool) -> str:
+        """Return on which side of rows or columns a straight seam lies; empty where on none.
+
+        Examples
+        --------
+        >>> from stitchpath.lines import Block
+        >>> places = Places(Drawing((), blocks=(Block("row 1, column 1", (0, 0, 9, 9), 1, 1),)))
+        >>> places.side_of(9, upright=True), Places(Drawing(())).side_of(9, upright=True)
+        ('right of column 1', '')
+        """
+        return (self._columns if upright else self._rows).side(at_mm)
+
     def place_of(self, points_mm: NDArray[np.float64]) -> str:
         """Return where a stretch lies, such as ``"between columns 2 and 3, rows 1 to 4"``.
 
@@ -76,6 +88,10 @@ class _Axis:
 
     def beside(self, at: float) -> str:
         """Say which rows or columns a straight seam lies between or beside."""
+        return self.side(at) or self._off(at)
+
+    def side(self, at: float) -> str:
+        """Say so of a seam that is on the side of a row or column; empty where it is on none."""
         before = next((n for n, low, high in self.strips if abs(high - at) <= _NEAR_MM), None)
         after = next((n for n, low, high in self.strips if abs(low - at) <= _NEAR_MM), None)
         if before is not None and after is not None:
@@ -84,7 +100,7 @@ class _Axis:
             return self.sides[1].format(before)
         if after is not None:
             return self.sides[0].format(after)
-        return self._off(at)
+        return ""
 
     def _off(self, at: float) -> str:
         """Say where a straight line lies that is on no block's side."""

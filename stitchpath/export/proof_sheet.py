@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from stitchpath.errors import Finding
 from stitchpath.export import cautions
 from stitchpath.export.alignment import alignment
+from stitchpath.export.directions import paragraphs
 from stitchpath.export.html_page import heading, html_page, listed, paragraph, section, table
 from stitchpath.export.paper import paper_of
 from stitchpath.export.picture import picture_inline
@@ -19,10 +20,7 @@ from stitchpath.plan import Plan
 from stitchpath.units import MM_PER, Unit
 from stitchpath.words import cost, duration, length, numbers, share
 
-__all__ = ["Directions", "proof_sheet_html", "write_proof_sheet"]
-
-Directions = Sequence[tuple[str, Sequence[str]]]
-"""Headings, each with its sentences."""
+__all__ = ["proof_sheet_html", "write_proof_sheet"]
 
 _MOST_FINDINGS = 200
 _RIGHT = frozenset({1})
@@ -35,7 +33,7 @@ def write_proof_sheet(
     paper: str = "A4",
     unit: Unit = "mm",
     findings: Sequence[Finding] | None = None,
-    directions: Directions | None = None,
+    directions: bool = False,
 ) -> None:
     """Write the proof sheet as one file of HTML.
 
@@ -53,7 +51,7 @@ def write_proof_sheet(
         What a check of the plan found, such as `stitchpath.check_plan` returns; None: it was not checked, and
         the sheet says so.
     directions
-        The plan in words: headings, each with its sentences; None: left out.
+        Whether to tell the plan in words, too, as `write_directions` does.
 
     Raises
     ------
@@ -72,7 +70,7 @@ def proof_sheet_html(
     paper: str = "A4",
     unit: Unit = "mm",
     findings: Sequence[Finding] | None = None,
-    directions: Directions | None = None,
+    directions: bool = False,
 ) -> str:
     """Return the proof sheet as text; see `write_proof_sheet`."""
     sheet = paper_of(paper)
@@ -83,7 +81,7 @@ def proof_sheet_html(
         table((), _figures(plan_figures(plan), unit), numbers=_RIGHT),
         *_found(plan, findings),
         *_aligned(plan, unit),
-        *_directions(directions),
+        *(_directions(plan, unit) if directions else ()),
         section([heading(2, "Cautions"), listed(cautions.GENERAL)], kind="caution"),
     ]
     return html_page(f"{plan.drawing.name or 'Stitch plan'}: proof sheet", parts, paper=sheet)
@@ -160,10 +158,10 @@ def _aligned(plan: Plan, unit: Unit) -> Iterator[str]:
     yield from (paragraph(f"{band.note[0].upper()}{band.note[1:]}.") for band in told if band.note)
 
 
-def _directions(directions: Directions | None) -> Iterator[str]:
-    if directions is None:
-        return
+def _directions(plan: Plan, unit: Unit) -> Iterator[str]:
+    """Give the directions under their headings; the title is that of the section."""
     yield heading(2, "Directions")
-    for words, sentences in directions:
-        yield heading(3, words)
-        yield listed(sentences, numbered=True)
+    for told in paragraphs(plan, unit="in" if unit == "in" else "mm")[1:]:
+        yield paragraph(told.heading) if told.kind == "note" else heading(3, told.heading)
+        if told.directions:
+            yield listed([one.text for one in told.directions], first=told.directions[0].number)

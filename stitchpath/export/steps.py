@@ -285,4 +285,4 @@ def _turn(points: NDArray[np.float64], line: Line) -> str:
     """Return the way round a closed line that a stretch of it goes; y is down."""
     from_middle = points - line.points_mm[:-1].mean(axis=0)
     x, y = from_middle.T
-    return "clockwise" if float((x[:-1] * y[1:] - x[1:] * y[:-1]).sum()) > 0 else "counter-clockwise"
+    return "clockwise" if float((x[:-1] * y[1:] - x[1:] * y[:-1]).sum()) > 0 else "anticlockwise"

@@ -184,6 +184,15 @@ def test_plan_writes_the_walkthrough_if_asked(design, tmp_path):
     assert "two_pears-walkthrough.html" in listed
 
 
+def test_directions_are_written_when_asked_for(design, tmp_path):
+    out = tmp_path / "out"
+    assert run("plan", design, "--out", out, "--directions", "--unit", "mm") == 0
+    assert names(out) == sorted([*FILES, "two_pears-directions.txt"])
+    assert "nearest 1 mm" in (out / "two_pears-directions.txt").read_text(encoding="utf-8")
+    assert "two_pears-directions.txt" in (out / "two_pears-manifest.json").read_text(encoding="utf-8")
+    assert run("check", design, out) == 0
+
+
 def test_basting_has_its_own_stitch_length(design, tmp_path):
     counts = []
     for length in ([], ["--basting-length", "1/2 in"], ["--basting-length", "1/4 in"]):

@@ -1,5 +1,6 @@
 import re
 from dataclasses import replace
+from html import escape
 
 import numpy as np
 import pytest
@@ -11,6 +12,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.export import cautions
 from stitchpath.export.alignment import alignment
+from stitchpath.export.directions import directions
 from stitchpath.export.parts import parts_of
 from stitchpath.export.proof_sheet import proof_sheet_html, write_proof_sheet
 from stitchpath.plan import Plan
@@ -84,9 +86,16 @@ def test_every_mark_to_align_on_is_in_the_table():
 
 def test_directions_stand_in_it_only_if_given():
     assert "<h2>Directions</h2>" not in proof_sheet_html(orchard())
-    text = proof_sheet_html(orchard(), directions=[("Band <1>", ["Start in the seam & sew on."])])
-    assert "<h3>Band &lt;1&gt;</h3>" in text
-    assert "Start in the seam &amp; sew on." in text
+    told = directions(orchard())
+    text = proof_sheet_html(orchard(), unit="in", directions=True)
+    listed = text.split("<h2>Directions</h2>")[1].split("<h2>Cautions</h2>")[0]
+    assert listed.count("<li>") == len(told)
+    for number, one in enumerate(told, 1):
+        assert f"<li>{escape(one.text)}</li>" in listed
+        assert one.number == number
+    starts = [int(start) for start in re.findall(r'<ol start="(\d+)">', listed)]
+    sizes = [part.count("<li>") for part in listed.split("<ol ")[1:]]
+    assert starts == [1 + sum(sizes[:place]) for place in range(len(sizes))]
 
 
 def test_names_of_the_user_are_escaped_everywhere():

@@ -52,14 +52,14 @@ def to_and_fro(count, apart=10.0, *, fro=True):
     return path_of(points, *spans)
 
 
-@pytest.mark.parametrize(("points", "way"), [(SQUARE, "clockwise"), (SQUARE[::-1], "counter-clockwise")])
+@pytest.mark.parametrize(("points", "way"), [(SQUARE, "clockwise"), (SQUARE[::-1], "anticlockwise")])
 def test_a_closed_outline_is_told_by_the_way_round(points, way):
     path = path_of(points, (Move.SEW, 4, 1))
     assert said(plan_of([outline()], path)) == [f"pear, row 2 column 3: outside outline, {way}"]
 
 
 def test_a_piece_of_an_outline_is_told_as_a_part_and_by_the_way_round():
-    for points, way in (SQUARE[1:4], "clockwise"), (SQUARE[3:0:-1], "counter-clockwise"):
+    for points, way in (SQUARE[1:4], "clockwise"), (SQUARE[3:0:-1], "anticlockwise"):
         path = path_of(points, (Move.SEW, 2, 1))
         assert said(plan_of([outline()], path)) == [
             f"pear, row 2 column 3: part of the outside outline, {way}"
