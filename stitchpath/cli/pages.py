@@ -46,9 +46,7 @@ def pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[s
             paper=paper,
             unit=shown,
             findings=check_plan(made, draw(design)),
-            directions=[
-                (told.heading, [one.text for one in told.directions]) for told in paragraphs(made, unit=unit)
-            ],
+            directions=arguments.directions,
         ),
         "tiles": lambda: tiles_html(made, paper=paper),
         "templates": lambda: templates_html(
@@ -57,6 +55,5 @@ def pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[s
         "walkthrough": lambda: walkthrough_html(made, unit=shown),
         "directions": lambda: directions_text(made, unit=unit),
     }
-    return {
-        f"{stem}-{page}{_ENDINGS[page]}": make() for page, make in makers.items() if getattr(arguments, page)
-    }
+    asked = [page for page in makers if getattr(arguments, page)]
+    return {f"{stem}-{page}{_ENDINGS[page]}": makers[page]() for page in asked}
