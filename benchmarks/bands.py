@@ -10,7 +10,7 @@ import time
 
 from tops import square_top
 
-from stitchpath.cli.words import gap
+from stitchpath.words import gap
 from stitchpath.design import Design, read_design
 from stitchpath.errors import DesignError
 from stitchpath.figures import plan_figures
