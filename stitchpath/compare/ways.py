@@ -65,7 +65,8 @@ def way_of(figures: Figures) -> Way:
     Examples
     --------
     >>> from stitchpath.figures import plan_figures
-    >>>     >>> way_of(plan_figures(Plan(Drawing(()), (), (), 0.0))).paths
+    >>> from stitchpath.plan import Plan
+    >>> way_of(plan_figures(Plan(Drawing(()), (), (), 0.0))).paths
     0
     """
     return Way(

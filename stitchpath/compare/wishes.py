@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
-from types import MappingProxyType
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from pydantic import ValidationError
 
@@ -15,6 +14,8 @@ from stitchpath.errors import DesignError
 from stitchpath.settings import CostSettings, Frozen, MachineSettings, ScheduleSettings
 
 __all__ = ["WISHES", "Settings", "Wish", "settings_of", "wish_named", "wished_settings"]
+
+F = TypeVar("F", bound=Frozen)
 
 
 class Settings(NamedTuple):
@@ -86,7 +87,7 @@ def wish_named(name: str) -> Wish:
     (('cost.open_ends', False),)
     >>> wish_named("fewest advance")
     Traceback (most recent call last):
-    stitchpath.errors.DesignError: there is no wish 'fewest advance'; write "fewest advances"
+    stitchpath.errors.DesignError: there is no wish "fewest advance"; write "fewest advances"
     """
     names = {wish.name: wish for wish in WISHES}
     if name in names:
@@ -130,11 +131,13 @@ def wished_settings(asked: Settings, wish: Wish) -> Settings:
             raise DesignError(f"the wish {shown(wish.name)} changes no setting", f"write {known}", key=key)
         changes[part][name] = value
     return Settings(
-        *(_changed(getattr(asked, part), part, MappingProxyType(to), wish) for part, to in changes.items())
+        _changed(asked.cost, "cost", changes["cost"], wish),
+        _changed(asked.machine, "machine", changes["machine"], wish),
+        _changed(asked.schedule, "schedule", changes["schedule"], wish),
     )
 
 
-def _changed(asked: Frozen, part: str, changes: Mapping[str, object], wish: Wish) -> Frozen:
+def _changed(asked: F, part: str, changes: Mapping[str, object], wish: Wish) -> F:
     if not changes:
         return asked
     try:
