@@ -88,7 +88,7 @@ def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bit
     # How far off at t mm along the part: |at + slope t|.
     at, slope = _cross(way, offset), _cross(way, along)
     cuts = _cuts(part, low, high, at, slope)
-    bit_part, bit_low, bit_high = _bits(part_start, part_end, part, cuts)
+    bit_part, bit_low, bit_high = _bits(part_start, part_end, cuts)
     pair, bit = _owners(part, low, high, bit_part, bit_low, bit_high)
     off = np.abs(at[pair] + slope[pair] * (bit_low + bit_high)[bit] / 2)
     nearest = np.full(len(bit_part), np.inf)
@@ -163,7 +163,7 @@ def _cuts(part: Ints, low: Floats, high: Floats, at: Floats, slope: Floats) -> t
     return np.concatenate([*owners, part[inside]]), np.concatenate([*places, met[inside]])
 
 
-def _bits(start: Points, end: Points, part: Ints, cuts: tuple[Ints, Floats]) -> tuple[Ints, Floats, Floats]:
+def _bits(start: Points, end: Points, cuts: tuple[Ints, Floats]) -> tuple[Ints, Floats, Floats]:
     """Return every bit by its part, and from where to where it runs on it."""
     length = np.hypot(*(end - start).T)
     all_parts = np.arange(len(length))

@@ -158,9 +158,7 @@ def _long_runs(bounds: Floats, marked: NDArray[np.bool_], over_mm: float) -> NDA
     return long > 0
 
 
-def _strayed(
-    drawing: Drawing, bits: Bits, wanted: NDArray[np.bool_], over_mm: float
-) -> tuple[float, float]:
+def _strayed(drawing: Drawing, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) -> tuple[float, float]:
     """Return the length on no line in open cloth, and that on no asked line in keep-outs."""
     along = np.concatenate(([0.0], np.cumsum(bits.length)))
     lost = _long_runs(along, bits.first < 0, over_mm)

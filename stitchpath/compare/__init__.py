@@ -11,6 +11,6 @@ from stitchpath.compare.whatif import WhatIf, Wished, what_if
 from stitchpath.compare.wishes import WISHES, Wish, wish_named
 
 __all__ = [
-    "WISHES", "Comparison", "Price", "Row", "Way", "WhatIf", "Wish", "Wished", "changed_paths", "compare_plans",
-    "nearest_end_next", "one_by_one", "way_of", "what_if", "wish_named", "wish_table",
+    "WISHES", "Comparison", "Price", "Row", "Way", "WhatIf", "Wish", "Wished", "changed_paths",
+    "compare_plans", "nearest_end_next", "one_by_one", "way_of", "what_if", "wish_named", "wish_table",
 ]  # fmt: skip

@@ -139,8 +139,7 @@ def what_if(
     return WhatIf(
         plan,
         tuple(
-            _wished(wish, plan if same else next(others))
-            for wish, same in zip(wishes, as_asked, strict=True)
+            _wished(wish, plan if same else next(others)) for wish, same in zip(wishes, as_asked, strict=True)
         ),
     )
 
