@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.cli.say import wrapped
-from stitchpath.compare.told import comparison_table, price_words, prices_table
+from stitchpath.compare.told import comparison_table, prices_table
 from stitchpath.export.foreign_told import foreign_rows, missed_rows, within_words
 from stitchpath.export.side_by_side import SideBySide, other_scale
 from stitchpath.figures import path_ends_mm
@@ -21,7 +21,7 @@ __all__ = ["compare_text", "ends_map"]
 _PIPE_COLUMNS, _LEAST_COLUMNS = 120, 60
 _MAP_COLUMNS, _MAP_ROWS, _BETWEEN = 26, 16, 3
 _MOST_MISSED = 12
-_MAP_WORDS = "Where paths end: a digit counts the ends in a place, # is ten and more, a dot is none. Each path has two."
+_MAP_WORDS = "Where paths end: a digit counts the ends in a place, # is ten and more, a dot is none."
 
 
 def compare_text(told: SideBySide, *, unit: Unit = "mm") -> str:
@@ -47,7 +47,6 @@ def _parts(told: SideBySide, unit: Unit, columns: int) -> Iterator[str]:
         yield from map(wrapped, other_scale(told))
     if told.prices:
         yield _laid_out(prices_table(told.prices, unit=unit), columns, last_left=True)
-        yield "\n".join(wrapped(f"{price_words(price)}.", indent="  ") for price in told.prices)
     if told.foreign is not None:
         yield _laid_out([("made elsewhere", ""), *foreign_rows(told.foreign, unit=unit)], columns)
         if told.foreign.missed:
@@ -64,11 +63,14 @@ def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, las
     from rich.table import Table
     from rich.text import Text
 
+    # Names stand whole, the others give way.
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
     head = rows[0]
     for at, word in enumerate(head):
         flush = at < left or (last_left and at == len(head) - 1)
-        table.add_column(Text(word), justify="left" if flush else "right", overflow="fold", vertical="top")
+        table.add_column(
+            Text(word), justify="left" if flush else "right", overflow="fold", vertical="top", no_wrap=at == 0
+        )
     for row in rows[1:]:
         table.add_row(*map(Text, row))
     out = io.StringIO()

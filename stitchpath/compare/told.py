@@ -9,7 +9,7 @@ from stitchpath.compare.ways import Way
 from stitchpath.units import Unit
 from stitchpath.words import cost, duration, length, numbers, share
 
-__all__ = ["FIGURES", "MORE_THAN_FIRST", "FigureTold", "comparison_table", "price_words", "prices_table"]
+__all__ = ["FIGURES", "MORE_THAN_FIRST", "FigureTold", "comparison_table", "prices_table"]
 
 _ENDLESS = float("inf")
 MORE_THAN_FIRST = "against the first"
@@ -33,7 +33,6 @@ FIGURES: tuple[FigureTold, ...] = (
     FigureTold("ends in open cloth", "open_ends", _count),
     FigureTold("travel", "travel_mm", length),
     FigureTold("lifts", "lifts", _count),
-    FigureTold("length of lifts", "lifts_mm", length),
     FigureTold("time", "time_s", lambda seconds, _: duration(seconds)),
     FigureTold("wander", "wander", lambda ratio, _: f"{ratio:,.1f}"),
     FigureTold("cost", "cost_s", lambda seconds, _: cost(seconds)),
@@ -80,6 +79,8 @@ def _signed(more: float, figure: FigureTold, unit: Unit) -> str:
     said = figure.word(abs(more), unit)
     if said == figure.word(0, unit):
         return _SAME
+    if figure.key == "gap":  # a difference of shares is no share
+        said = said.replace("%", "points")
     return f"{'+' if more > 0 else '-'}{said}"
 
 
@@ -116,28 +117,3 @@ def _plain(amount: float) -> str:
 def _more(more: float, word: Callable[[float], str], *, less: str = "less") -> str:
     said = word(abs(more))
     return _SAME if said == word(0) else f"{said} {'more' if more > 0 else less}"
-
-
-def price_words(price: Price) -> str:
-    """Return what a wish costs in one sentence: the cuts, or where they are the same the time.
-
-    Examples
-    --------
-    >>> from stitchpath.compare.wishes import WISHES
-    >>> price_words(Price(WISHES[0], cuts=4, time_s=240.0, changed=(1, 2, 3, 7), paths=9))
-    'no ends in the open: 4 cuts more, 4 min 00 s more; paths 1 to 3 and 7 change'
-    >>> price_words(Price(WISHES[0], paths=9))
-    'no ends in the open: costs nothing, no path changes'
-    """
-    name = price.wish.name
-    if price.problem:
-        return f"{name}: cannot be had; {price.problem}"
-    if price.asked_already:
-        return f"{name}: it is so already"
-    cuts = _more(price.cuts, lambda n: f"{n:,.0f} {'cut' if n == 1 else 'cuts'}", less="fewer")
-    parts = [part for part in (cuts, _more(price.time_s, duration)) if part != _SAME]
-    many = len(price.changed) > 1
-    paths = f"path{'s' if many else ''} {numbers(price.changed)} change{'' if many else 's'}"
-    if not price.changed:
-        return f"{name}: costs nothing, no path changes"
-    return f"{name}: {', '.join(parts) or 'costs neither cuts nor time'}; {paths}"

@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Sequence
 
 from stitchpath.compare.prices import changed_paths
-from stitchpath.compare.told import comparison_table, price_words, prices_table
+from stitchpath.compare.told import comparison_table, prices_table
 from stitchpath.compare.whatif import WhatIf
 from stitchpath.export.foreign_told import foreign_rows, missed_rows, within_words
-from stitchpath.export.html_page import captioned, heading, html_page, listed, paragraph, section, table
+from stitchpath.export.html_page import captioned, heading, html_page, paragraph, section, table
 from stitchpath.export.paper import Paper, paper_of
 from stitchpath.export.side_by_side import SideBySide, other_scale, side_by_side
 from stitchpath.export.small_picture import frame_for, small_picture
@@ -90,7 +90,6 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
         head, *rows = prices_table(told.prices, unit=unit)
         yield heading(2, "What each wish takes")
         yield table(head, rows, numbers=frozenset(range(1, len(head) - 1)))
-        yield listed(price_words(price) for price in told.prices)
     if told.foreign is not None:
         yield from _foreign_parts(told.foreign, unit)
     pictures = list(_pictures(told))

@@ -2,13 +2,13 @@
 
 import json
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, fields
 from typing import Any
 
 import numpy as np
 
 from stitchpath.compare.prices import changed_paths
-from stitchpath.compare.told import FIGURES
+from stitchpath.compare.ways import Way
 from stitchpath.export.side_by_side import SideBySide
 from stitchpath.export.table import cell
 from stitchpath.figures.foreign import Foreign
@@ -25,11 +25,11 @@ def comparison_csv(told: SideBySide) -> str:
     Examples
     --------
     >>> comparison_csv(SideBySide())[:22]
-    'name,paths,open_ends,t'
+    'name,paths,lifts,sewn_'
     """
     if told.foreign is not None and not told.plans:
         return "".join(f"{line}\r\n" for line in _foreign_lines(told.foreign))
-    keys = [figure.key for figure in FIGURES]
+    keys = [field.name for field in fields(Way)]
     lines = [",".join(["name", *keys, *(f"{key}_more" for key in keys), "paths_not_in_the_first"])]
     for row, plan in zip(told.compared, told.plans, strict=True):
         cells = [_number(getattr(way, key)) for way in (row.way, row.more) for key in keys]
