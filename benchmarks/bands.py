@@ -10,12 +10,12 @@ import time
 
 from tops import square_top
 
-from stitchpath.cli.words import gap
 from stitchpath.design import Design, read_design
 from stitchpath.errors import DesignError
 from stitchpath.figures import plan_figures
 from stitchpath.planner import make_plan
 from stitchpath.settings import MachineSettings, ScheduleSettings, Stage
+from stitchpath.words import gap
 
 OUTLINES_APART = (
     Stage(name="baste", roles=("baste",)),

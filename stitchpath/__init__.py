@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from stitchpath.check import check_plan
-    from stitchpath.compare import compare_plans
+    from stitchpath.check.foreign import measure_foreign
+    from stitchpath.compare import Wish, compare_plans, what_if, wish_named, wish_table
     from stitchpath.design import Design, read_design
     from stitchpath.drawing import Drawing, draw
     from stitchpath.errors import (
@@ -38,6 +39,8 @@ if TYPE_CHECKING:
         write_tiles,
         write_walkthrough,
     )
+    from stitchpath.export.comparison import write_comparison
+    from stitchpath.export.coordinates import read_coordinates
     from stitchpath.figures import plan_figures
     from stitchpath.lines import KeepOut, Line, Role, Thread
     from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -66,14 +69,21 @@ __all__ = [
     "StitchPath",
     "StitchpathError",
     "Thread",
+    "Wish",
     "check_plan",
     "compare_plans",
     "draw",
     "make_plan",
+    "measure_foreign",
     "plan_figures",
+    "read_coordinates",
     "read_csv",
     "read_design",
     "read_plan",
+    "what_if",
+    "wish_named",
+    "wish_table",
+    "write_comparison",
     "write_csv",
     "write_directions",
     "write_json",
@@ -87,7 +97,8 @@ __all__ = [
 
 _NAMES = {
     "check": ("check_plan",),
-    "compare": ("compare_plans",),
+    "check.foreign": ("measure_foreign",),
+    "compare": ("Wish", "compare_plans", "what_if", "wish_named", "wish_table"),
     "design": ("Design", "read_design"),
     "drawing": ("Drawing", "draw"),
     "errors": ("DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"),
@@ -104,6 +115,8 @@ _NAMES = {
         "write_tiles",
         "write_walkthrough",
     ),
+    "export.comparison": ("write_comparison",),
+    "export.coordinates": ("read_coordinates",),
     "figures": ("plan_figures",),
     "lines": ("KeepOut", "Line", "Role", "Thread"),
     "plan": ("Move", "Plan", "Span", "StitchPath"),

@@ -182,6 +182,10 @@ class Line:
     def __hash__(self) -> int:
         return hash((self.role, self.thread, self.motif, self.block, self.points_mm.tobytes()))
 
+    def __reduce__(self) -> tuple[type["Line"], tuple[object, ...]]:
+        """Be made anew in another process, where a bare array would come out writable."""
+        return Line, (self.points_mm, self.role, self.thread, self.motif, self.block)
+
     @property
     def closed(self) -> bool:
         """Whether it ends where it begins."""

@@ -101,6 +101,10 @@ class StitchPath:
     def __hash__(self) -> int:
         return hash((self.spans, self.thread, self.band, self.coordinates_mm.tobytes()))
 
+    def __reduce__(self) -> tuple[type["StitchPath"], tuple[object, ...]]:
+        """Be made anew in another process, where a bare array would come out writable."""
+        return StitchPath, (self.coordinates_mm, self.spans, self.thread, self.band)
+
     @property
     def stage(self) -> str:
         """The stage in which it begins."""

@@ -5,6 +5,7 @@ import math
 from typing import NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
+from stitchpath.cli.compare import compare
 from stitchpath.cli.say import say
 from stitchpath.cli.verbs import CAUTION
 
@@ -41,6 +42,7 @@ def parser() -> argparse.ArgumentParser:
     _add_check(commands)
     _add_lines(commands)
     _add_figures(commands)
+    _add_compare(commands)
     _add_schema(commands)
     return top
 
@@ -106,17 +108,11 @@ def _add_pages(verb: argparse.ArgumentParser) -> None:
 
 
 def _add_routing(verb: argparse.ArgumentParser) -> None:
-    group = verb.add_argument_group("how to plan", "what is left out is as the design says")
-    group.add_argument(
-        "--effort",
-        choices=["quick", "standard", "proof"],
-        default="standard",
-        help="how long to look for a cheaper plan or a proof that there is none (default: standard); Ctrl-C "
-        "ends the search and keeps the best plan so far",
+    group = verb.add_argument_group(
+        "how to plan",
+        "what is left out is as the design says; Ctrl-C ends the search and keeps the best plan so far",
     )
-    group.add_argument(
-        "--seed", type=_seed, default=0, metavar="N", help="another number may find another plan (default: 0)"
-    )
+    _add_search(group)
     group.add_argument(
         "--stages",
         choices=["default", "all-in-one"],
@@ -126,6 +122,22 @@ def _add_routing(verb: argparse.ArgumentParser) -> None:
         "--laps",
         choices=["free", "always"],
         help="closed outlines in one unbroken round: where it costs nothing, or always",
+    )
+
+
+# argparse has no public name for what add_argument_group returns.
+_Group: TypeAlias = "argparse._ArgumentGroup"  # noqa: SLF001
+
+
+def _add_search(group: _Group) -> None:
+    group.add_argument(
+        "--effort",
+        choices=["quick", "standard", "proof"],
+        default="standard",
+        help="how long to look for a cheaper plan or a proof that there is none (default: standard)",
+    )
+    group.add_argument(
+        "--seed", type=_seed, default=0, metavar="N", help="another number may find another plan (default: 0)"
     )
 
 
@@ -211,6 +223,68 @@ def _add_figures(commands: _Commands) -> None:
     verb.set_defaults(run=verbs.figures)
 
 
+def _add_compare(commands: _Commands) -> None:
+    verb = _verb(
+        commands,
+        "compare",
+        short="put plans side by side, tell what a wish costs, or measure a plan made elsewhere",
+        long="Prints a table with the differences to the first plan, and maps of where paths end. One design "
+        "with --wish is planned as it is and once under each wish; with --foreign, a plan made elsewhere is "
+        "measured against it.",
+        example='stitchpath compare winter_orchard.toml --wish "no ends in the open" --html wishes.html',
+    )
+    verb.add_argument(
+        "plans",
+        metavar="PLAN",
+        nargs="+",
+        help="a folder or a JSON file that plan wrote, or a design file, which is planned anew",
+    )
+    verb.add_argument(
+        "--wish",
+        metavar="NAME",
+        action="append",
+        default=[],
+        help='such as "blocks finished in turn"; can be written several times; "all": each there is',
+    )
+    group = verb.add_argument_group("how to plan")
+    _add_search(group)
+    group.add_argument(
+        "--workers",
+        type=_workers,
+        metavar="N",
+        help="plan in so many processes side by side (default: in this)",
+    )
+    group = verb.add_argument_group("a plan made elsewhere")
+    group.add_argument(
+        "--foreign",
+        metavar="FILE",
+        help="x,y on each line, a blank line between paths; needs --unit, --origin",
+    )
+    group.add_argument(
+        "--origin",
+        type=_place,
+        metavar="X,Y",
+        help="where in that file the finished top's upper left corner lies, in its unit: --origin=-1.5,20",
+    )
+    group.add_argument("--y-up", action="store_true", help="y grows upwards in that file")
+    group.add_argument(
+        "--tolerance",
+        type=_tolerance,
+        default=0.5,
+        metavar="LENGTH",
+        help='how far from a line stitching may lie, such as "1/32 in" (default: 0.5 mm)',
+    )
+    group = verb.add_argument_group("how to tell it")
+    group.add_argument(
+        "--unit", choices=["mm", "in"], help="unit of lengths (default: mm), and of a plan made elsewhere"
+    )
+    group.add_argument("--html", metavar="FILE", help="also write a page with small pictures")
+    group.add_argument("--csv", metavar="FILE", help="also write a table, in mm and seconds")
+    group.add_argument("--json", action="store_true", help="print JSON, in mm and seconds, and nothing else")
+    group.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="of the page (default: A4)")
+    verb.set_defaults(run=compare)
+
+
 def _add_schema(commands: _Commands) -> None:
     verb = _verb(
         commands,
@@ -231,6 +305,27 @@ def _seed(text: str) -> int:
     if seed < 0:
         raise argparse.ArgumentTypeError(f"{text!r} is no seed: write a whole number from 0 up")
     return seed
+
+
+def _workers(text: str) -> int:
+    count = int(text) if text.isascii() and text.isdigit() and len(text) <= 3 else 0
+    if count < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of workers: write one from 1 to 999")
+    return count
+
+
+def _place(text: str) -> tuple[float, float]:
+    try:
+        x, y = map(float, text.split(","))
+    except ValueError:
+        x = y = math.nan
+    if not (math.isfinite(x) and math.isfinite(y)):
+        raise argparse.ArgumentTypeError(f"{text!r} is no place: write x,y such as 0,0")
+    return x, y
+
+
+def _tolerance(text: str) -> float:
+    return _length(text, "tolerance", (0.01, 10))
 
 
 def _stitch_length(text: str) -> float:

@@ -58,6 +58,10 @@ class Steps:
         self._tell(f"{self._job}: {cost:,.1f} s, bound {bound:,.1f} s, gap {gap}")
         return not self.stopped
 
+    def made(self, done: int, count: int, name: str) -> None:
+        """Say how many plans of several are made, and which one just was."""
+        self._show(f"planning: {done} of {count} made, {name} the last", 1 if done < count else 0)
+
     def stop(self) -> None:
         """End the search at its next word, and say so."""
         self.stopped = True

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from stitchpath.plan import Plan
     from stitchpath.settings import ScheduleSettings
 
-__all__ = ["CAUTION", "check", "figures", "lines", "plan", "safe_stem", "schema"]
+__all__ = ["CAUTION", "check", "figures", "lines", "plan", "plan_files", "safe_stem", "schema"]
 
 CAUTION = (
     "Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, "
@@ -164,7 +164,7 @@ def figures(arguments: Namespace) -> int:
     from stitchpath.cli.report import figures_text
     from stitchpath.export.read_document import read_plan
 
-    for file in _plan_files(Path(arguments.folder)):
+    for file in plan_files(Path(arguments.folder)):
         say(f"{file}\n\n{figures_text(read_plan(file), unit=arguments.unit)}")
     return 0
 
@@ -202,8 +202,14 @@ def _refuse_before_work(design: str, out: str, names: Iterable[str]) -> None:
         raise FileError(f"{design} would be overwritten by the plan's own files; give another --out")
 
 
-def _plan_files(folder: Path) -> list[Path]:
-    """Return the plans in a folder by their manifests."""
+def plan_files(folder: Path) -> list[Path]:
+    """Return the plans in a folder by their manifests.
+
+    Raises
+    ------
+    FileError
+        If there is none, or no folder.
+    """
     _refuse_no_folder(folder)
     manifests = sorted(folder.glob(f"*{_MANIFEST}"))
     if not manifests:

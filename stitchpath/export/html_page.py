@@ -11,7 +11,7 @@ from stitchpath.export._svgwrite import Mark, inline_svg, printable
 from stitchpath.export.numbers import fixed
 from stitchpath.export.paper import Paper
 
-__all__ = ["drawn", "heading", "html_page", "listed", "paragraph", "section", "table"]
+__all__ = ["captioned", "drawn", "heading", "html_page", "listed", "paragraph", "section", "table"]
 
 _LOOK = """
 * { box-sizing: border-box; }
@@ -35,6 +35,7 @@ thead { display: table-header-group; }
 figure { margin: 0 0 3mm; }
 figcaption { margin: 0 0 1mm; }
 svg { display: block; max-width: none; }
+.side { display: flex; flex-wrap: wrap; gap: 4mm; }
 .new { break-before: page; }
 .caution { border: 0.5mm solid #000; padding: 3mm 4mm 1mm; break-inside: avoid; margin: 4mm 0; }
 .caution h2 { margin-top: 0; }
@@ -142,6 +143,12 @@ def table(
 
     top = f"<thead>{row(head, 'th')}</thead>" if head else ""
     return f"<table>{top}<tbody>{''.join(row(cells, 'td') for cells in rows)}</tbody></table>"
+
+
+def captioned(picture: str, words: str, *, width_mm: float) -> str:
+    """Return a picture with words below it that are no wider."""
+    style = f' style="width: {fixed(width_mm, 1)}mm"'
+    return f"<figure{style}>{picture}<figcaption>{_safe(words)}</figcaption></figure>"
 
 
 def section(parts: Iterable[str], *, kind: str) -> str:

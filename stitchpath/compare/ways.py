@@ -1,4 +1,4 @@
-"""Plans side by side, and the same lines sewn without a plan: one by one, or by nearest end next."""
+"""Ways to sew a drawing, planned or not: one by one, or by nearest end next."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields
@@ -8,26 +8,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures import (
-    Figures,
-    lifting_s,
-    plan_figures,
-    seconds_along,
-    shows_at_ends,
-    times_of,
-)
+from stitchpath.figures import Figures, lifting_s, seconds_along, shows_at_ends, times_of
 from stitchpath.lines import COVERED_MM, Line, Role
-from stitchpath.plan import Plan
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
-__all__ = ["Comparison", "Row", "Way", "compare_plans", "nearest_end_next", "one_by_one", "way_of"]
+__all__ = ["Way", "nearest_end_next", "one_by_one", "way_of"]
 
 _BURST = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to sew a drawing, in the figures that all ways have.
+    """One way to sew a drawing, in figures; what is known of plans alone is None for other ways.
 
     Attributes
     ----------
@@ -37,6 +29,12 @@ class Way:
         Lengths.
     cost_s, time_s
         The cost, which weighs what shows, and the time; they are two things.
+    open_ends
+        How many path ends lie in open cloth: where no seam, basting or edge line meets.
+    wander
+        The median of the blocks' wander ratios; None where no block is sewn, too.
+    gap
+        (cost - bound) / bound.
     """
 
     paths: int
@@ -46,71 +44,31 @@ class Way:
     lifts_mm: float
     cost_s: float
     time_s: float
+    open_ends: int | None = None
+    wander: float | None = None
+    gap: float | None = None
 
     def less(self, other: "Way") -> "Way":
-        """Return the differences to another way: above zero where this one has more."""
-        return Way(*(getattr(self, f.name) - getattr(other, f.name) for f in fields(Way)))
+        """Return the differences to another way: above zero where this one has more, None if not known."""
+        return Way(*(_less(getattr(self, f.name), getattr(other, f.name)) for f in fields(Way)))
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A way by name, and its differences to the first one."""
-
-    name: str
-    way: Way
-    more: Way
-
-
-@dataclass(frozen=True, slots=True)
-class Comparison:
-    """Ways side by side; the first is what the others are measured against."""
-
-    rows: tuple[Row, ...]
-
-    def __iter__(self) -> Iterator[Row]:
-        return iter(self.rows)
-
-    @classmethod
-    def of(cls, ways: Sequence[tuple[str, Way]]) -> "Comparison":
-        """Put named ways side by side.
-
-        Examples
-        --------
-        >>> Comparison.of([])
-        Comparison(rows=())
-        """
-        return cls(tuple(Row(name, way, way.less(ways[0][1])) for name, way in ways))
-
-
-def compare_plans(plans: Sequence[Plan], *, names: Sequence[str] | None = None) -> Comparison:
-    """Put plans side by side.
-
-    Parameters
-    ----------
-    plans
-        Usually of one drawing; the first is what the others are measured against.
-    names
-        One for each; None: ``"plan 1"``, ``"plan 2"``, ...
-
-    Raises
-    ------
-    ValueError
-        If there are not as many names as plans.
-
-    Examples
-    --------
-    >>> compare_plans([])
-    Comparison(rows=())
-    """
-    if names is None:
-        names = [f"plan {number}" for number in range(1, len(plans) + 1)]
-    if len(names) != len(plans):
-        raise ValueError(f"{len(names)} names for {len(plans)} plans; give one name for each plan")
-    return Comparison.of([(name, way_of(plan_figures(p))) for name, p in zip(names, plans, strict=True)])
+def _less(one: Any, other: Any) -> Any:
+    if one is None or other is None:
+        return None
+    return 0 if one == other else one - other  # gaps may be infinite, both of them
 
 
 def way_of(figures: Figures) -> Way:
-    """Return those of a plan's figures that all ways have."""
+    """Return a plan's figures as those of a way.
+
+    Examples
+    --------
+    >>> from stitchpath.figures import plan_figures
+    >>> from stitchpath.plan import Plan
+    >>> way_of(plan_figures(Plan(Drawing(()), (), (), 0.0))).paths
+    0
+    """
     return Way(
         figures.paths,
         figures.lifts,
@@ -119,6 +77,9 @@ def way_of(figures: Figures) -> Way:
         figures.lifts_mm,
         figures.cost_s,
         figures.times.total_s,
+        figures.open_ends,
+        figures.wander_median,
+        figures.gap,
     )
 
 

@@ -5,10 +5,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stitchpath.compare import _greedy, compare_plans, nearest_end_next, one_by_one
+from stitchpath.compare.ways import _greedy, nearest_end_next, one_by_one
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Line, Role
-from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
 
@@ -94,25 +93,5 @@ def test_greedy_agrees_with_a_plain_search_where_many_ends_coincide(cells):
 
 def test_greedy_agrees_with_a_plain_search_over_several_trees(monkeypatch):
     ends = np.random.default_rng(7).uniform(0, 100, (300, 2, 2))
-    monkeypatch.setattr("stitchpath.compare._BURST", 17)
+    monkeypatch.setattr("stitchpath.compare.ways._BURST", 17)
     assert list(_greedy(ends, np.zeros(2))) == plain_greedy(ends, np.zeros(2))
-
-
-def plan_of(points, cost):
-    sewn = StitchPath(points, (Span(Move.SEW, 0, len(points) - 1, 1, "detail"),))
-    job = RoutedJob(1, "detail", cost, cost, cost, 1, False, 0.001)
-    return Plan(Drawing((line(*points),)), (sewn,), (job,), cost)
-
-
-def test_plans_are_measured_against_the_first():
-    short, long = plan_of([(0, 0), (50, 0)], 240.0), plan_of([(0, 0), (150, 0)], 250.0)
-    rows = compare_plans([short, long], names=["short", "long"]).rows
-    assert [row.name for row in rows] == ["short", "long"]
-    assert (rows[0].more.cost_s, rows[0].more.sewn_mm, rows[0].more.paths) == (0, 0, 0)
-    assert (rows[1].more.cost_s, rows[1].more.sewn_mm, rows[1].more.time_s) == (10, 100, pytest.approx(2))
-    assert [row.name for row in compare_plans([short, long])] == ["plan 1", "plan 2"]
-
-
-def test_names_that_do_not_fit_are_refused():
-    with pytest.raises(ValueError, match="1 names for 0 plans"):
-        compare_plans([], names=["a"])

@@ -1,0 +1,213 @@
+"""Measure a plan made elsewhere against a design: what it covers, misses, sews twice, and where it strays."""
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
+
+from stitchpath.check.follow import Bits, follow
+from stitchpath.check.intervals import Floats, Ints, Points, gaps, runs
+from stitchpath.check.match import tally
+from stitchpath.check.rails import Rails, lay_rails
+from stitchpath.design import Design
+from stitchpath.drawing import FARTHEST_MM, Drawing, draw
+from stitchpath.errors import DesignError
+from stitchpath.figures.foreign import EndsFound, Foreign, MissedLine
+from stitchpath.lines import SEAM_ROLES, as_points
+from stitchpath.plan import StitchPath
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+
+__all__ = ["measure_foreign"]
+
+_LEAST_MM, _MOST_MM = 0.01, 10.0
+
+
+def measure_foreign(
+    paths: Sequence[StitchPath | ArrayLike], design: Design | Drawing, *, tolerance_mm: float = 0.5
+) -> Foreign:
+    """Measure paths of unknown make against what is asked for.
+
+    Parameters
+    ----------
+    paths
+        In sewing order: (N, 2) points in millimetres each, from the finished top's upper left corner, as
+        `stitchpath.read_coordinates` returns them; or stitch paths.
+    design
+        What is asked for. Lines that a design's schedule leaves to the hand are not missed.
+    tolerance_mm
+        Within what distance stitching is on a line, if it goes its way: 0.01 to 10 mm.
+
+    Returns
+    -------
+    Foreign
+        Lengths, ends and the lines missed.
+
+    Raises
+    ------
+    DesignError
+        If a path has no two different points or one that is not finite or over 1 km off, or if the tolerance
+        will not do.
+    LimitError
+        If there is too much stitching on too many lines side by side.
+
+    Examples
+    --------
+    >>> from shapely import LineString
+    >>> asked = Drawing.from_lines([LineString([(0, 0), (100, 0)])])
+    >>> found = measure_foreign([[(0, 0), (60, 0)], [(60, 0), (60, 30)]], asked)
+    >>> round(found.covered_mm, 3), round(found.off_mm, 3), found.lifts, found.missed[0].missed_mm
+    (60.0, 30.0, 1, 40.0)
+    >>> measure_foreign([], asked).share
+    0.0
+    """
+    if not _LEAST_MM <= tolerance_mm <= _MOST_MM:
+        problem = f"{tolerance_mm!r} mm is no tolerance"
+        raise DesignError(problem, f"give {_LEAST_MM:g} to {_MOST_MM:g} mm", key="tolerance_mm")
+    drawing = design if isinstance(design, Drawing) else draw(design)
+    rails = lay_rails(drawing, cost=CostSettings(), schedule=ScheduleSettings())
+    wanted = _wanted(rails, design)
+    points = [_points(path, number) for number, path in enumerate(paths, 1)]
+    start, end = _steps(points)
+    bits = follow(rails, start, end, within_mm=tolerance_mm)
+    covered = _covered(rails, bits, tolerance_mm)
+    times = _times(rails, bits, wanted, tolerance_mm)
+    asked_mm = (rails.extent[1] - rails.extent[0])[wanted]
+    off_mm, keep_out_mm = _strayed(drawing, bits, wanted, tolerance_mm)
+    ends = np.concatenate([np.empty((0, 2)), *(path[[0, -1]] for path in points)])
+    besides = (bits.first >= 0) & ~wanted[np.maximum(bits.first, 0)] if len(wanted) else bits.first > 0
+    return Foreign(
+        paths=len(points),
+        lifts=max(len(points) - 1, 0),
+        lifts_mm=float(np.hypot(*(ends[2::2] - ends[1:-1:2]).T).sum()),
+        length_mm=float(np.hypot(*(end - start).T).sum()),
+        asked_mm=float(asked_mm.sum()),
+        covered_mm=float(covered[wanted].sum()),
+        missed=_missed(rails, wanted, covered, tolerance_mm),
+        twice_mm=times[0],
+        travel_mm=times[1] + float(bits.length[besides].sum()),
+        off_mm=off_mm,
+        keep_out_mm=keep_out_mm,
+        ends=_ends_found(drawing, ends, tolerance_mm),
+        tolerance_mm=tolerance_mm,
+    )
+
+
+def _wanted(rails: Rails, design: Design | Drawing) -> NDArray[np.bool_]:
+    """Return for each line whether it is to be sewn."""
+    if isinstance(design, Drawing):
+        machine, schedule = MachineSettings(), ScheduleSettings()
+    else:
+        machine, schedule = design.machine, design.schedule
+    left = np.array([schedule.leaves_to_hand(line, machine) for line in rails.lines], dtype=bool)
+    wanted: NDArray[np.bool_] = ~(rails.hidden | left)
+    return wanted
+
+
+def _points(path: StitchPath | ArrayLike, number: int) -> Points:
+    try:
+        points = path.coordinates_mm if isinstance(path, StitchPath) else as_points(path)
+    except (TypeError, ValueError):
+        raise DesignError(f"path {number} is no list of points", "give pairs of numbers") from None
+    bad = np.flatnonzero(~(np.abs(points) <= FARTHEST_MM).all(axis=1))
+    if len(bad):
+        problem = f"path {number}, point {bad[0] + 1} is not finite or over 1 km off"
+        raise DesignError(problem, "look at its unit and its origin")
+    if not (np.diff(points, axis=0) != 0).any():
+        raise DesignError(f"path {number} has no two different points", "leave it out")
+    return points
+
+
+def _steps(points: Sequence[Points]) -> tuple[Points, Points]:
+    none = np.empty((0, 2))
+    start = np.concatenate([none, *(path[:-1] for path in points)])
+    end = np.concatenate([none, *(path[1:] for path in points)])
+    moved = (start != end).any(axis=1)
+    return start[moved], end[moved]
+
+
+def _covered(rails: Rails, bits: Bits, over_mm: float) -> Floats:
+    """Return how much of each line is sewn."""
+    low, high = gaps(bits.covers, rails.extent, over_mm=over_mm)
+    line = np.searchsorted(rails.extent[0], (low + high) / 2, side="right") - 1
+    bare = np.bincount(line, high - low, minlength=len(rails.lines))
+    covered: Floats = rails.extent[1] - rails.extent[0] - bare
+    return covered
+
+
+def _times(rails: Rails, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) -> tuple[float, float]:
+    """Return the length of asked lines sewn more than once, and what all further times come to.
+
+    Lines that coincide count once: the first of them stands for all.
+    """
+    kept = (bits.first[bits.bit] == bits.line) & wanted[bits.line]
+    low, high = bits.covers[0][kept], bits.covers[1][kept]
+    bounds = np.unique(np.concatenate((low, high, *rails.extent)))
+    first, last = np.searchsorted(bounds, low), np.searchsorted(bounds, high)
+    times = tally(first, last, np.ones_like(first), max(len(bounds) - 1, 0))
+    long = _long_runs(bounds, times > 1, over_mm)
+    mm = np.diff(bounds)
+    return float(mm[long].sum()), float((mm * (times - 1))[long].sum())
+
+
+def _long_runs(bounds: Floats, marked: NDArray[np.bool_], over_mm: float) -> NDArray[np.bool_]:
+    """Return what is marked without runs that are too short to tell."""
+    first, last = runs(marked)
+    kept = bounds[last] - bounds[first] > over_mm if len(first) else np.zeros(0, dtype=bool)
+    long: Ints = tally(first[kept], last[kept], np.ones(int(kept.sum()), dtype=np.int64), len(marked))
+    return long > 0
+
+
+def _strayed(drawing: Drawing, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) -> tuple[float, float]:
+    """Return the length on no line in open cloth, and that on no asked line in keep-outs."""
+    along = np.concatenate(([0.0], np.cumsum(bits.length)))
+    lost = _long_runs(along, bits.first < 0, over_mm)
+    beside = (bits.first >= 0) & ~np.append(wanted, False)[bits.first]
+    inside_lost = _inside(drawing, bits, np.flatnonzero(lost))
+    return (
+        float(bits.length[lost].sum()) - inside_lost,
+        inside_lost + _inside(drawing, bits, np.flatnonzero(beside)),
+    )
+
+
+def _inside(drawing: Drawing, bits: Bits, rows: Ints) -> float:
+    """Return how much of some bits lies inside keep-outs."""
+    if not drawing.keep_outs or not len(rows):
+        return 0.0
+    shut = shapely.union_all([keep_out.polygon for keep_out in drawing.keep_outs])
+    shapely.prepare(shut)
+    drawn = shapely.linestrings(np.stack((bits.start[rows], bits.end[rows]), axis=1))
+    near = drawn[shapely.intersects(shut, drawn)]
+    return float(shapely.length(shapely.intersection(near, shut)).sum())
+
+
+def _missed(
+    rails: Rails, wanted: NDArray[np.bool_], covered: Floats, over_mm: float
+) -> tuple[MissedLine, ...]:
+    whole = rails.extent[1] - rails.extent[0]
+    bare = np.where(wanted, whole - covered, 0.0)
+    rows = np.flatnonzero(bare > np.minimum(over_mm, whole / 2))
+    return tuple(
+        MissedLine(
+            line=int(row) + 1,
+            block=rails.lines[row].block,
+            motif=rails.lines[row].motif,
+            role=str(rails.lines[row].role),
+            missed_mm=float(bare[row]),
+            whole_mm=float(whole[row]),
+        )
+        for row in rows[np.argsort(-bare[rows], kind="stable")]
+    )
+
+
+def _ends_found(drawing: Drawing, ends: Points, within_mm: float) -> EndsFound:
+    lines = (*drawing.lines, *drawing.hidden)
+    seam = np.array([line.role in SEAM_ROLES for line in lines], dtype=bool)
+    tree = shapely.STRtree([shapely.LineString(line.points_mm) for line in lines])
+    end, line = tree.query(shapely.points(ends), predicate="dwithin", distance=within_mm)
+    in_seams = np.unique(end[seam[line]])
+    return EndsFound(
+        in_seams=len(in_seams),
+        on_lines=len(np.setdiff1d(end, in_seams)),
+        off_lines=len(ends) - len(np.unique(end)),
+    )

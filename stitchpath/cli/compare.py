@@ -1,0 +1,208 @@
+"""The verb that puts plans side by side, tells what wishes cost, and measures a plan made elsewhere."""
+
+from __future__ import annotations
+
+import multiprocessing
+import signal
+from argparse import Namespace
+from collections.abc import Iterator, Sequence
+from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stitchpath.cli.progress import Steps, steps
+from stitchpath.cli.say import put, say, wrapped
+from stitchpath.cli.verbs import plan_files
+from stitchpath.errors import DesignError, FileError, LimitError
+
+if TYPE_CHECKING:
+    from stitchpath.compare.whatif import Task
+    from stitchpath.compare.wishes import Wish
+    from stitchpath.export.side_by_side import SideBySide
+    from stitchpath.plan import Plan
+    from stitchpath.units import Unit
+
+__all__ = ["compare"]
+
+_LONGEST_NAME = 40
+
+
+def compare(arguments: Namespace) -> int:
+    """Put plans side by side, or one design under wishes, or a plan made elsewhere beside its design."""
+    from stitchpath.export.comparison import comparison_html
+    from stitchpath.export.comparison_data import comparison_csv, comparison_json
+
+    _refuse_before_work(arguments)
+    wishes = _wishes(arguments.wish)
+    unit: Unit = arguments.unit or "mm"
+    count = len(wishes) + 1 if wishes else len(arguments.plans)
+    with steps(count + 2) as step:
+        step("reading")
+        told = _put_side_by_side(arguments, wishes, step)
+        step("writing")
+        contents = {
+            **(
+                {arguments.html: comparison_html(told, paper=arguments.paper, unit=unit)}
+                if arguments.html
+                else {}
+            ),
+            **({arguments.csv: comparison_csv(told)} if arguments.csv else {}),
+        }
+        _write(contents)
+    if arguments.json:
+        put(comparison_json(told))
+        return 0
+    from stitchpath.cli.compare_text import compare_text
+
+    written = wrapped(f"Written: {', '.join(contents)}.") if contents else ""
+    say("\n\n".join(filter(None, (compare_text(told, unit=unit), written))))
+    return 0
+
+
+def _refuse_before_work(arguments: Namespace) -> None:
+    """Say before the long work what would fail after it."""
+    asked = [name for name, given in (("--wish", arguments.wish), ("--foreign", arguments.foreign)) if given]
+    if asked and (len(arguments.plans) != 1 or not _is_design(arguments.plans[0])):
+        raise DesignError(f"{asked[0]} goes with one design", "name one design file, and no folder")
+    if arguments.foreign and (arguments.unit is None or arguments.origin is None):
+        missing = "--unit" if arguments.unit is None else "--origin"
+        raise DesignError(f"{arguments.foreign} does not say its own {missing[2:]}", f"write {missing}")
+    inputs = {Path(file).resolve() for file in (*arguments.plans, arguments.foreign) if file}
+    outputs = [Path(file) for file in (arguments.html, arguments.csv) if file is not None]
+    for file in outputs:
+        if not str(file).strip(". ") or not file.parent.is_dir() or file.is_dir():
+            raise FileError(f"{file} cannot be written: it names no file in a folder that is there")
+        if file.resolve() in inputs:
+            raise FileError(f"{file} would be overwritten; give the page or the table another name")
+    if len({file.resolve() for file in outputs}) < len(outputs):
+        raise FileError(f"{outputs[0]} cannot be page and table; give two names")
+
+
+def _is_design(source: str) -> bool:
+    return not Path(source).is_dir() and Path(source).suffix != ".json"
+
+
+def _wishes(names: Sequence[str]) -> tuple[Wish, ...]:
+    from stitchpath.compare.wishes import WISHES, wish_named
+
+    if "all" in names:
+        return WISHES
+    return tuple(wish_named(name) for name in dict.fromkeys(names))
+
+
+def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps) -> SideBySide:
+    from stitchpath.compare.whatif import what_if
+    from stitchpath.design import read_design
+    from stitchpath.export.side_by_side import SideBySide, side_by_side
+
+    told = SideBySide()
+    if wishes:
+        design = read_design(arguments.plans[0])
+        step("planning")
+        with _executor(arguments.workers) as executor:
+            tried = what_if(
+                design,
+                wishes,
+                executor=executor,
+                progress=step.made,
+                effort=arguments.effort,
+                seed=arguments.seed,
+            )
+        told = side_by_side(tried)
+    elif not arguments.foreign:
+        names, plans = _plans(arguments, step)
+        told = side_by_side(plans, names)
+    return _with_foreign(told, arguments) if arguments.foreign else told
+
+
+def _with_foreign(told: SideBySide, arguments: Namespace) -> SideBySide:
+    from stitchpath.check.foreign import measure_foreign
+    from stitchpath.design import read_design
+    from stitchpath.drawing import draw
+    from stitchpath.export.coordinates import read_coordinates
+
+    paths = read_coordinates(
+        arguments.foreign, unit=arguments.unit, origin=arguments.origin, y_up=arguments.y_up
+    )
+    design = read_design(arguments.plans[0])
+    found = measure_foreign(paths, design, tolerance_mm=arguments.tolerance)
+    return told.with_foreign(found, paths, draw(design))
+
+
+def _plans(arguments: Namespace, step: Steps) -> tuple[list[str], list[Plan]]:
+    """Return all plans that are named, with names; designs are planned anew."""
+    from stitchpath.compare.whatif import Task, plan_each
+    from stitchpath.compare.wishes import settings_of
+    from stitchpath.design import read_design
+    from stitchpath.export.read_document import read_plan
+
+    found: list[tuple[str, Plan | Task]] = []
+    for source in arguments.plans:
+        if Path(source).is_dir():
+            files = plan_files(Path(source))
+            found += [(source if len(files) == 1 else str(file), read_plan(file)) for file in files]
+        elif not _is_design(source):
+            found.append((source, read_plan(source)))
+        else:
+            design = read_design(source)
+            task = Task(_short(source), design, settings_of(design), arguments.effort, arguments.seed)
+            found.append((source, task))
+    tasks = [plan for _, plan in found if isinstance(plan, Task)]
+    step("planning" if tasks else "measuring")
+    with _executor(arguments.workers if tasks else None) as executor:
+        made = iter(plan_each(tasks, executor=executor, progress=step.made))
+    plans = [next(made) if isinstance(plan, Task) else plan for _, plan in found]
+    fault = next((plan for plan in plans if isinstance(plan, DesignError)), None)
+    if fault is not None:
+        raise fault
+    shorts = [_short(source) for source, _ in found]
+    names = [
+        short if shorts.count(short) == 1 else f"{short} ({number})" for number, short in enumerate(shorts, 1)
+    ]
+    return names, [plan for plan in plans if not isinstance(plan, DesignError)]
+
+
+def _short(source: str) -> str:
+    """Return the last part of a file's name, such that it can stand in a table.
+
+    Examples
+    --------
+    >>> _short("quilts/winter_orchard.toml"), _short("=1.toml"), _short("..")
+    ('winter_orchard', '1', 'plan')
+    """
+    name = "".join(letter for letter in Path(source).stem if letter.isprintable())
+    return name[:_LONGEST_NAME].strip("=+-@. ") or "plan"
+
+
+@contextmanager
+def _executor(workers: int | None) -> Iterator[Executor | None]:
+    """Yield processes to plan in, ended at once if the work is; None for this one."""
+    if workers is None:
+        yield None
+        return
+    others = set(multiprocessing.active_children())
+    context = multiprocessing.get_context("spawn")
+    pool = ProcessPoolExecutor(workers, mp_context=context, initializer=_end_on_interrupt)
+    try:
+        yield pool
+    except BrokenExecutor as error:
+        raise LimitError("a worker ended before its plan was made", "give fewer --workers") from error
+    except BaseException:
+        for child in set(multiprocessing.active_children()) - others:
+            child.terminate()
+        raise
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _end_on_interrupt() -> None:
+    """Let a worker end at Ctrl-C without a word; the process that started it says what there is to say."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
+def _write(contents: dict[str, str]) -> None:
+    from stitchpath.files import write_whole
+
+    for file, content in contents.items():
+        write_whole(file, content)

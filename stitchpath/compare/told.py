@@ -1,0 +1,119 @@
+"""A comparison and the prices of wishes in words: tables of text for a terminal, a page or a file."""
+
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, NamedTuple
+
+from stitchpath.compare.plans import Comparison, Row
+from stitchpath.compare.prices import Price
+from stitchpath.compare.ways import Way
+from stitchpath.units import Unit
+from stitchpath.words import cost, duration, length, numbers, share
+
+__all__ = ["FIGURES", "MORE_THAN_FIRST", "FigureTold", "comparison_table", "prices_table"]
+
+_ENDLESS = float("inf")
+MORE_THAN_FIRST = "against the first"
+_SAME = "same"
+
+
+class FigureTold(NamedTuple):
+    """A figure of a way: its head, its attribute of `Way`, and how an amount of it is written."""
+
+    head: str
+    key: str
+    word: Callable[[Any, Unit], str]
+
+
+def _count(amount: int, _: Unit) -> str:
+    return f"{amount:,}"
+
+
+FIGURES: tuple[FigureTold, ...] = (
+    FigureTold("paths", "paths", _count),
+    FigureTold("ends in open cloth", "open_ends", _count),
+    FigureTold("travel", "travel_mm", length),
+    FigureTold("lifts", "lifts", _count),
+    FigureTold("time", "time_s", lambda seconds, _: duration(seconds)),
+    FigureTold("wander", "wander", lambda ratio, _: f"{ratio:,.1f}"),
+    FigureTold("cost", "cost_s", lambda seconds, _: cost(seconds)),
+    FigureTold("gap", "gap", lambda ratio, _: share(ratio)),
+)
+"""What is compared, in the order of the columns."""
+
+
+def comparison_table(compared: Comparison, *, unit: Unit = "mm") -> list[tuple[str, ...]]:
+    """Return a head, and for each way its figures, and below them the differences to the first.
+
+    Examples
+    --------
+    >>> comparison_table(Comparison(()))[0][:4]
+    ('', 'paths', 'ends in open cloth', 'travel')
+    >>> two = [("here", Way(2, 1, 9, 0, 5, 240, 60, 4)), ("there", Way(1, 0, 9, 3, 0, 130, 30.4, 2))]
+    >>> for row in comparison_table(Comparison.of(two))[1:]:
+    ...     print(*row[:5], sep=" | ")
+    here | 2 | 4 | 0 mm | 1
+    there | 1 | 2 | 3 mm | 0
+    against the first | -1 | -2 | +3 mm | -1
+    """
+    rows = [("", *(figure.head for figure in FIGURES))]
+    for at, row in enumerate(compared):
+        rows.append((row.name, *_told(row.way, unit)))
+        if at:
+            rows.append((MORE_THAN_FIRST, *_differences(row, unit)))
+    return rows
+
+
+def _told(way: Way, unit: Unit) -> Iterator[str]:
+    for figure in FIGURES:
+        amount = getattr(way, figure.key)
+        yield "" if amount is None else figure.word(amount, unit)
+
+
+def _differences(row: Row, unit: Unit) -> Iterator[str]:
+    for figure in FIGURES:
+        more = getattr(row.more, figure.key)
+        yield "" if more is None or abs(more) == _ENDLESS else _signed(more, figure, unit)
+
+
+def _signed(more: float, figure: FigureTold, unit: Unit) -> str:
+    said = figure.word(abs(more), unit)
+    if said == figure.word(0, unit):
+        return _SAME
+    if figure.key == "gap":  # a difference of shares is no share
+        said = said.replace("%", "points")
+    return f"{'+' if more > 0 else '-'}{said}"
+
+
+def prices_table(prices: Sequence[Price], *, unit: Unit = "mm") -> list[tuple[str, ...]]:
+    """Return a head, and what each wish costs, with the paths that change.
+
+    Examples
+    --------
+    >>> prices_table([])[0]
+    ('wish', 'cuts', 'ends in open cloth', 'travel', 'time', 'cost', 'paths that change')
+    """
+    head = ("wish", "cuts", "ends in open cloth", "travel", "time", "cost", "paths that change")
+    return [head, *((price.wish.name, *_price(price, unit)) for price in prices)]
+
+
+def _price(price: Price, unit: Unit) -> tuple[str, ...]:
+    if price.problem or price.asked_already:
+        return ("", "", "", "", "", price.problem or "none: it is so already")
+    changed = f"{numbers(price.changed)} of {price.paths:,}" if price.changed else "none"
+    return (
+        _more(price.cuts, _plain, less="fewer"),
+        _more(price.open_ends, _plain, less="fewer"),
+        _more(price.travel_mm, lambda mm: length(mm, unit)),
+        _more(price.time_s, duration),
+        _more(price.cost_s, cost),
+        changed,
+    )
+
+
+def _plain(amount: float) -> str:
+    return f"{amount:,.0f}"
+
+
+def _more(more: float, word: Callable[[float], str], *, less: str = "less") -> str:
+    said = word(abs(more))
+    return _SAME if said == word(0) else f"{said} {'more' if more > 0 else less}"

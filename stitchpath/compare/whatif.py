@@ -1,0 +1,194 @@
+"""Plan one design under several wishes, here or through any executor."""
+
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Executor, Future, as_completed
+from dataclasses import dataclass
+
+from stitchpath.compare.wishes import Settings, Wish, settings_of, wished_settings
+from stitchpath.design import Design
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+from stitchpath.plan import Plan
+from stitchpath.planner import make_plan
+from stitchpath.settings import Effort
+
+__all__ = ["Done", "Task", "WhatIf", "Wished", "plan_each", "what_if"]
+
+Done = Callable[[int, int, str], None]
+"""Called with how many plans are made, how many there are to be, and the name of the one just made."""
+
+
+@dataclass(frozen=True)
+class Task:
+    """A plan to be made, with a name to tell it by; it can be sent to another process."""
+
+    name: str
+    design: Design | Drawing
+    settings: Settings
+    effort: Effort = "standard"
+    seed: int = 0
+
+    def make(self) -> Plan:
+        """Make it."""
+        cost, machine, schedule = self.settings
+        return make_plan(
+            self.design, cost=cost, machine=machine, schedule=schedule, effort=self.effort, seed=self.seed
+        )
+
+
+@dataclass(frozen=True)
+class Wished:
+    """What came of one wish.
+
+    Attributes
+    ----------
+    wish
+        The wish.
+    plan
+        The plan under it; None where it cannot be had.
+    problem
+        Why it cannot be had; empty where it can.
+    """
+
+    wish: Wish
+    plan: Plan | None
+    problem: str = ""
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """A design planned as it is, and under wishes.
+
+    Attributes
+    ----------
+    plan
+        As the design is.
+    wished
+        In the order of the wishes, whichever came first. A wish that changes nothing has the same plan.
+    """
+
+    plan: Plan
+    wished: tuple[Wished, ...]
+
+    def __iter__(self) -> Iterator[Wished]:
+        return iter(self.wished)
+
+
+def what_if(
+    design: Design | Drawing,
+    wishes: Sequence[Wish],
+    *,
+    executor: Executor | None = None,
+    progress: Done | None = None,
+    effort: Effort = "standard",
+    seed: int = 0,
+) -> WhatIf:
+    """Plan a design as it is, and once under each wish.
+
+    Parameters
+    ----------
+    design
+        A design or a drawing.
+    wishes
+        Such as `WISHES` has; each changes the design's settings, one by itself.
+    executor
+        What runs the planning: threads, processes or a cluster, whatever has ``submit`` and gives futures of
+        `concurrent.futures`. It is not shut down. None: here, one after another.
+    progress
+        Called in this thread when a plan is made; see `Done`.
+    effort, seed
+        As for `stitchpath.make_plan`.
+
+    Returns
+    -------
+    WhatIf
+        The same, whatever the executor.
+
+    Raises
+    ------
+    DesignError
+        If the design as it is cannot be planned, or a wish names no setting. A wish under which it cannot be
+        planned is told in the result.
+
+    When this is left early, as by Ctrl-C, what has not begun is cancelled.
+
+    Examples
+    --------
+    >>> from shapely import LineString
+    >>> from stitchpath.compare.wishes import wish_named
+    >>> drawing = Drawing.from_lines([LineString([(0, 0), (80, 0)])])
+    >>> tried = what_if(drawing, [wish_named("all stages in one")])
+    >>> [(one.wish.name, len(one.plan.paths)) for one in tried]
+    [('all stages in one', 1)]
+    >>> what_if(drawing, []).wished
+    ()
+    """
+    asked = settings_of(design)
+    settings = [wished_settings(asked, wish) for wish in wishes]
+    as_asked = [own.as_meant() == asked.as_meant() for own in settings]
+    tasks = [Task("as it is", design, asked, effort, seed)]
+    tasks += [
+        Task(wish.name, design, own, effort, seed)
+        for wish, own, same in zip(wishes, settings, as_asked, strict=True)
+        if not same
+    ]
+    plan, *made = plan_each(tasks, executor=executor, progress=progress)
+    if isinstance(plan, DesignError):
+        raise plan
+    others = iter(made)
+    return WhatIf(
+        plan,
+        tuple(
+            _wished(wish, plan if same else next(others)) for wish, same in zip(wishes, as_asked, strict=True)
+        ),
+    )
+
+
+def _wished(wish: Wish, made: Plan | DesignError) -> Wished:
+    return Wished(wish, None, str(made)) if isinstance(made, DesignError) else Wished(wish, made)
+
+
+def plan_each(
+    tasks: Sequence[Task], *, executor: Executor | None = None, progress: Done | None = None
+) -> list[Plan | DesignError]:
+    """Make plans, here or through an executor; in the order of the tasks, a fault in a design in its place.
+
+    Parameters
+    ----------
+    tasks
+        What to plan.
+    executor, progress
+        As for `what_if`.
+
+    Examples
+    --------
+    >>> plan_each([])
+    []
+    """
+    if executor is None:
+        made: list[Plan | DesignError] = []
+        for task in tasks:
+            made.append(_attempt(task))
+            _tell(progress, len(made), tasks, task)
+        return made
+    futures: dict[Future[Plan | DesignError], Task] = {executor.submit(_attempt, t): t for t in tasks}
+    try:
+        for done, future in enumerate(as_completed(futures), 1):
+            future.result()
+            _tell(progress, done, tasks, futures[future])
+        return [future.result() for future in futures]
+    finally:
+        for future in futures:
+            future.cancel()
+
+
+def _attempt(task: Task) -> Plan | DesignError:
+    try:
+        return task.make()
+    except DesignError as error:
+        return error
+
+
+def _tell(progress: Done | None, done: int, tasks: Sequence[Task], task: Task) -> None:
+    if progress is not None:
+        progress(done, len(tasks), task.name)

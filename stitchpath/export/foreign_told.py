@@ -1,0 +1,76 @@
+"""What a plan made elsewhere comes to, in words: tables of text."""
+
+from collections import defaultdict
+
+from stitchpath.figures.foreign import Foreign
+from stitchpath.units import Unit
+from stitchpath.words import length, share
+
+__all__ = ["foreign_rows", "missed_rows", "within_words"]
+
+
+def foreign_rows(found: Foreign, *, unit: Unit = "mm") -> list[tuple[str, str]]:
+    """Return each figure's name and its value.
+
+    Examples
+    --------
+    >>> from stitchpath.figures.foreign import EndsFound
+    >>> none = Foreign(0, 0, 0.0, 0.0, 0.0, 0.0, (), 0.0, 0.0, 0.0, 0.0, EndsFound(0, 0, 0), 0.5)
+    >>> foreign_rows(none)[:2]
+    [('paths', '0'), ('needle-down length', '0 mm')]
+    """
+
+    def along(mm: float) -> str:
+        return length(mm, unit)
+
+    return [
+        ("paths", f"{found.paths:,}"),
+        ("needle-down length", along(found.length_mm)),
+        ("covered of the lines asked for", f"{along(found.covered_mm)} ({share(found.share)})"),
+        ("missed of the lines asked for", along(found.asked_mm - found.covered_mm)),
+        ("lines missed, whole or in part", f"{len(found.missed):,}"),
+        ("sewn twice and more", along(found.twice_mm)),
+        ("travel", along(found.travel_mm)),
+        ("on no line, in open cloth", along(found.off_mm)),
+        ("in keep-outs", along(found.keep_out_mm)),
+        ("ends in seams, basting or binding allowance", f"{found.ends.in_seams:,}"),
+        ("ends on other lines", f"{found.ends.on_lines:,}"),
+        ("ends on no line", f"{found.ends.off_lines:,}"),
+        ("lifts", f"{found.lifts:,}"),
+        ("length of lifts", along(found.lifts_mm)),
+    ]
+
+
+def missed_rows(found: Foreign, *, unit: Unit = "mm", most: int | None = None) -> list[tuple[str, ...]]:
+    """Return a head, and what is missed by block, motif and role, the longest first.
+
+    Parameters
+    ----------
+    found
+        What was measured.
+    unit
+        The unit of lengths.
+    most
+        How many rows to give; the others come together in one more. None: all.
+    """
+    sums: dict[tuple[str, str, str], list[float]] = defaultdict(lambda: [0.0, 0.0])
+    for line in found.missed:
+        told = sums[line.block or "the whole top", line.motif, line.role]
+        told[0] += 1
+        told[1] += line.missed_mm
+    ranked = sorted(sums.items(), key=lambda told: -told[1][1])
+    shown = ranked if most is None else ranked[:most]
+    rows = [(*names, f"{count:,.0f}", length(mm, unit)) for names, (count, mm) in shown]
+    left = ranked[len(shown) :]
+    if left:
+        count, mm = (sum(told[at] for _, told in left) for at in (0, 1))
+        rows.append(("elsewhere", "", "", f"{count:,.0f}", length(mm, unit)))
+    return [("block", "motif", "role", "lines", "missed"), *rows]
+
+
+def within_words(found: Foreign) -> str:
+    """Return a sentence on the tolerance."""
+    return (
+        f"Stitching is on a line that goes its way within {found.tolerance_mm:g} mm; stretches shorter than "
+        "that are not told."
+    )

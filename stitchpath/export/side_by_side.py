@@ -1,0 +1,85 @@
+"""What is put side by side: plans, what wishes cost, a plan made elsewhere."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.compare.plans import Comparison, compare_plans
+from stitchpath.compare.prices import Price, wish_table
+from stitchpath.compare.whatif import WhatIf
+from stitchpath.drawing import Drawing
+from stitchpath.figures.foreign import Foreign
+from stitchpath.plan import Plan
+
+__all__ = ["SideBySide", "other_scale", "side_by_side"]
+
+
+@dataclass(frozen=True)
+class SideBySide:
+    """What is put side by side.
+
+    Attributes
+    ----------
+    names, plans
+        The plans; the first is what the others are measured against.
+    compared
+        Their figures.
+    prices
+        What wishes cost; none where plans are compared.
+    foreign, foreign_paths, drawing
+        A plan made elsewhere, its points in millimetres, and what it was measured against.
+    """
+
+    names: tuple[str, ...] = ()
+    plans: tuple[Plan, ...] = ()
+    compared: Comparison = field(default_factory=lambda: Comparison(()))
+    prices: tuple[Price, ...] = ()
+    foreign: Foreign | None = None
+    foreign_paths: tuple[NDArray[np.float64], ...] = ()
+    drawing: Drawing | None = None
+
+    def with_foreign(
+        self, found: Foreign, paths: Sequence[NDArray[np.float64]], drawing: Drawing
+    ) -> "SideBySide":
+        """Return the same with a plan made elsewhere."""
+        return replace(self, foreign=found, foreign_paths=tuple(paths), drawing=drawing)
+
+
+def side_by_side(plans: Sequence[Plan] | WhatIf, names: Sequence[str] | None = None) -> SideBySide:
+    """Put plans, or what came of wishes, side by side.
+
+    Parameters
+    ----------
+    plans
+        Plans, or a design under wishes; a wish that cannot be had, or is so already, has a price only.
+    names
+        One for each plan; of wishes, the name of the plan without them. None: numbers, and ``"as it is"``.
+
+    Examples
+    --------
+    >>> side_by_side([]).names
+    ()
+    """
+    if not isinstance(plans, WhatIf):
+        compared = compare_plans(plans, names=names)
+        return SideBySide(tuple(row.name for row in compared), tuple(plans), compared)
+    wished = [one for one in plans if one.plan is not None and one.plan is not plans.plan]
+    made = (plans.plan, *(one.plan for one in wished if one.plan is not None))
+    called = (names[0] if names else "as it is", *(one.wish.name for one in wished))
+    return SideBySide(called, made, compare_plans(made, names=called), wish_table(plans))
+
+
+def other_scale(told: SideBySide) -> tuple[str, ...]:
+    """Return a sentence if some plan's cost is weighed otherwise than the first one's."""
+
+    def scale(plan: Plan) -> object:
+        path_cost_s = plan.cost_settings.path_cost_s or plan.machine.path_cost_s
+        return plan.cost_settings.rules(), path_cost_s, plan.machine.sewing_speed_mm_s
+
+    named = zip(told.names, told.plans, strict=True)
+    others = [name for name, plan in named if scale(plan) != scale(told.plans[0])]
+    if not others:
+        return ()
+    return (f"Weighed otherwise than the first, so that its cost is another scale: {'; '.join(others)}.",)

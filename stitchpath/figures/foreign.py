@@ -1,0 +1,98 @@
+"""What a plan made elsewhere comes to, measured against a drawing: data only."""
+
+from dataclasses import dataclass
+
+__all__ = ["EndsFound", "Foreign", "MissedLine"]
+
+
+@dataclass(frozen=True, slots=True)
+class MissedLine:
+    """A line of which something is not sewn.
+
+    Attributes
+    ----------
+    line
+        Its id in the drawing, counted from 1.
+    block, motif, role
+        Where it is, who asked for it, and what it is.
+    missed_mm, whole_mm
+        How much of it is not sewn, and how long it is.
+    """
+
+    line: int
+    block: str
+    motif: str
+    role: str
+    missed_mm: float
+    whole_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class EndsFound:
+    """Where paths end, two ends to a path.
+
+    Attributes
+    ----------
+    in_seams
+        In seams, basting or the binding allowance.
+    on_lines
+        On other lines asked for.
+    off_lines
+        Where neither is.
+    """
+
+    in_seams: int
+    on_lines: int
+    off_lines: int
+
+
+@dataclass(frozen=True, slots=True)
+class Foreign:
+    """What paths of unknown make come to against a drawing.
+
+    Lengths in millimetres. Stitching is on the line that it follows within the tolerance, the nearest one;
+    stretches shorter than the tolerance are not told.
+
+    Attributes
+    ----------
+    paths, lifts, lifts_mm
+        Unbroken lines of stitching; needle-up moves between them, and their length.
+    length_mm
+        Needle-down length of everything.
+    asked_mm, covered_mm
+        Length of the lines asked for, and of what of them is sewn.
+    missed
+        The lines of which something is not sewn, the longest missing length first.
+    twice_mm
+        Length of asked lines that is sewn more than once.
+    travel_mm
+        Needle-down length over asked lines for the second time and more, and along hidden seams and lines
+        that are left to the hand.
+    off_mm
+        Needle-down length on no line, in open cloth.
+    keep_out_mm
+        Needle-down length on no asked line, inside keep-outs.
+    ends
+        Where the paths end.
+    tolerance_mm
+        Within what distance stitching is on a line.
+    """
+
+    paths: int
+    lifts: int
+    lifts_mm: float
+    length_mm: float
+    asked_mm: float
+    covered_mm: float
+    missed: tuple[MissedLine, ...]
+    twice_mm: float
+    travel_mm: float
+    off_mm: float
+    keep_out_mm: float
+    ends: EndsFound
+    tolerance_mm: float
+
+    @property
+    def share(self) -> float:
+        """What part of the lines asked for is sewn; 1 where none is asked for."""
+        return self.covered_mm / self.asked_mm if self.asked_mm else 1.0

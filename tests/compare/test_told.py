@@ -1,0 +1,52 @@
+"""A comparison and prices in words."""
+
+from stitchpath.compare.plans import Comparison
+from stitchpath.compare.prices import Price
+from stitchpath.compare.told import comparison_table, prices_table
+from stitchpath.compare.ways import Way
+from stitchpath.compare.wishes import WISHES
+
+WISH = WISHES[0]
+
+
+def test_figures_and_differences():
+    first = Way(20, 19, 9000.0, 1500.0, 800.0, 4000.0, 3600.0, 7, 2.0, 0.05)
+    other = Way(16, 15, 9000.0, 2700.0, 500.0, 3900.0, 3000.0, 0, 2.04, 0.0)
+    head, one, two, more = comparison_table(Comparison.of([("a", first), ("b", other)]), unit="mm")
+    assert head == ("", "paths", "ends in open cloth", "travel", "lifts", "time", "wander", "cost", "gap")
+    assert one == ("a", "20", "7", "1.50 m", "19", "1 h 00 min", "2.0", "4,000.0 s", "5.00 %")
+    assert two == ("b", "16", "0", "2.70 m", "15", "50 min 00 s", "2.0", "3,900.0 s", "0 %")
+    assert more == (
+        "against the first", "-4", "-7", "+1.20 m", "-4", "-10 min 00 s", "same", "-100.0 s", "-5.00 points",
+    )  # fmt: skip
+
+
+def test_what_is_not_known_is_left_empty_and_no_bound_has_no_difference():
+    bare = Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0)
+    endless = Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0, 2, None, float("inf"))
+    rows = comparison_table(Comparison.of([("a", endless), ("b", bare), ("c", endless)]), unit="in")
+    assert rows[1][-1] == "no bound"
+    assert [rows[3][at] for at in (2, 6, 8)] == ["", "", ""]
+    assert rows[5][-1] == "same"
+    finite = Comparison.of([("a", endless), ("b", Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0, 2, None, 0.1))])
+    assert comparison_table(finite)[3][-1] == ""
+
+
+def test_prices():
+    rows = prices_table(
+        [
+            Price(
+                WISH, cuts=4, open_ends=-1, travel_mm=1200.0, time_s=540, cost_s=-3.0, changed=(2,), paths=9
+            ),
+            Price(WISH, cuts=-1, travel_mm=-0.01, time_s=-0.4, changed=tuple(range(3, 8)), paths=9),
+            Price(WISH, paths=9),
+            Price(WISH, asked_already=True),
+            Price(WISH, problem="no stage takes fill lines"),
+        ]
+    )
+    assert [row[0] for row in rows[1:]] == ["no ends in the open"] * 5
+    assert rows[1][1:] == ("4 more", "1 fewer", "1.20 m more", "9 min 00 s more", "3.0 s less", "2 of 9")
+    assert rows[2][1:] == ("1 fewer", "same", "0.01 mm less", "same", "same", "3 to 7 of 9")
+    assert rows[3][1:] == ("same",) * 5 + ("none",)
+    assert rows[4][1:] == ("",) * 5 + ("none: it is so already",)
+    assert rows[5][1:] == ("",) * 5 + ("no stage takes fill lines",)

@@ -1,0 +1,156 @@
+"""The same result, here or through any executor; in the order of the wishes; cancelled when left early."""
+
+import multiprocessing
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
+
+import pytest
+from plans import TWO_LEAVES, circle, line
+
+from stitchpath.compare.prices import wish_table
+from stitchpath.compare.whatif import Task, plan_each, what_if
+from stitchpath.compare.wishes import Wish, settings_of, wish_named
+from stitchpath.design import read_design
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+
+NO_STAGE = Wish("no stage for drawn lines", (("schedule.stages", ({"name": "seams", "roles": ("ditch",)},)),))
+WISHES = (
+    wish_named("blocks finished in turn"),
+    wish_named("rows finished in turn"),
+    NO_STAGE,
+    wish_named("fewest advances"),
+    wish_named("all stages in one"),
+)
+
+
+@pytest.fixture
+def design(tmp_path):
+    file = tmp_path / "leaves.toml"
+    file.write_text(TWO_LEAVES, encoding="utf-8")
+    return read_design(file)
+
+
+@pytest.fixture
+def here(design):
+    return what_if(design, WISHES, effort="quick", seed=3)
+
+
+def through(executor, design, **how):
+    with executor:
+        return what_if(design, WISHES, executor=executor, effort="quick", seed=3, **how)
+
+
+def spawning():
+    return ProcessPoolExecutor(2, mp_context=multiprocessing.get_context("spawn"))
+
+
+class Backwards(Executor):
+    """Finishes what came last first."""
+
+    def __init__(self):
+        self.waiting = []
+
+    def submit(self, work, /, *arguments, **named):
+        future = Future()
+        self.waiting.append((future, work, arguments))
+        if len(self.waiting) == 5:  # as it is, and four wishes that change something
+            for future_, work_, arguments_ in reversed(self.waiting):
+                future_.set_result(work_(*arguments_))
+        return future
+
+
+def test_results_come_in_the_order_of_the_wishes(here):
+    assert [one.wish for one in here] == list(WISHES)
+    assert [one.plan is None for one in here] == [False, False, True, False, False]
+    assert "no stage takes" in here.wished[2].problem
+    assert here.wished[3].plan is here.plan
+    assert [here.plan.seed, here.plan.effort] == [3, "quick"]
+    assert here.wished[0].plan.schedule.groups == "blocks"
+    assert [len(one.plan.jobs) for one in here if one.plan] != [len(here.plan.jobs)] * 4
+
+
+@pytest.mark.parametrize("executor", [lambda: ThreadPoolExecutor(2), spawning, Backwards])
+def test_every_executor_gives_the_same(here, design, executor):
+    other = through(executor(), design)
+    assert other == here
+    assert wish_table(other) == wish_table(here)
+
+
+def test_a_cluster_gives_the_same(here, design):
+    distributed = pytest.importorskip("distributed", reason="Dask's distributed is not installed")
+    with (
+        distributed.LocalCluster(
+            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
+        ) as cluster,
+        distributed.Client(cluster) as client,
+    ):
+        assert what_if(design, WISHES, executor=client.get_executor(), effort="quick", seed=3) == here
+
+
+def test_what_comes_back_from_a_process_cannot_be_changed(design):
+    with spawning() as executor:
+        (plan,) = plan_each([Task("one", design, settings_of(design))], executor=executor)
+    for array in (plan.paths[0].coordinates_mm, plan.drawing.lines[0].points_mm):
+        with pytest.raises(ValueError, match="read-only"):
+            array[0] = 0
+
+
+def test_progress_counts_up_to_all(design):
+    said = []
+    what_if(design, WISHES[:2], progress=lambda *at: said.append(at), effort="quick")
+    assert said == [(1, 3, "as it is"), (2, 3, WISHES[0].name), (3, 3, WISHES[1].name)]
+    said = []
+    through(ThreadPoolExecutor(1), design, progress=lambda *at: said.append(at))
+    assert [at[:2] for at in said] == [(n, 5) for n in range(1, 6)]
+    assert {at[2] for at in said} == {"as it is"} | {
+        wish.name for wish in WISHES if "fewest" not in wish.name
+    }
+
+
+def test_a_design_that_cannot_be_planned_at_all_is_an_error():
+    for executor in (None, Backwards()):
+        with pytest.raises(DesignError, match="there is no line to sew"):
+            what_if(Drawing(()), WISHES if executor else [], executor=executor)
+
+
+class Held(Executor):
+    """Begins nothing but the first."""
+
+    def __init__(self):
+        self.futures = []
+
+    def submit(self, work, /, *arguments, **named):
+        future = Future()
+        self.futures.append(future)
+        if len(self.futures) == 1:
+            future.set_result(work(*arguments))
+        return future
+
+
+@pytest.mark.parametrize("error", [KeyboardInterrupt, ZeroDivisionError])
+def test_what_has_not_begun_is_cancelled_when_it_is_left_early(design, error):
+    held = Held()
+
+    def interrupted(done, count, name):
+        raise error
+
+    with pytest.raises(error):
+        what_if(design, WISHES, executor=held, progress=interrupted, effort="quick")
+    assert [future.cancelled() for future in held.futures] == [False, True, True, True, True]
+
+
+def test_a_fault_of_ours_is_not_taken_for_a_wish_that_cannot_be_had(design, monkeypatch):
+    def broken(*_, **__):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("stitchpath.compare.whatif.make_plan", broken)
+    with pytest.raises(ZeroDivisionError):
+        what_if(design, WISHES)
+    with pytest.raises(ZeroDivisionError):
+        through(ThreadPoolExecutor(1), design)
+
+
+def test_a_drawing_can_be_wished_with_too():
+    drawing = Drawing.from_lines([circle(0, 0, 30), line((30, 0), (90, 0)), line((30, 0), (30, 60))])
+    tried = what_if(drawing, [wish_named("outlines in one round each")])
+    assert tried.wished[0].plan.schedule.laps == "always"
