@@ -129,7 +129,7 @@ _ROLES = st.sampled_from([Role.BASTE, Role.DITCH, Role.STRIP, Role.OUTLINE, Role
     st.booleans(),
     st.sampled_from(["default", "all in one"]),
 )
-@settings(derandomize=True, deadline=None, max_examples=60)
+@settings(derandomize=True, deadline=None, max_examples=40)
 def test_plans_with_cuts_are_plans(pieces, seams, bobbin_mm, secured, stages):
     """Costs add up, nothing is lost, no bobbin runs out on the way, and what was proven stays proven."""
 

@@ -6,7 +6,14 @@ import pytest
 from pydantic import ValidationError
 
 from stitchpath.lines import ROLES, Role
-from stitchpath.settings import CostSettings, MachineSettings, RoleChange, ScheduleSettings, Stage
+from stitchpath.settings import (
+    BattingSettings,
+    CostSettings,
+    MachineSettings,
+    RoleChange,
+    ScheduleSettings,
+    Stage,
+)
 
 
 @pytest.mark.parametrize(
@@ -97,3 +104,33 @@ def test_settings_cannot_be_changed():
     for settings in (CostSettings(), MachineSettings(), ScheduleSettings(), RoleChange()):
         with pytest.raises(ValidationError, match="frozen"):
             setattr(settings, next(iter(type(settings).model_fields)), None)
+
+
+def test_defaults_of_motion_and_thread():
+    """Common practice, no source: ten stitches to the inch, layers of 0.07 in, bobbins of 100 m."""
+    machine, batting = MachineSettings(), BattingSettings()
+    assert (machine.stitch_length, machine.basting_length) == (2.54, 5.08)
+    assert (machine.acceleration_mm_s2, machine.corner_rounding, machine.stitches_a_minute) == (
+        500,
+        0.1,
+        1500,
+    )
+    assert (machine.bobbin_m, machine.tail, machine.thread_waste) == (100, pytest.approx(76.2), 0.1)
+    assert (batting.thickness, batting.gap) == (pytest.approx(1.778), None)
+    assert ScheduleSettings().bobbins_end == "anywhere"
+
+
+@pytest.mark.parametrize(
+    ("kind", "about"),
+    [
+        (MachineSettings, {"thread_waste": 0.95}),
+        (MachineSettings, {"bobbin_m": 0.0}),
+        (MachineSettings, {"tail": "-1 mm"}),
+        (MachineSettings, {"acceleration_mm_s2": 0.0}),
+        (BattingSettings, {"gap": 0}),
+        (ScheduleSettings, {"bobbins_end": "in open cloth"}),
+    ],
+)
+def test_motion_and_thread_that_cannot_be_are_refused(kind, about):
+    with pytest.raises(ValidationError):
+        kind(**about)

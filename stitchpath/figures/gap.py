@@ -1,11 +1,11 @@
 """The largest unquilted gap: the largest circle within the finished edge that no stitched line enters.
 
 Squares over the top are divided into four wherever a larger circle than the best so far could have its
-middle. How large it could be is bounded twice over a square: by the clearance in its middle plus half its
-diagonal, since clearance grows by no more than one goes; and by the mean distance from two lines at the
-corner where that is greatest, since the clearance is no more than that mean, and a distance from a straight
-piece is convex. The second tells at once that between parallel lines nothing is better than half their
-spacing.
+middle. How large it could be is bounded by points laid close along the lines, which leave no less room than
+the lines do, and that twice: by the room in the square's middle plus half its diagonal, since room grows by
+no more than one goes; and by the mean distance from two points, one on either side, at the corner where that
+is greatest, since room is no more than that mean, and a mean of distances is convex. The second tells that
+between parallel lines nothing is better than half their spacing. The circle that is told is measured exactly.
 """
 
 from collections.abc import Sequence
@@ -23,9 +23,9 @@ __all__ = ["Gap", "largest_gap"]
 
 _Floats = NDArray[np.float64]
 
-_FIRST_SQUARES = 4_000
-_MOST_SQUARES = 60_000
-_EXACT_MM = 0.1
+_FIRST_SQUARES, _MOST_SQUARES = 4_000, 300_000
+_EXACT_MM = 0.25
+_LEAST_APART_MM, _MOST_POINTS = 1.0, 600_000
 _CORNERS = np.array([(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)])
 _AROUND = np.column_stack((np.cos(np.arange(12) * np.pi / 6), np.sin(np.arange(12) * np.pi / 6)))
 _ASSUMPTIONS = ("the largest circle within the finished edge that no asked line but basting enters",)
@@ -91,38 +91,40 @@ def largest_gap(drawing: Drawing, batting: BattingSettings | None = None) -> Gap
 
 
 class _Cloth:
-    """Straight pieces of stitching and of the finished edge, and how far places are from them."""
+    """What is stitched and the finished edge, and how far places are from them."""
 
     def __init__(self, drawing: Drawing) -> None:
+        from scipy.spatial import KDTree
+
         self.outline = drawing.outline
         shapely.prepare(self.outline)
+        lines = [line.points_mm for line in drawing.lines if line.role is not Role.BASTE]
         rings = shapely.get_rings(shapely.get_parts(drawing.outline))
-        shapes = [shapely.get_coordinates(ring) for ring in rings]
-        shapes += [line.points_mm for line in drawing.lines if line.role is not Role.BASTE]
-        self.start = np.concatenate([points[:-1] for points in shapes])
-        self.along = np.concatenate([np.diff(points, axis=0) for points in shapes])
-        square = (self.along * self.along).sum(axis=1)
-        self.by_square = np.divide(1.0, square, out=np.zeros_like(square), where=square > 0)
-        ends = np.stack((self.start, self.start + self.along), axis=1)
-        self.tree = shapely.STRtree(shapely.linestrings(ends))
+        self.lines = np.concatenate((rings, [shapely.LineString(points) for points in lines]))
+        self.tree = shapely.STRtree(self.lines)
+        apart = max(_LEAST_APART_MM, float(shapely.length(self.lines).sum()) / _MOST_POINTS)
+        self.points = KDTree(shapely.get_coordinates(shapely.segmentize(self.lines, apart)))
 
-    def nearest(self, places: _Floats) -> NDArray[np.intp]:
-        """Return the nearest piece to each place."""
-        found = self.tree.query_nearest(shapely.points(places), all_matches=False)
-        piece: NDArray[np.intp] = found[1]
-        return piece
+    def room(self, places: _Floats) -> _Floats:
+        """Return how large a circle fits round each place; less than zero outside the finished edge."""
+        found = self.tree.query_nearest(shapely.points(places), return_distance=True, all_matches=False)
+        room: _Floats = np.where(shapely.contains_xy(self.outline, *places.T), found[1], -found[1])
+        return room
 
-    def apart(self, places: _Floats, piece: NDArray[np.intp]) -> tuple[_Floats, _Floats]:
-        """Return how far places are from pieces, and the places' feet on them."""
-        along, off = self.along[piece], places - self.start[piece]
-        share = (off * along).sum(axis=-1) * self.by_square[piece]
-        feet = self.start[piece] + np.clip(share, 0.0, 1.0)[..., None] * along
-        return np.hypot(*np.moveaxis(places - feet, -1, 0)), feet
+    def most_room(self, squares: _Floats, half: float) -> tuple[_Floats, _Floats]:
+        """Return about how much room there is in squares' middles, and the most anywhere in each square."""
+        room, first = self.points.query(squares)
+        near = self.points.data[first]
+        beyond = self.points.data[self.points.query(2 * squares - near)[1]]
+        corners = squares[:, None] + half * _CORNERS
+        means = (_lengths(corners - near[:, None]) + _lengths(corners - beyond[:, None])) / 2
+        room = np.where(shapely.contains_xy(self.outline, *squares.T), room, 0.0)
+        return room, np.minimum(room + half * np.sqrt(2), means.max(axis=1))
 
-    def inside(self, places: _Floats) -> NDArray[np.bool_]:
-        """Return which places lie within the finished edge."""
-        found: NDArray[np.bool_] = shapely.contains_xy(self.outline, *places.T)
-        return found
+
+def _lengths(vectors: _Floats) -> _Floats:
+    lengths: _Floats = np.hypot(vectors[..., 0], vectors[..., 1])
+    return lengths
 
 
 def _largest_circle(drawing: Drawing) -> tuple[float, _Floats, float]:
@@ -131,13 +133,14 @@ def _largest_circle(drawing: Drawing) -> tuple[float, _Floats, float]:
     squares, half = _squares(drawing.outline.bounds)
     best, place = 0.0, shapely.get_coordinates(drawing.outline.representative_point())[0]
     while True:
-        clear, most = _bounds(cloth, squares, half)
-        top = int(np.argmax(clear))
-        if clear[top] > best:
-            best, place = _climbed(cloth, squares[top], float(clear[top]), half)
+        room, most = cloth.most_room(squares, half)
+        top = squares[np.argmax(room)]
+        grown, middle = _climbed(cloth, top, float(cloth.room(top[None])[0]), half)
+        if grown > best:
+            best, place = grown, middle
         able = most > best + _EXACT_MM
         if not able.any() or 4 * able.sum() > _MOST_SQUARES:
-            return best, place, max(float(most.max()) - best, 0.0) if able.any() else _EXACT_MM
+            return best, place, max(float(most.max()) - best, _EXACT_MM)
         half /= 2
         squares = (squares[able][:, None] + half * _CORNERS).reshape(-1, 2)
 
@@ -151,26 +154,14 @@ def _squares(bounds: Sequence[float]) -> tuple[_Floats, float]:
     return np.column_stack((x.ravel(), y.ravel())), side / 2
 
 
-def _bounds(cloth: _Cloth, squares: _Floats, half: float) -> tuple[_Floats, _Floats]:
-    """Return the clearance in each square's middle, and the most that it can be anywhere in the square."""
-    first = cloth.nearest(squares)
-    apart, feet = cloth.apart(squares, first)
-    clear = np.where(cloth.inside(squares), apart, -apart)
-    second = cloth.nearest(2 * squares - feet)
-    corners = squares[:, None] + half * _CORNERS
-    means = (cloth.apart(corners, first[:, None])[0] + cloth.apart(corners, second[:, None])[0]) / 2
-    return clear, np.minimum(clear + half * np.sqrt(2), means.max(axis=1))
-
-
-def _climbed(cloth: _Cloth, place: _Floats, clear: float, step: float) -> tuple[float, _Floats]:
+def _climbed(cloth: _Cloth, place: _Floats, room: float, step: float) -> tuple[float, _Floats]:
     """Return a circle grown from another one, by steps to where there is more room."""
-    while step > _EXACT_MM / 1000:
+    while step > _EXACT_MM / 2500:
         around = place + step * _AROUND
-        apart = cloth.apart(around, cloth.nearest(around))[0]
-        apart = np.where(cloth.inside(around), apart, -apart)
-        top = int(np.argmax(apart))
-        if apart[top] > clear:
-            clear, place = float(apart[top]), around[top]
+        rooms = cloth.room(around)
+        top = int(np.argmax(rooms))
+        if rooms[top] > room:
+            room, place = float(rooms[top]), around[top]
         else:
             step /= 2
-    return clear, place
+    return room, place

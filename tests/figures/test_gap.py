@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import largest_gap
-from stitchpath.figures.gap import _bounds, _Cloth
+from stitchpath.figures.gap import _Cloth
 from stitchpath.lines import Line, Role
 from stitchpath.settings import BattingSettings
 
@@ -24,7 +24,7 @@ def test_between_parallel_lines_it_is_their_spacing(spacing):
     lines = [[(x, 0), (x, 200)] for x in np.arange(spacing, 300, spacing)]
     gap = largest_gap(top(*lines))
     assert gap.across_mm == pytest.approx(spacing, abs=0.01)
-    assert gap.error_mm <= 0.1
+    assert gap.error_mm <= 0.25
 
 
 def test_in_a_grid_of_squares_it_is_a_square():
@@ -32,7 +32,7 @@ def test_in_a_grid_of_squares_it_is_a_square():
         [(0, y), (300, y)] for y in range(25, 200, 25)
     ]
     gap = largest_gap(top(*lines))
-    assert (gap.across_mm, gap.error_mm <= 0.1) == (pytest.approx(25, abs=0.01), True)
+    assert (gap.across_mm, gap.error_mm <= 0.25) == (pytest.approx(25, abs=0.01), True)
 
 
 def test_a_circle_without_quilting_is_found_where_it_is():
@@ -74,7 +74,7 @@ def test_against_a_search_on_a_grid(lines):
     x, y = np.meshgrid(np.arange(1, 300, 2.0), np.arange(1, 200, 2.0))
     room = shapely.distance(shapely.points(x.ravel(), y.ravel()), cloth).max()
     assert room <= gap.radius_mm + gap.error_mm
-    assert gap.error_mm <= 0.1
+    assert gap.error_mm <= 0.25
     assert gap.radius_mm == pytest.approx(cloth.distance(shapely.Point(gap.x_mm, gap.y_mm)))
 
 
@@ -84,10 +84,10 @@ def test_no_place_in_a_square_has_more_room_than_the_square_is_said_to_have(line
     """Places all over squares of 30 mm, corners among them, against distances by GEOS."""
     drawing = top(*lines)
     middles = np.random.default_rng(seed).uniform((0, 0), (300, 200), (40, 2))
-    clear, most = _bounds(_Cloth(drawing), middles, 15.0)
+    _, most = _Cloth(drawing).most_room(middles, 15.0)
     cloth = shapely.union_all([BOX.exterior, *map(shapely.LineString, lines)])
     steps = np.stack(np.meshgrid(*[np.linspace(-15, 15, 7)] * 2), axis=-1).reshape(-1, 2)
     places = shapely.points(middles[:, None] + steps)
     room = np.where(shapely.covers(BOX, places), shapely.distance(places, cloth), 0.0)
     assert (room.max(axis=1) <= most + 1e-9).all()
-    assert clear == pytest.approx(shapely.distance(shapely.points(middles), cloth))
+    assert _Cloth(drawing).room(middles) == pytest.approx(shapely.distance(shapely.points(middles), cloth))
