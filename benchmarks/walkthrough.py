@@ -2,9 +2,9 @@
 
     python benchmarks/walkthrough.py PLAN.json
 
-PLAN.json is a plan as `stitchpath plan` writes it. Told are: points and steps; seconds from asking for the page
-until it has been painted; frames a second, and the longest one in milliseconds, while walking on at the second
-and at the fastest speed and while dragging, with the whole top in sight and at a step.
+PLAN.json is a plan as `stitchpath plan` writes it. Told are: points and steps; seconds from asking for the
+page until it has been painted; frames a second, and the longest one in milliseconds, while walking on at the
+second and at the fastest speed and while dragging, with the whole top in sight and at a step.
 """
 
 import argparse

@@ -59,6 +59,14 @@ function pathData(path, first, last) { // [sewn, travelled]
   for (const [travels, from, to] of runsOf(path, first, last)) if (to > from) data[+travels] += pieceData(path, from, to);
   return data;
 }
+const LONGEST = 1000; // points of one element: a tile of the drawing then passes over what lies elsewhere
+function drawPath(parent, path, first, last, attributesOf) { // sewing and travel apart
+  const made = [];
+  for (let from = first; from < last; from += LONGEST)
+    pathData(path, from, Math.min(from + LONGEST, last)).forEach((d, travels) =>
+      d && made.push(draw(parent, "path", { ...attributesOf(travels > 0), d })));
+  return made;
+}
 
 // ---------------------------------------------------------------- the drawing
 const SVG = "http://www.w3.org/2000/svg";
@@ -82,13 +90,13 @@ const thin = draw(cloth, "g", {});
 if (plan.seams.length) draw(thin, "path", { class: "seam", d: loops(plan.seams) });
 if (plan.outline.length) draw(thin, "path", { class: "edge", d: loops(plan.outline) });
 const sewing = draw(cloth, "g", {}), names = draw(cloth, "g", {});
-const drawn = points.map((xy, path) => pathData(path, 0, xy.length / 2 - 1).map((d, travels) =>
-  d && draw(sewing, "path", { class: travels ? "ahead travel" : "ahead", d })));
+const drawn = points.map((xy, path) =>
+  drawPath(sewing, path, 0, xy.length / 2 - 1, (travels) => ({ class: travels ? "ahead travel" : "ahead" })));
 let reached = 0; // paths sewn whole
 function reach(path) {
   const state = path > reached ? "sewn" : "ahead";
   for (let p = Math.min(path, reached); p < Math.max(path, reached); p++)
-    drawn[p].forEach((element, travels) => element && element.setAttribute("class", travels ? `${state} travel` : state));
+    for (const { classList } of drawn[p]) { classList.toggle("sewn", state === "sewn"); classList.toggle("ahead", state === "ahead"); }
   reached = path;
 }
 
@@ -112,7 +120,7 @@ function lay() { // draw sharp at the present size
     sewing.setAttribute("stroke-width", 1.2 * laidUpp);
     done.setAttribute("stroke-width", 1.2 * laidUpp);
     const dash = `${4 * laidUpp} ${3 * laidUpp}`;
-    for (const pair of drawn) if (pair[1]) pair[1].setAttribute("stroke-dasharray", dash);
+    for (const travelled of sewing.querySelectorAll(".travel")) travelled.setAttribute("stroke-dasharray", dash);
     nameBlocks();
     drawDone();
   }
@@ -184,9 +192,8 @@ function drawDone() {
 }
 function addDone(step) { // what the step's own path has sewn before it
   if (doneTo[0] !== pathOf[step] || doneTo[1] > firstOf[step]) { done.replaceChildren(); doneTo = [pathOf[step], 0]; }
-  const [sewn, travelled] = pathData(pathOf[step], doneTo[1], firstOf[step]);
-  if (sewn) draw(done, "path", { d: sewn });
-  if (travelled) draw(done, "path", { d: travelled, "stroke-dasharray": `${4 * laidUpp} ${3 * laidUpp}` });
+  drawPath(done, pathOf[step], doneTo[1], firstOf[step], (travels) =>
+    (travels ? { "stroke-dasharray": `${4 * laidUpp} ${3 * laidUpp}` } : {}));
   doneTo[1] = firstOf[step];
 }
 function heads(path, from, to, px) { // arrow heads along a run
@@ -335,7 +342,7 @@ function showInList(focus) {
 }
 
 // ---------------------------------------------------------------- choosing a step
-let announced = 0;
+let announced = 0, listed = 0;
 function tell(aloud) {
   const said = `Step ${now + 1} of ${stepCount}: ${wordsOf(now)}. ${lengthSaid(lengths[lengths.length - 1])}.`;
   at("told").textContent = said;
@@ -364,6 +371,10 @@ function go(step, { focus = false } = {}) {
   keepInSight(boxOf(now));
   place();
   drawMark();
+  if (!walking || performance.now() - listed > 150) say(focus);
+}
+function say(focus) {
+  listed = performance.now();
   showInList(focus);
   tell(!focus);
 }
@@ -378,8 +389,8 @@ function movePath(by) {
 // ---------------------------------------------------------------- walking on
 let walking = 0, timer = 0, before = 0;
 const speed = () => Number(at("speed").value) * unitsPer; // hundredths of a mm a second
-function farEnough() { // a second's walk is in sight
-  const least = speed() / Math.min(...size());
+function farEnough() { // what two seconds walk is in sight
+  const least = 2 * speed() / Math.min(...size());
   if (view.upp >= least) return;
   const [x, y] = needleAt(), [width, height] = size();
   look({ upp: least, x: x - width * least / 2, y: y - height * least / 2 });
@@ -397,7 +408,9 @@ function walk() {
 function stay() {
   cancelAnimationFrame(walking);
   clearTimeout(timer);
+  const walked = walking;
   walking = timer = 0;
+  if (walked) say(false);
   at("walk").setAttribute("aria-pressed", "false");
   at("walk").textContent = "Walk on";
 }
