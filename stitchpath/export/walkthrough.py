@@ -78,12 +78,13 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
     check_paths(plan)
     if unit not in MM_PER:
         raise DesignError(f"{unit!r} is no unit of length", 'write "mm", "cm" or "in"', key="unit")
-    style, script = _part("css"), _part("js")
+    style = _part(".css")
+    script = f'"use strict";\n(() => {{\n{_part("_drawing.js")}{_part(".js")}}})();\n'
     policy = (
         f"default-src 'none'; script-src {_sha(script)}; style-src {_sha(style)}; "
         "base-uri 'none'; form-action 'none'"
     )
-    return Template(_part("html")).substitute(
+    return Template(_part(".html")).substitute(
         policy=policy,
         title=html.escape(printable(plan.drawing.name) or "Stitch plan"),
         style=style,
@@ -93,7 +94,7 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
 
 
 def _part(ending: str) -> str:
-    return files("stitchpath.export").joinpath(f"walkthrough.{ending}").read_text(encoding="utf-8")
+    return files("stitchpath.export").joinpath(f"walkthrough{ending}").read_text(encoding="utf-8")
 
 
 def _sha(text: str) -> str:

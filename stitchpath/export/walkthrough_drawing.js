@@ -1,0 +1,279 @@
+// What the plan holds, and the drawing of it.
+// Three layers over each other: the cloth with every path, what this path has sewn so far, and the step itself.
+// Coordinates are whole hundredths of a millimetre; `upp` is how many of them there are to a pixel.
+const plan = JSON.parse(document.getElementById("plan").textContent);
+const at = (id) => document.getElementById(id);
+const clamp = (value, low, high) => Math.min(Math.max(value, low), high);
+const stepCount = plan.words.length;
+const still = matchMedia("(prefers-reduced-motion: reduce)");
+
+if (!stepCount) {
+  at("told").textContent = "The plan has no step.";
+  for (const idle of document.querySelectorAll("button, input, select")) idle.disabled = true;
+  document.documentElement.dataset.ready = "yes";
+  return;
+}
+
+// ---------------------------------------------------------------- what the plan holds
+const deltas = plan.paths, points = deltas.map((flat) => {
+  const whole = new Int32Array(flat.length);
+  whole[0] = flat[0]; whole[1] = flat[1];
+  for (let i = 2; i < flat.length; i++) whole[i] = whole[i - 2] + flat[i];
+  return whole;
+});
+const firstOf = new Int32Array(stepCount), pathOf = new Int32Array(stepCount), firstStep = [];
+{
+  let path = -1, here = 0;
+  for (let i = 0; i < stepCount; i++) {
+    if (i === plan.starts[path + 1]) { path += 1; here = 0; firstStep.push(i); }
+    firstOf[i] = here; pathOf[i] = path; here = plan.last[i];
+  }
+}
+const wordsOf = (step) => plan.said[plan.words[step]];
+const lengthOf = (path, first, last) => {
+  const xy = points[path];
+  let sum = 0;
+  for (let i = first; i < last; i++) sum += Math.hypot(xy[2 * i + 2] - xy[2 * i], xy[2 * i + 3] - xy[2 * i + 1]);
+  return sum;
+};
+const endsPath = (step) => step === stepCount - 1 || pathOf[step + 1] !== pathOf[step];
+const placeAt = (path, index) => [points[path][2 * index], points[path][2 * index + 1]];
+const [unit, unitsPer, decimals] = plan.unit;
+const lengthSaid = (units) => `${(units / unitsPer).toFixed(decimals)} ${unit}`;
+function* runsOf(path, first, last) { // runs of one move between two points: [travels, from, to]
+  const runs = plan.runs[path];
+  let from = 0;
+  for (let r = 0; r < runs.length && from < last; r += 2) {
+    const to = runs[r + 1];
+    if (to > first) yield [runs[r] > 0, Math.max(from, first), Math.min(to, last)];
+    from = to;
+  }
+}
+const pieceData = (path, from, to) => {
+  const [x, y] = placeAt(path, from);
+  return `M${x} ${y}l${deltas[path].slice(2 * from + 2, 2 * to + 2).join(" ")}`;
+};
+function pathData(path, first, last) { // [sewn, travelled]
+  const data = ["", ""];
+  for (const [travels, from, to] of runsOf(path, first, last)) if (to > from) data[+travels] += pieceData(path, from, to);
+  return data;
+}
+const LONGEST = 1000; // points of one element: a tile of the drawing then passes over what lies elsewhere
+function drawPath(parent, path, first, last, attributesOf) { // sewing and travel apart
+  const made = [];
+  for (let from = first; from < last; from += LONGEST)
+    pathData(path, from, Math.min(from + LONGEST, last)).forEach((d, travels) =>
+      d && made.push(draw(parent, "path", { ...attributesOf(travels > 0), d })));
+  return made;
+}
+
+// ---------------------------------------------------------------- the drawing
+const SVG = "http://www.w3.org/2000/svg";
+function draw(parent, tag, attributes, text) {
+  const made = document.createElementNS(SVG, tag);
+  for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+  if (text) made.textContent = text;
+  parent.append(made);
+  return made;
+}
+const sheet = at("sheet"), film = document.createElement("div");
+film.id = "film";
+sheet.append(film);
+const [X0, Y0, X1, Y1] = plan.box;
+const layers = ["cloth", "done", "mark"].map((id) =>
+  draw(film, "svg", { id, viewBox: `${X0} ${Y0} ${X1 - X0} ${Y1 - Y0}`, "aria-hidden": "true" }));
+const [cloth, done, mark] = layers;
+const loops = (rings) => rings.map((ring) => `M${ring[0]} ${ring[1]}l${ring.slice(2).join(" ")}`).join("");
+if (plan.keepOuts.length) draw(cloth, "path", { class: "keep", d: loops(plan.keepOuts) });
+const thin = draw(cloth, "g", {});
+if (plan.seams.length) draw(thin, "path", { class: "seam", d: loops(plan.seams) });
+if (plan.outline.length) draw(thin, "path", { class: "edge", d: loops(plan.outline) });
+const sewing = draw(cloth, "g", {}), names = draw(cloth, "g", {});
+const drawn = points.map((xy, path) =>
+  drawPath(sewing, path, 0, xy.length / 2 - 1, (travels) => ({ class: travels ? "ahead travel" : "ahead" })));
+let reached = 0; // paths sewn whole
+function reach(path) {
+  const state = path > reached ? "sewn" : "ahead";
+  for (let p = Math.min(path, reached); p < Math.max(path, reached); p++)
+    for (const { classList } of drawn[p]) { classList.toggle("sewn", state === "sewn"); classList.toggle("ahead", state === "ahead"); }
+  reached = path;
+}
+
+// ---------------------------------------------------------------- where we look
+const view = { upp: 1, x: 0, y: 0 }; // hundredths of a mm to a pixel; what lies in the sheet's corner
+let laidUpp = 0, settling = 0;
+const size = () => [sheet.clientWidth, sheet.clientHeight];
+function place() {
+  const scale = laidUpp / view.upp;
+  film.style.transform = `translate(${(X0 - view.x) / view.upp}px, ${(Y0 - view.y) / view.upp}px) scale(${scale})`;
+}
+function lay() { // draw sharp at the present size
+  settling = 0;
+  if (laidUpp !== view.upp) {
+    laidUpp = view.upp;
+    for (const layer of layers) {
+      layer.setAttribute("width", (X1 - X0) / laidUpp);
+      layer.setAttribute("height", (Y1 - Y0) / laidUpp);
+    }
+    thin.setAttribute("stroke-width", laidUpp);
+    sewing.setAttribute("stroke-width", 1.2 * laidUpp);
+    done.setAttribute("stroke-width", 1.2 * laidUpp);
+    const dash = `${4 * laidUpp} ${3 * laidUpp}`;
+    for (const travelled of sewing.querySelectorAll(".travel")) travelled.setAttribute("stroke-dasharray", dash);
+    nameBlocks();
+    drawDone();
+  }
+  place();
+  drawMark();
+}
+function look(change, soon) {
+  Object.assign(view, change);
+  view.upp = clamp(view.upp, 2, 3 * Math.max(X1 - X0, Y1 - Y0) / 200);
+  clearTimeout(settling);
+  if (soon) { settling = setTimeout(lay, 150); place(); } else lay();
+}
+function fit([x0, y0, x1, y1], room) {
+  const [width, height] = size();
+  const upp = Math.max((x1 - x0) / Math.max(width - 2 * room, 50), (y1 - y0) / Math.max(height - 2 * room, 50), 2);
+  look({ upp, x: (x0 + x1 - width * upp) / 2, y: (y0 + y1 - height * upp) / 2 });
+}
+function zoom(factor, px, py, soon) {
+  const [width, height] = size(), x = px ?? width / 2, y = py ?? height / 2;
+  const upp = clamp(view.upp / factor, 2, 3 * Math.max(X1 - X0, Y1 - Y0) / 200);
+  look({ upp, x: view.x + x * (view.upp - upp), y: view.y + y * (view.upp - upp) }, soon);
+}
+const pan = (dx, dy) => { view.x -= dx * view.upp; view.y -= dy * view.upp; place(); };
+function boxOf(step) {
+  const box = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = firstOf[step]; i <= plan.last[step]; i++) {
+    const [x, y] = placeAt(pathOf[step], i);
+    box[0] = Math.min(box[0], x); box[1] = Math.min(box[1], y);
+    box[2] = Math.max(box[2], x); box[3] = Math.max(box[3], y);
+  }
+  return box;
+}
+const fitWhole = () => fit(plan.box, 12);
+function fitStep() {
+  const [x0, y0, x1, y1] = boxOf(now), least = 2500;
+  const wide = Math.max(least - (x1 - x0), 0) / 2, high = Math.max(least - (y1 - y0), 0) / 2;
+  fit([x0 - wide, y0 - high, x1 + wide, y1 + high], 60);
+}
+function keepInSight([x0, y0, x1, y1]) { // where the box lies outside or does not fit, its middle goes to the middle
+  const [width, height] = size(), edge = 24 * view.upp;
+  const out = (low, high, from, span) => low < from + edge || high > from + span - edge;
+  if (out(x0, x1, view.x, width * view.upp)) view.x = (x0 + x1 - width * view.upp) / 2;
+  if (out(y0, y1, view.y, height * view.upp)) view.y = (y0 + y1 - height * view.upp) / 2;
+}
+function nameBlocks() { // as many as there is room for
+  names.replaceChildren();
+  const letters = 12 * laidUpp, x = X0 + plan.room - letters / 2, y = Y0 + plan.room - letters / 2;
+  const along = (list, room, put) => {
+    let free = -Infinity;
+    for (const [number, low, high] of list) {
+      const middle = (low + high) / 2;
+      if (middle < free) continue;
+      free = middle + room * letters;
+      put(number, middle);
+    }
+  };
+  along(plan.columns, 5.5, (number, middle) =>
+    draw(names, "text", { x: middle, y, "font-size": letters, "text-anchor": "middle" }, `column ${number}`));
+  along(plan.rows, 1.5, (number, middle) =>
+    draw(names, "text", { x, y: middle + letters / 3, "font-size": letters, "text-anchor": "end" }, `row ${number}`));
+}
+
+// ---------------------------------------------------------------- the step drawn
+let now = 0, doneTo = [-1, 0], along = 0, lengths = [], needle = null;
+function drawDone() {
+  done.replaceChildren();
+  doneTo = [pathOf[now], 0];
+  addDone(now);
+}
+function addDone(step) { // what the step's own path has sewn before it
+  if (doneTo[0] !== pathOf[step] || doneTo[1] > firstOf[step]) { done.replaceChildren(); doneTo = [pathOf[step], 0]; }
+  drawPath(done, pathOf[step], doneTo[1], firstOf[step], (travels) =>
+    (travels ? { "stroke-dasharray": `${4 * laidUpp} ${3 * laidUpp}` } : {}));
+  doneTo[1] = firstOf[step];
+}
+function heads(path, from, to, px) { // arrow heads along a run
+  const apart = 90 * laidUpp, long = px * laidUpp, half = 0.42 * long, whole = lengthOf(path, from, to);
+  if (whole < 1.2 * long) return "";
+  const gap = Math.max(whole / clamp(Math.round(whole / apart), 1, 300), 1);
+  let data = "", gone = 0, want = gap / 2;
+  for (let i = from; i < to && want < whole; i++) {
+    const [x, y] = placeAt(path, i), [u, v] = placeAt(path, i + 1), step = Math.hypot(u - x, v - y);
+    for (; step && gone + step >= want && want < whole; want += gap) {
+      const ax = (u - x) / step, ay = (v - y) / step, mx = x + ax * (want - gone), my = y + ay * (want - gone);
+      const bx = mx - ax * long / 2, by = my - ay * long / 2;
+      data += `M${mx + ax * long / 2} ${my + ay * long / 2}L${bx - ay * half} ${by + ax * half}L${bx + ay * half} ${by - ax * half}Z`;
+    }
+    gone += step;
+  }
+  return data;
+}
+function label(x, y, text, above) {
+  const letters = 15 * laidUpp, left = (x - view.x) / view.upp > 0.6 * size()[0];
+  draw(mark, "text", {
+    x: x + (left ? -12 : 12) * laidUpp, y: y + (above ? -10 : 20) * laidUpp, "font-size": letters,
+    "stroke-width": 4 * laidUpp, "text-anchor": left ? "end" : "start",
+  }, text.length > 46 ? `${text.slice(0, 45)}…` : text);
+}
+function drawMark() {
+  if (!laidUpp) return;
+  mark.replaceChildren();
+  const path = pathOf[now], u = laidUpp, first = firstOf[now], last = plan.last[now];
+  const [sewn, travelled] = pathData(path, first, last);
+  if (travelled) {
+    draw(mark, "path", { class: "clear", d: travelled, "stroke-width": 7 * u });
+    draw(mark, "path", { class: "over", d: travelled, "stroke-width": 3.4 * u, "stroke-dasharray": `${7 * u} ${5 * u}` });
+  }
+  if (sewn) {
+    draw(mark, "path", { class: "clear", d: sewn, "stroke-width": 6.5 * u });
+    draw(mark, "path", { class: "sew", d: sewn, "stroke-width": 3.4 * u });
+  }
+  for (const [travels, from, to] of runsOf(path, first, last)) {
+    const d = heads(path, from, to, 15);
+    if (d) draw(mark, "path", { class: travels ? "hollow" : "solid", d, "stroke-width": travels ? 1.8 * u : 0 });
+  }
+  const [sx, sy] = placeAt(path, first);
+  let [nx, ny] = placeAt(path, last), said = "end: all is sewn";
+  if (now < stepCount - 1) {
+    said = `next: ${wordsOf(now + 1).split(": ")[0]}`;
+    if (endsPath(now)) {
+      const [ex, ey] = [nx, ny];
+      [nx, ny] = placeAt(path + 1, 0);
+      draw(mark, "path", { class: "lift", d: `M${ex} ${ey}L${nx} ${ny}`, "stroke-width": 2.2 * u, "stroke-dasharray": `0 ${6 * u}` });
+      draw(mark, "path", { class: "lift", d: `M${ex - 10 * u} ${ey - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
+    }
+  }
+  const near = Math.abs(nx - sx) < 60 * u && Math.abs(ny - sy) < 24 * u;
+  draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
+  needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
+  label(sx, sy, "here", near || sy <= ny);
+  label(nx, ny, said, !(near || sy <= ny));
+  moveNeedle();
+}
+function moveNeedle() {
+  if (!needle) return;
+  const [x, y] = needleAt();
+  needle.setAttribute("transform", `translate(${x} ${y})`);
+}
+function needleAt() {
+  const path = pathOf[now], first = firstOf[now], whole = lengths[lengths.length - 1];
+  if (along >= whole) {
+    const from = placeAt(path, plan.last[now]);
+    if (!liftMm() || along === whole) return from;
+    const to = placeAt(path + 1, 0), part = clamp((along - whole) / (liftMm() / 3), 0, 1);
+    return [from[0] + part * (to[0] - from[0]), from[1] + part * (to[1] - from[1])];
+  }
+  let low = 0, high = lengths.length - 1;
+  while (high - low > 1) { const middle = (low + high) >> 1; if (lengths[middle] <= along) low = middle; else high = middle; }
+  const [x, y] = placeAt(path, first + low), [u, v] = placeAt(path, first + high);
+  const part = lengths[high] > lengths[low] ? (along - lengths[low]) / (lengths[high] - lengths[low]) : 0;
+  return [x + part * (u - x), y + part * (v - y)];
+}
+function liftMm() { // how far the needle goes up in the air after this step, in hundredths of a mm
+  if (now === stepCount - 1 || !endsPath(now)) return 0;
+  const [x, y] = placeAt(pathOf[now], plan.last[now]), [u, v] = placeAt(pathOf[now] + 1, 0);
+  return Math.hypot(u - x, v - y);
+}

@@ -1,0 +1,260 @@
+"""The walk-through in a browser: dragged, zoomed, walked along, and what it must withstand."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from walk_page import LONG, PLAN, READY, STEPS, current, go, middle, needle, shown, wait_until, written
+
+from stitchpath.drawing import Drawing
+from stitchpath.lines import Line, Role
+from stitchpath.plan import Move, Plan, Span, StitchPath
+
+NAME = "a</script><script>window.ran = 1</script><img src=x onerror='window.ran = 1'>"
+FRAMES = """(ms) => new Promise((done) => {
+  let count = 0; const from = performance.now();
+  const frame = (time) => { count += 1; time - from < ms ? requestAnimationFrame(frame) : done(count * 1000 / (time - from)); };
+  requestAnimationFrame(frame);
+})"""  # noqa: E501
+
+TEXT_COLOURS = """() => {
+      const ground = (one) => {
+        for (let up = one; up; up = up.parentElement) {
+          const colour = getComputedStyle(up).backgroundColor;
+          if (colour !== 'rgba(0, 0, 0, 0)') return colour;
+        }
+        return 'rgb(255, 255, 255)';
+      };
+      const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), found = {};
+      while (texts.nextNode()) {
+        const one = texts.currentNode.parentElement;
+        if (!texts.currentNode.data.trim() || one.closest('script, noscript, option')) continue;
+        const style = getComputedStyle(one), drawn = one instanceof SVGElement;
+        found[[drawn ? style.fill : style.color, drawn ? 'rgb(255, 255, 255)' : ground(one)]] = one.textContent.slice(0, 30);
+      }
+      return Object.entries(found);
+    }"""  # noqa: E501
+
+
+def test_dragging_moves_the_drawing_by_as_much_and_nothing_else(page):
+    before, (x, y) = shown(page), middle(page)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 30, y + 10)
+    page.mouse.move(x + 120, y - 50)
+    page.mouse.up()
+    after = shown(page)
+    assert after["x"] == pytest.approx(before["x"] - 120 * before["upp"], abs=before["upp"])
+    assert after["y"] == pytest.approx(before["y"] + 50 * before["upp"], abs=before["upp"])
+    assert after["upp"] == pytest.approx(before["upp"], rel=1e-4)
+    assert current(page) == 0
+    page.mouse.move(x, y)
+    assert shown(page) == after
+
+
+def test_the_wheel_comes_nearer_at_the_pointer(page):
+    before, box = shown(page), page.locator("#sheet").bounding_box()
+    page.mouse.move(box["x"] + 200, box["y"] + 100)
+    page.mouse.wheel(0, -300)
+    wait_until(
+        page, f"document.getElementById('cloth').getBoundingClientRect().width > {1.5e5 / before['upp']}"
+    )
+    page.wait_for_timeout(400)
+    after = shown(page)
+    assert after["upp"] == pytest.approx(before["upp"] * math.exp(-0.75), rel=1e-3)
+    for axis, offset in (("x", 200), ("y", 100)):
+        there = before[axis] + offset * before["upp"]
+        assert after[axis] + offset * after["upp"] == pytest.approx(there, abs=2 * before["upp"])
+
+
+def test_buttons_and_keys_change_what_is_in_sight(page):
+    whole = shown(page)
+    page.click("#nearer")
+    nearer = shown(page)
+    assert nearer["upp"] == pytest.approx(whole["upp"] / 1.4, rel=1e-4)
+    page.focus("#sheet")
+    page.keyboard.press("-")
+    assert shown(page)["upp"] == pytest.approx(whole["upp"], rel=1e-4)
+    page.keyboard.press("ArrowRight")
+    assert shown(page)["x"] == pytest.approx(whole["x"] + 60 * whole["upp"], abs=whole["upp"])
+    page.click("#whole")
+    assert shown(page) == pytest.approx(whole, abs=whole["upp"] / 50)
+    go(page, LONG)
+    page.click("#this")
+    sheet, step = page.locator("#sheet").bounding_box(), page.locator("#mark .sew").bounding_box()
+    assert max(step["width"] / sheet["width"], step["height"] / sheet["height"]) > 0.6
+    assert step["y"] > sheet["y"]
+    assert step["y"] + step["height"] < sheet["y"] + sheet["height"]
+
+
+def test_a_step_out_of_sight_is_brought_into_sight(page):
+    go(page, LONG)
+    page.click("#this")
+    far = next(n for n, step in enumerate(STEPS) if step.place == "row 2 column 12")
+    go(page, far)
+    sheet, mark = page.locator("#sheet").bounding_box(), page.locator("#mark .needle").bounding_box()
+    assert sheet["x"] < mark["x"] < sheet["x"] + sheet["width"]
+    assert sheet["y"] < mark["y"] < sheet["y"] + sheet["height"]
+
+
+def test_walking_on_runs_along_the_steps_and_stays_when_told(page):
+    page.select_option("#speed", index=3)
+    began = needle(page)
+    page.click("#walk")
+    assert page.inner_text("#walk") == "Stay here"
+    wait_until(page, "document.querySelector('[aria-current]').dataset.step > 2")
+    page.focus("#sheet")
+    page.keyboard.press("w")
+    assert page.inner_text("#walk") == "Walk on"
+    stood, number = needle(page), current(page)
+    assert stood != began
+    page.wait_for_timeout(300)
+    assert (needle(page), current(page)) == (stood, number)
+
+
+def test_the_speed_is_what_it_says(page):
+    go(page, 0)
+    page.select_option("#speed", index=1)
+    page.click("#walk")
+    far = page.evaluate("""async () => {
+      const y = () => Number(document.querySelector('#mark .needle').getAttribute('transform').split(' ')[1].slice(0, -1));
+      const frame = () => new Promise(requestAnimationFrame);
+      await frame(); await frame();
+      const [from, began] = [y(), performance.now()];
+      while (performance.now() - began < 1000) await frame();
+      return (y() - from) / (performance.now() - began) * 1000;
+    }""")  # noqa: E501
+    assert abs(far) == pytest.approx(100 * 100, rel=0.1)
+
+
+def test_it_stays_at_the_end(page):
+    go(page, len(STEPS) - 2)
+    page.select_option("#speed", index=3)
+    page.click("#walk")
+    wait_until(page, "document.getElementById('walk').textContent === 'Walk on'")
+    assert current(page) == len(STEPS) - 1
+
+
+def test_reduced_motion_jumps_from_step_to_step(open_page, file):
+    page = open_page(file, ready=READY, reduced_motion="reduce")
+    page.select_option("#speed", index=3)
+    page.evaluate("() => { window.requestAnimationFrame = () => { throw new Error('motion'); }; }")
+    page.click("#walk")
+    places = set()
+    while current(page) < 3:
+        places.add(needle(page))
+        page.wait_for_timeout(30)
+    page.click("#walk")
+    starts = {
+        tuple(np.round(PLAN.paths[step.path - 1].coordinates_mm[step.first] * 100)) for step in STEPS[:5]
+    }
+    assert places <= starts
+    number = current(page)
+    page.wait_for_timeout(600)
+    assert current(page) == number
+
+
+@pytest.mark.parametrize("walking", [False, True])
+def test_text_has_contrast_everywhere(page, walking):
+    page.click("#help summary")
+    if walking:
+        page.select_option("#speed", index=0)
+        page.click("#walk")
+    colours = page.evaluate(TEXT_COLOURS)
+    assert len(colours) > 3 + walking
+    for pair, text in colours:
+        numbers = [int(part.strip(" rgb()")) for part in pair.replace("rgb", "").split(",")]
+        light, dark = sorted((luminance(numbers[:3]), luminance(numbers[3:])), reverse=True)
+        assert (light + 0.05) / (dark + 0.05) >= 4.5, text
+
+
+def luminance(channels):
+    linear = [
+        c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (n / 255 for n in channels)
+    ]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def test_on_a_narrow_screen_the_list_stands_over_the_drawing(open_page, file):
+    page = open_page(file, ready=READY, viewport={"width": 390, "height": 800})
+    steps, sheet = page.locator("#steps").bounding_box(), page.locator("#sheet").bounding_box()
+    assert steps["y"] + steps["height"] <= sheet["y"]
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page.click("#next")
+    assert current(page) == 1
+
+
+def test_a_name_stays_a_name(open_page, tmp_path):
+    drawing = PLAN.drawing
+    lines = tuple(replace(line, motif=NAME) for line in drawing.lines)
+    plan = replace(PLAN, drawing=replace(drawing, name=NAME, lines=lines))
+    page = open_page(written(tmp_path, plan), ready=READY)
+    assert page.inner_text("h1") == NAME
+    assert NAME in page.inner_text("#told")
+    assert page.locator("img").count() == 0
+    assert page.evaluate("window.ran") is None
+
+
+def test_no_other_script_runs(chromium, file):
+    context = chromium.new_context()
+    page = context.new_page()
+    page.goto(file.as_uri())
+    page.evaluate("""() => {
+      const script = document.createElement('script');
+      script.textContent = 'window.ran = 1';
+      document.body.append(script);
+      document.body.setAttribute('onclick', 'window.ran = 1');
+      document.body.click();
+    }""")
+    assert page.evaluate("window.ran") is None
+    context.close()
+
+
+def test_a_plan_without_paths_says_so(open_page, tmp_path):
+    page = open_page(written(tmp_path, Plan(Drawing(()), (), (), 0.0)), ready=READY)
+    assert page.inner_text("#told") == "The plan has no step."
+    assert page.locator("button:enabled").count() == 0
+
+
+def large(points):
+    """A plan of circles, 360 points each, in 40 paths of as many steps as they have circles."""
+    around = np.radians(np.arange(361.0))
+    circles = round(points / 40 / 361)
+    lines, paths = [], []
+    for row in range(40):
+        rounds = [
+            np.column_stack([200.0 * n + 90 * np.cos(around), 200.0 * row + 90 * np.sin(around)])
+            for n in range(circles)
+        ]
+        for ring in rounds:
+            ring[-1] = ring[0]
+        spans = [Span(Move.SEW, 361 * n, 361 * n + 360, len(lines) + n + 1, "all") for n in range(circles)]
+        hops = [Span(Move.TRAVEL, 361 * n - 1, 361 * n, None, "all") for n in range(1, circles)]
+        lines += [
+            Line(ring, Role.OUTLINE, motif="round", block=f"row {row + 1}, column {n + 1}")
+            for n, ring in enumerate(rounds)
+        ]
+        paths.append(StitchPath(np.vstack(rounds), tuple(sorted(spans + hops, key=lambda span: span.first))))
+    drawing = Drawing(tuple(lines), outline=shapely.box(-100, -100, circles * 200, 8000))
+    return Plan(drawing, tuple(paths), (), 0.0)
+
+
+def test_a_hundred_thousand_points_walk_and_pan_at_thirty_frames_a_second(open_page, tmp_path):
+    plan = large(101_000)
+    assert sum(len(path.coordinates_mm) for path in plan) >= 100_000
+    page = open_page(written(tmp_path, plan), ready=READY)
+    page.select_option("#speed", index=3)
+    page.click("#walk")
+    assert max(page.evaluate(FRAMES, 1500) for _ in range(3)) >= 30
+    page.click("#walk")
+    x, y = middle(page)
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.evaluate(f"() => {{ window.frames_seen = ({FRAMES})(2000); }}")
+    for n in range(60):
+        page.mouse.move(x + 150 * math.sin(n / 8), y + 80 * math.cos(n / 9))
+        page.wait_for_timeout(20)
+    assert page.evaluate("window.frames_seen") >= 30
+    page.mouse.up()

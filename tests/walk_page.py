@@ -1,0 +1,78 @@
+"""A walk-through's plan, and what its page shows, for the tests in a browser."""
+
+from dataclasses import replace
+
+from export_plans import orchard
+
+from stitchpath.export.steps import steps_of
+from stitchpath.export.walkthrough import write_walkthrough
+from stitchpath.lines import Block
+
+READY = "html[data-ready]"
+
+
+def with_blocks(plan, rows, columns, size=254.0):
+    blocks = tuple(
+        Block(f"row {r}, column {c}", (c * size - size, r * size - size, c * size, r * size), r, c)
+        for r in range(1, rows + 1)
+        for c in range(1, columns + 1)
+    )
+    return replace(plan, drawing=replace(plan.drawing, blocks=blocks))
+
+
+PLAN = with_blocks(orchard(rows=2, columns=12), 2, 12)
+STEPS = steps_of(PLAN)
+LIFTS = [n for n, step in enumerate(STEPS[:-1]) if STEPS[n + 1].path != step.path]
+LONG = next(n for n, step in enumerate(STEPS) if "lines to and fro" in step.what)
+
+
+def written(folder, plan, name="walk.html"):
+    write_walkthrough(plan, folder / name)
+    return folder / name
+
+
+def current(page):
+    """The number of the step that is marked as the present one."""
+    (number,), told = page.evaluate("""() => [
+      [...document.querySelectorAll('[aria-current="step"]')].map((one) => Number(one.dataset.step)),
+      document.getElementById('told').textContent]""")
+    assert told.startswith(f"Step {number + 1} of {len(STEPS)}: ")
+    return number
+
+
+def go(page, number):
+    page.fill("#wanted", str(number + 1))
+    page.press("#wanted", "Enter")
+
+
+def attribute(page, selector, name):
+    return page.eval_on_selector(selector, f"(one) => one.getAttribute('{name}')")
+
+
+def shown(page):
+    """What of the top lies in the sheet's corner, and hundredths of a millimetre to a pixel."""
+    return page.evaluate("""() => {
+      const cloth = document.getElementById('cloth'), sheet = document.getElementById('sheet').getBoundingClientRect();
+      const box = cloth.getBoundingClientRect(), [x, y, width] = cloth.getAttribute('viewBox').split(' ').map(Number);
+      const upp = width / box.width;
+      return { x: x + (sheet.left - box.left) * upp, y: y + (sheet.top - box.top) * upp, upp };
+    }""")  # noqa: E501
+
+
+def wait_until(page, holds):
+    """Playwright's own waiting compiles its text in the page, which the page's policy forbids."""
+    for _ in range(400):
+        if page.evaluate(holds):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(holds)
+
+
+def middle(page):
+    box = page.locator("#sheet").bounding_box()
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def needle(page):
+    said = attribute(page, "#mark .needle", "transform")
+    return tuple(float(part) for part in said[len("translate(") : -1].split())
