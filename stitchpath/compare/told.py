@@ -34,6 +34,7 @@ FIGURES: tuple[FigureTold, ...] = (
     FigureTold("travel", "travel_mm", length),
     FigureTold("lifts", "lifts", _count),
     FigureTold("time", "time_s", lambda seconds, _: duration(seconds)),
+    FigureTold("thread", "thread_mm", length),
     FigureTold("wander", "wander", lambda ratio, _: f"{ratio:,.1f}"),
     FigureTold("cost", "cost_s", lambda seconds, _: cost(seconds)),
     FigureTold("gap", "gap", lambda ratio, _: share(ratio)),
