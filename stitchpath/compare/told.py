@@ -100,7 +100,7 @@ def prices_table(prices: Sequence[Price], *, unit: Unit = "mm") -> list[tuple[st
 def _price(price: Price, unit: Unit) -> tuple[str, ...]:
     if price.problem or price.asked_already:
         return ("", "", "", "", "", price.problem or "none: it is so already")
-    changed = f"{numbers(price.changed)} of {price.paths:,}" if price.changed else "none"
+    changed = f"{numbers(price.changed, most=None)} of {price.paths:,}" if price.changed else "none"
     return (
         _more(price.cuts, _plain, less="fewer"),
         _more(price.open_ends, _plain, less="fewer"),

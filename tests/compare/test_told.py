@@ -28,7 +28,8 @@ def test_figures_and_differences():
     assert one == ("a", "20", "7", "1.50 m", "19", "1 h 00 min", "27.00 m", "2.0", "4,000.0 s", "5.00 %")
     assert two == ("b", "16", "0", "2.70 m", "15", "50 min 00 s", "28.00 m", "2.0", "3,900.0 s", "0 %")
     assert more == (
-        "against the first", "-4", "-7", "+1.20 m", "-4", "-10 min 00 s", "+1.00 m", "same", "-100.0 s", "-5.00 points",
+        "against the first", "-4", "-7", "+1.20 m", "-4", "-10 min 00 s", "+1.00 m", "same", "-100.0 s",
+        "-5.00 points",
     )  # fmt: skip
 
 
