@@ -82,8 +82,15 @@ def duration(seconds: float) -> str:
     return f"{round(whole / 60) // 60:,} h {round(whole / 60) % 60:02} min"
 
 
-def numbers(counted: Sequence[int]) -> str:
+def numbers(counted: Sequence[int], *, most: int | None = _MOST_NUMBERS) -> str:
     """Write ascending numbers in words, runs of three and more in short, and no more than a dozen of them.
+
+    Parameters
+    ----------
+    counted
+        The numbers.
+    most
+        How many parts are told before the rest is counted; None: all.
 
     Examples
     --------
@@ -99,7 +106,8 @@ def numbers(counted: Sequence[int]) -> str:
         else:
             runs.append([number])
     said = [part for run in runs for part in _run(run)]
-    first, left = said[:_MOST_NUMBERS], sum(size for _, size in said[_MOST_NUMBERS:])
+    first = said[:most]
+    left = sum(size for _, size in said[len(first) :])
     texts = [text for text, _ in first] + ([f"{left:,} more"] if left else [])
     return " and ".join(filter(None, (", ".join(texts[:-1]), *texts[-1:])))
 

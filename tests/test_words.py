@@ -55,3 +55,8 @@ def test_durations_carry_over(seconds, text):
 )
 def test_numbers_are_said_in_short_and_none_is_lost(counted, text):
     assert numbers(counted) == text
+
+
+def test_all_numbers_are_said_where_that_is_asked_for():
+    counted = [*range(1, 27, 2), *range(30, 50)]
+    assert numbers(counted, most=None).endswith("21, 23, 25 and 30 to 49")

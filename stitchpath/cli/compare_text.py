@@ -63,13 +63,16 @@ def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, las
     from rich.table import Table
     from rich.text import Text
 
-    # Names stand whole, the others give way.
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
-    head = rows[0]
-    for at, word in enumerate(head):
-        flush = at < left or (last_left and at == len(head) - 1)
+    for at, (head, *cells) in enumerate(zip(*rows, strict=True)):
+        words = last_left and at == len(rows[0]) - 1
+        # Names and numbers stand whole; heads and the last column's words give way.
         table.add_column(
-            Text(word), justify="left" if flush else "right", overflow="fold", vertical="top", no_wrap=at == 0
+            Text(head),
+            justify="left" if at < left or words else "right",
+            overflow="fold",
+            vertical="top",
+            min_width=None if words else max(map(len, cells), default=0),
         )
     for row in rows[1:]:
         table.add_row(*map(Text, row))

@@ -34,6 +34,7 @@ FIGURES: tuple[FigureTold, ...] = (
     FigureTold("travel", "travel_mm", length),
     FigureTold("lifts", "lifts", _count),
     FigureTold("time", "time_s", lambda seconds, _: duration(seconds)),
+    FigureTold("thread", "thread_mm", length),
     FigureTold("wander", "wander", lambda ratio, _: f"{ratio:,.1f}"),
     FigureTold("cost", "cost_s", lambda seconds, _: cost(seconds)),
     FigureTold("gap", "gap", lambda ratio, _: share(ratio)),
@@ -99,7 +100,7 @@ def prices_table(prices: Sequence[Price], *, unit: Unit = "mm") -> list[tuple[st
 def _price(price: Price, unit: Unit) -> tuple[str, ...]:
     if price.problem or price.asked_already:
         return ("", "", "", "", "", price.problem or "none: it is so already")
-    changed = f"{numbers(price.changed)} of {price.paths:,}" if price.changed else "none"
+    changed = f"{numbers(price.changed, most=None)} of {price.paths:,}" if price.changed else "none"
     return (
         _more(price.cuts, _plain, less="fewer"),
         _more(price.open_ends, _plain, less="fewer"),

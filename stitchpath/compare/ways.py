@@ -35,6 +35,8 @@ class Way:
         The median of the blocks' wander ratios; None where no block is sewn, too.
     gap
         (cost - bound) / bound.
+    thread_mm
+        Thread in seams, small stitches and tails: needle and bobbin together, of all threads.
     """
 
     paths: int
@@ -47,6 +49,7 @@ class Way:
     open_ends: int | None = None
     wander: float | None = None
     gap: float | None = None
+    thread_mm: float | None = None
 
     def less(self, other: "Way") -> "Way":
         """Return the differences to another way: above zero where this one has more, None if not known."""
@@ -80,6 +83,7 @@ def way_of(figures: Figures) -> Way:
         figures.open_ends,
         figures.wander_median,
         figures.gap,
+        sum((used.needle_mm + used.bobbin_mm for used in figures.thread.threads), 0.0),
     )
 
 

@@ -23,10 +23,8 @@ _WORDS = (
     "that on its own lines; 1 is ideal. Cost weighs what shows, in seconds; it is not the time. The gap is "
     "how far the cost may at most be above the cheapest, as a share of the proven bound."
 )
-_PICTURE_WORDS = (
-    "Grey: paths as the first has them. Dark and thick: paths that are not in the first. Ring: an end in a "
-    "seam. Square: an end in open cloth. Shaded: where no stitch may go."
-)
+_ENDS_WORDS = "Ring: an end in a seam. Square: an end in open cloth. Shaded: where no stitch may go."
+_CHANGED_WORDS = "Grey: paths as the first has them. Dark and thick: paths that are not in the first."
 _MISSED_WORDS = "Dashed and thick: lines of which something is missed."
 _ROOM_MM = (62.0, 80.0)
 _MOST_MISSED = 40
@@ -83,20 +81,27 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
     yield heading(1, _title(told))
     if told.plans:
         head, *rows = comparison_table(told.compared, unit=unit)
-        yield table(head, rows, numbers=frozenset(range(1, len(head))))
+        yield _whole(table(head, rows, numbers=frozenset(range(1, len(head)))))
         yield paragraph(_WORDS)
         yield from map(paragraph, other_scale(told))
     if told.prices:
         head, *rows = prices_table(told.prices, unit=unit)
         yield heading(2, "What each wish takes")
-        yield table(head, rows, numbers=frozenset(range(1, len(head) - 1)))
+        yield _whole(table(head, rows, numbers=frozenset(range(1, len(head) - 1))))
     if told.foreign is not None:
         yield from _foreign_parts(told.foreign, unit)
     pictures = list(_pictures(told))
     if pictures:
-        yield heading(2, "Side by side")
-        yield paragraph(f"{_PICTURE_WORDS}{' ' + _MISSED_WORDS if told.foreign_paths else ''}")
+        changed = _CHANGED_WORDS if len(told.plans) > 1 else ""
+        missed = _MISSED_WORDS if told.foreign is not None else ""
+        yield heading(2, "Side by side" if len(pictures) > 1 else "The picture")
+        yield paragraph(" ".join(filter(None, (changed, _ENDS_WORDS, missed))))
         yield section(pictures, kind="side")
+
+
+def _whole(numbers: str) -> str:
+    """Keep a table's numbers in one piece each."""
+    return section([numbers], kind="whole")
 
 
 def _foreign_parts(found: Foreign, unit: Unit) -> Iterator[str]:

@@ -12,7 +12,7 @@ from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
 from stitchpath.export.colours import order_colours
 from stitchpath.export.html_page import drawn
-from stitchpath.export.numbers import fixed, path_data
+from stitchpath.export.numbers import fixed
 from stitchpath.figures.meeting import near
 from stitchpath.lines import SEAM_ROLES
 
@@ -21,11 +21,12 @@ __all__ = ["Frame", "frame_for", "small_picture"]
 Points = NDArray[np.float64]
 
 _GREY = "#767676"
-_DARK, _LIGHT = order_colours(2)
-_SAME_MM, _CHANGED_MM, _MISSED_MM = 0.16, 0.5, 0.7
+_DARK = order_colours(2)[0]
+_SAME_MM, _MISSED_MM, _CLEAR_MM = 0.16, 0.7, 1.5
+_THINNEST_MM, _THICKEST_MM, _CLOTH_MM = 0.22, 0.5, 4.0
+"""What changes is as thick as so much cloth, within limits: else background lines run together."""
 _ROUND_MM, _SQUARE_MM = 0.55, 1.3
 _MARGIN_MM = 1.0
-_MISSED_DASH = "1.600 0.700"
 _COARSE_MM = 0.04
 """How far a line may be simplified, in print."""
 
@@ -107,12 +108,13 @@ def _marks(
     for dark in (False, True):
         lines = [path for number, path in enumerate(paths_mm, 1) if (number in told) is dark]
         if lines:
-            look = (_DARK, _CHANGED_MM) if dark else (_GREY, _SAME_MM)
+            thick = min(max(_CLOTH_MM * frame.scale, _THINNEST_MM), _THICKEST_MM)
+            look = (_DARK, thick) if dark else (_GREY, _SAME_MM)
             yield strokes.solid(_simple(lines, frame), *look)
     if missed_mm:
-        look_missed = {"fill": "none", "stroke": _LIGHT, "stroke-width": fixed(_MISSED_MM)}
-        data = " ".join(map(path_data, _simple(missed_mm, frame)))
-        yield Mark("path", {"d": data, **look_missed, "stroke-dasharray": _MISSED_DASH})
+        missing = _simple(missed_mm, frame)
+        yield strokes.solid(missing, "#ffffff", _CLEAR_MM)
+        yield strokes.dashes(missing, _DARK, _MISSED_MM)
     yield from _ends(paths_mm, drawing, frame)
 
 

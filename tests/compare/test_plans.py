@@ -4,6 +4,7 @@ import pytest
 
 from stitchpath.compare import compare_plans
 from stitchpath.drawing import Drawing
+from stitchpath.figures import plan_figures
 from stitchpath.lines import Line
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 
@@ -20,6 +21,11 @@ def test_plans_are_measured_against_the_first():
     assert [row.name for row in rows] == ["short", "long"]
     assert (rows[0].more.cost_s, rows[0].more.sewn_mm, rows[0].more.paths) == (0, 0, 0)
     assert (rows[1].more.cost_s, rows[1].more.sewn_mm, rows[1].more.time_s) == (10, 100, pytest.approx(2))
+    used = [plan_figures(plan).thread.threads[0] for plan in (short, long)]
+    assert rows[1].more.thread_mm == pytest.approx(
+        used[1].needle_mm + used[1].bobbin_mm - used[0].needle_mm - used[0].bobbin_mm
+    )
+    assert rows[1].more.thread_mm > 200
     assert [row.name for row in compare_plans([short, long])] == ["plan 1", "plan 2"]
 
 
