@@ -66,7 +66,7 @@ def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, las
     table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
     for at, (head, *cells) in enumerate(zip(*rows, strict=True)):
         words = last_left and at == len(rows[0]) - 1
-        # Names and numbers stand whole; heads and the last column's words give way.
+        # Names, numbers and heads stand whole; the last column's words give way.
         table.add_column(
             Text(head),
             justify="left" if at < left or words else "right",
@@ -76,8 +76,9 @@ def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, las
         )
     for row in rows[1:]:
         table.add_row(*map(Text, row))
+    needed = sum(max(column.min_width or 0, len(str(column.header))) + 2 for column in table.columns)
     out = io.StringIO()
-    Console(file=out, width=columns, color_system=None, emoji=False, highlight=False).print(table)
+    Console(file=out, width=max(columns, needed), color_system=None, emoji=False, highlight=False).print(table)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
 
 
