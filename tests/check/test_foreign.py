@@ -148,6 +148,20 @@ def test_lines_that_coincide_are_sewn_once_and_both_covered():
     assert (found.covered_mm, found.twice_mm, found.missed) == (pytest.approx(130, abs=0.1), CLOSE, ())
 
 
+def test_lines_that_coincide_are_sewn_twice_once():
+    drawing = Drawing.from_lines([line((0, 0), (60, 0)), line((20, 0), (90, 0))])
+    found = measure_foreign([np.array([(0, 0), (90, 0), (0, 0)], float)], drawing)
+    assert (found.twice_mm, found.travel_mm) == pytest.approx((90, 90), abs=0.1)
+
+
+def test_stitching_between_two_lines_goes_to_the_nearer_one_up_to_the_very_middle():
+    """It rises from 0.1 to 0.7 mm over 100 mm, between lines at 0 and at 0.8 mm: half is on each."""
+    drawing = Drawing.from_lines([line((0, 0), (100, 0)), line((0, 0.8), (100, 0.8))])
+    found = measure_foreign([np.array([(0, 0.1), (100, 0.7)])], drawing)
+    assert [line.missed_mm for line in found.missed] == pytest.approx([50, 50], abs=1)
+    assert found.covered_mm == pytest.approx(100, abs=1.4)
+
+
 def test_a_bend_sewn_in_other_chords_a_little_beside_is_covered():
     ring = circle(0, 0, 40, count=200)
     other = np.array(circle(0, 0, 40.3, count=61, start=2).coords)
