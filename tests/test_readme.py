@@ -55,7 +55,10 @@ def test_its_design_is_read_planned_and_checked(folder, number):
     assert design.name == tomllib.loads(whole)["name"]
     plan = make_plan(design)
     assert check_plan(plan, draw(design)) == ()
-    assert main(["plan", "readme.toml", "--out", "stitched"]) == 0
+    pages = re.findall(r"people, with `(--[a-z]+)`|paper, with `(--[a-z]+)`", README)
+    assert len(pages) >= 5
+    asked = ["".join(option) for option in pages]
+    assert main(["plan", "readme.toml", "--out", "stitched", *asked]) == 0
     written = {file.name for file in (folder / "stitched").iterdir()}
     told = {name.replace("STEM", "readme") for name in re.findall(r"`(STEM-?[^`]*)`", README)}
     more = {
@@ -67,12 +70,13 @@ def test_its_design_is_read_planned_and_checked(folder, number):
 
 def test_the_verbs_it_shows_are_there(capsys):
     verbs = re.findall(r"^stitchpath (\w+) ", README, re.MULTILINE)
-    assert verbs == ["plan", "check", "figures", "lines", "schema"]
+    assert verbs == ["plan", "check", "figures", "compare", "lines", "schema"]
     for verb in verbs:
         with pytest.raises(SystemExit) as stopped:
             main([verb, "--help"])
         assert stopped.value.code == 0
     for option in re.findall(r"`(--[a-z-]+)`", README):
-        with pytest.raises(SystemExit):
-            main(["plan", "--help"])
+        for verb in ("plan", "compare"):
+            with pytest.raises(SystemExit):
+                main([verb, "--help"])
         assert option in capsys.readouterr().out

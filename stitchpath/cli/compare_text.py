@@ -78,7 +78,9 @@ def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, las
         table.add_row(*map(Text, row))
     needed = sum(max(column.min_width or 0, len(str(column.header))) + 2 for column in table.columns)
     out = io.StringIO()
-    Console(file=out, width=max(columns, needed), color_system=None, emoji=False, highlight=False).print(table)
+    Console(file=out, width=max(columns, needed), color_system=None, emoji=False, highlight=False).print(
+        table
+    )
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
 
 
