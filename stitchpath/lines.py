@@ -14,6 +14,7 @@ __all__ = [
     "HIDDEN_ROLES",
     "RESUME_MM",
     "ROLES",
+    "ROLE_NAMES",
     "SEAM_ROLES",
     "SECURE_MM",
     "SECURE_STITCHES",
@@ -101,6 +102,20 @@ ROLES: Mapping[Role, RoleRule] = {
     Role.ECHO: RoleRule("detail", 20, 2, 4),
     Role.DRAWN: RoleRule("detail", 20, 2, 4),
 }
+
+
+ROLE_NAMES: Mapping[Role, str] = {
+    Role.ALLOWANCE: "edge line",
+    Role.BASTE: "basting line",
+    Role.DITCH: "seam",
+    Role.HIDDEN: "seam",
+    Role.STRIP: "strip",
+    Role.OUTLINE: "outline",
+    Role.FILL: "fill line",
+    Role.ECHO: "echo",
+    Role.DRAWN: "drawn line",
+}
+"""What a line of each role is called."""
 
 
 @dataclass(frozen=True, slots=True)

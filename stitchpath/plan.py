@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
+from stitchpath.geometry.lengths import along
 from stitchpath.lines import as_points
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
@@ -111,18 +112,20 @@ class StitchPath:
         return self.spans[0].stage
 
     @cached_property
-    def _along_mm(self) -> NDArray[np.float64]:
-        steps = np.hypot(*np.diff(self.coordinates_mm, axis=0).T)
-        return np.concatenate(([0.0], np.cumsum(steps)))
+    def along_mm(self) -> NDArray[np.float64]:
+        """(N,) how far along the path each point is, small stitches counted."""
+        far = along(self.coordinates_mm)
+        far.setflags(write=False)
+        return far
 
     def span_mm(self, span: Span) -> float:
         """Return the length of one of its spans in millimetres."""
-        return float(self._along_mm[span.last] - self._along_mm[span.first])
+        return float(self.along_mm[span.last] - self.along_mm[span.first])
 
     @property
     def length_mm(self) -> float:
         """Needle-down length of sewing and travel, without the small stitches that secure its ends."""
-        return float(self._along_mm[-1]) - self.secure_mm
+        return float(self.along_mm[-1]) - self.secure_mm
 
     @property
     def travel_mm(self) -> float:
@@ -273,6 +276,12 @@ class Plan:
     def gap(self) -> float:
         """(cost - bound) / bound; 0 where both are 0."""
         return gap_of(self.cost, self.bound)
+
+    @property
+    def path_groups(self) -> tuple[str, ...]:
+        """For each path the group of the job that it begins in; empty where the jobs do not tell."""
+        groups = tuple(job.group for job in self.jobs for _ in range(job.paths))
+        return groups if len(groups) == len(self.paths) else ("",) * len(self.paths)
 
     @property
     def bands(self) -> tuple[Band, ...]:

@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.geometry.lengths import along
 from stitchpath.lines import SECURE_MM, SECURE_STITCHES
 from stitchpath.plan import Move, StitchPath
 from stitchpath.settings import MachineSettings
@@ -64,10 +65,10 @@ def _secured(path: StitchPath) -> StitchPath:
 
 def _there_and_back(points: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the points of small stitches from the first point on, the last of them at the first point."""
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
-    places = np.linspace(0.0, min(SECURE_MM, along[-1]), SECURE_STITCHES // 2 + 1)[1:]
-    nearest = along[np.abs(along[:, None] - places).argmin(axis=0)]
+    far = along(points)
+    places = np.linspace(0.0, min(SECURE_MM, far[-1]), SECURE_STITCHES // 2 + 1)[1:]
+    nearest = far[np.abs(far[:, None] - places).argmin(axis=0)]
     places = np.where(np.abs(nearest - places) < _SAME_MM, nearest, places)
-    passed = np.union1d(along[along < places[-1]], places)
-    there = np.column_stack([np.interp(passed, along, axis) for axis in points.T])
+    passed = np.union1d(far[far < places[-1]], places)
+    there = np.column_stack([np.interp(passed, far, axis) for axis in points.T])
     return np.concatenate((there[1:], there[-2::-1]))

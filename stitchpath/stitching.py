@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.division import Division
+from stitchpath.geometry.lengths import along
 from stitchpath.lines import RESUME_MM
 from stitchpath.network import Network
 from stitchpath.plan import Move, Span, StitchPath
@@ -126,11 +127,11 @@ def _sewn_end(network: Network, edge: int, junction: int) -> NDArray[np.float64]
     """Return an edge's points from a junction on, as far as a line is taken up again."""
     points = network.points_mm[network.first[edge] : network.first[edge + 1]]
     points = points if network.tails[edge] == junction else points[::-1]
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
-    inside = along < RESUME_MM
+    far = along(points)
+    inside = far < RESUME_MM
     if inside.all():
         return points
-    tip = [np.interp(RESUME_MM, along, axis) for axis in points.T]
+    tip = [np.interp(RESUME_MM, far, axis) for axis in points.T]
     return np.vstack((points[inside], tip))
 
 

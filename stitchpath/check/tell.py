@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from stitchpath.check.evidence import Asked
 from stitchpath.drawing import Drawing
-from stitchpath.lines import COVERED_MM, SEAM_ROLES, Line, Role, motif_name
+from stitchpath.lines import COVERED_MM, ROLE_NAMES, SEAM_ROLES, Line, Role, motif_name
 from stitchpath.plan import StitchPath
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -23,15 +23,7 @@ _PLURALS = {
     Role.ECHO: "echoes",
     Role.DRAWN: "drawn lines",
 }
-_SINGULARS = _PLURALS | {
-    Role.BASTE: "basting line",
-    Role.DITCH: "seam in the ditch",
-    Role.STRIP: "strip",
-    Role.OUTLINE: "outline",
-    Role.FILL: "fill line",
-    Role.ECHO: "echo",
-    Role.DRAWN: "drawn line",
-}
+_SINGULARS = {**ROLE_NAMES, Role.DITCH: "seam in the ditch"}
 
 _FIRST = 10
 

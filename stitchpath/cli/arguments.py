@@ -81,7 +81,9 @@ def _add_plan(commands: _Commands) -> None:
 
 
 def _add_pages(verb: argparse.ArgumentParser) -> None:
-    group = verb.add_argument_group("pages for people", "each one HTML file that stands by itself, to print")
+    group = verb.add_argument_group(
+        "pages for people", "each a file that stands by itself, to look at or to print"
+    )
     group.add_argument(
         "--proof",
         action="store_true",
@@ -98,7 +100,19 @@ def _add_pages(verb: argparse.ArgumentParser) -> None:
         action="store_true",
         help="also write STEM-templates.html: each oval moved by the foot's radius, and marks for the ruler",
     )
-    group.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="(default: A4)")
+    group.add_argument(
+        "--walkthrough",
+        action="store_true",
+        help="also write STEM-walkthrough.html: a page that shows every step in words and drawn",
+    )
+    group.add_argument(
+        "--directions",
+        action="store_true",
+        help="also write STEM-directions.txt: numbered steps in words, for guiding by hand",
+    )
+    group.add_argument(
+        "--paper", choices=["A4", "Letter"], default="A4", help="of the pages to print (default: A4)"
+    )
     group.add_argument(
         "--foot-radius",
         type=_foot_radius,
@@ -156,16 +170,6 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         "--thin",
         action="store_true",
         help="also write STEM-thin.csv: x and y only, a blank line between paths",
-    )
-    group.add_argument(
-        "--walkthrough",
-        action="store_true",
-        help="also write STEM-walkthrough.html: a page that shows every step in words and drawn",
-    )
-    group.add_argument(
-        "--directions",
-        action="store_true",
-        help="also write STEM-directions.txt: numbered steps in words, for guiding by hand",
     )
     group.add_argument(
         "--stitch-length",
@@ -254,6 +258,12 @@ def _add_compare(commands: _Commands) -> None:
         metavar="N",
         help="plan in so many processes side by side (default: in this)",
     )
+    _add_foreign(verb)
+    _add_telling(verb)
+    verb.set_defaults(run=compare)
+
+
+def _add_foreign(verb: argparse.ArgumentParser) -> None:
     group = verb.add_argument_group("a plan made elsewhere")
     group.add_argument(
         "--foreign",
@@ -274,6 +284,9 @@ def _add_compare(commands: _Commands) -> None:
         metavar="LENGTH",
         help='how far from a line stitching may lie, such as "1/32 in" (default: 0.5 mm)',
     )
+
+
+def _add_telling(verb: argparse.ArgumentParser) -> None:
     group = verb.add_argument_group("how to tell it")
     group.add_argument(
         "--unit", choices=["mm", "in"], help="unit of lengths (default: mm), and of a plan made elsewhere"
@@ -282,7 +295,6 @@ def _add_compare(commands: _Commands) -> None:
     group.add_argument("--csv", metavar="FILE", help="also write a table, in mm and seconds")
     group.add_argument("--json", action="store_true", help="print JSON, in mm and seconds, and nothing else")
     group.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="of the page (default: A4)")
-    verb.set_defaults(run=compare)
 
 
 def _add_schema(commands: _Commands) -> None:

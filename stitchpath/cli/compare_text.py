@@ -4,6 +4,7 @@ import io
 import shutil
 import sys
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,11 +17,15 @@ from stitchpath.figures import path_ends_mm
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
 
+if TYPE_CHECKING:
+    from rich.console import JustifyMethod
+
 __all__ = ["compare_text", "ends_map"]
 
 _PIPE_COLUMNS, _LEAST_COLUMNS = 120, 60
 _MAP_COLUMNS, _MAP_ROWS, _BETWEEN = 26, 16, 3
 _MOST_MISSED = 12
+_GAP, _LEAST_WORDS = 2, 16
 _MAP_WORDS = "Where paths end: a digit counts the ends in a place, # is ten and more, a dot is none."
 
 
@@ -63,25 +68,36 @@ def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, las
     from rich.table import Table
     from rich.text import Text
 
-    table = Table(box=None, padding=(0, 2, 0, 0), pad_edge=False)
-    for at, (head, *cells) in enumerate(zip(*rows, strict=True)):
-        words = last_left and at == len(rows[0]) - 1
-        # Names, numbers and heads stand whole; the last column's words give way.
-        table.add_column(
-            Text(head),
-            justify="left" if at < left or words else "right",
-            overflow="fold",
-            vertical="top",
-            min_width=None if words else max(map(len, cells), default=0),
-        )
+    widths = [max(map(len, cells)) for cells in zip(*rows, strict=True)]
+    if last_left:
+        widths[-1] = _LEAST_WORDS
+    if sum(widths) + _GAP * len(widths) > columns:
+        widths = [_least_width(cells) for cells in zip(*rows, strict=True)]
+    if last_left:
+        widths[-1] = max(columns - sum(widths[:-1]) - _GAP * len(widths), _LEAST_WORDS)
+    table = Table(box=None, padding=(0, _GAP, 0, 0), pad_edge=False)
+    for at, (head, width) in enumerate(zip(rows[0], widths, strict=True)):
+        words = at < left or (last_left and at == len(widths) - 1)
+        justify: JustifyMethod = "left" if words else "right"
+        table.add_column(Text(head), justify=justify, overflow="fold", vertical="top", width=width)
     for row in rows[1:]:
         table.add_row(*map(Text, row))
-    needed = sum(max(column.min_width or 0, len(str(column.header))) + 2 for column in table.columns)
     out = io.StringIO()
-    Console(file=out, width=max(columns, needed), color_system=None, emoji=False, highlight=False).print(
-        table
-    )
+    whole = sum(widths) + _GAP * len(widths)
+    Console(file=out, width=whole, color_system=None, emoji=False, highlight=False).print(table)
     return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
+
+
+def _least_width(cells: Sequence[str]) -> int:
+    """Return how wide a column is at least: its head may be broken between words, all else stands whole.
+
+    Examples
+    --------
+    >>> _least_width(["ends in open cloth", "6"]), _least_width(["cost", "1,155.8 s"]), _least_width([""])
+    (5, 9, 0)
+    """
+    head, *others = cells
+    return max(map(len, (*head.split(), *others)), default=0)
 
 
 def _maps(told: SideBySide, columns: int) -> str:

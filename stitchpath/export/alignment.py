@@ -16,7 +16,8 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.export.band_frames import BandFrame, band_frames
-from stitchpath.lines import COVERED_MM, Role
+from stitchpath.export.places import CORNER_MM, corners
+from stitchpath.lines import COVERED_MM, ROLE_NAMES, Role
 from stitchpath.plan import Plan
 
 __all__ = ["AlignmentMark", "BandMarks", "alignment"]
@@ -24,7 +25,6 @@ __all__ = ["AlignmentMark", "BandMarks", "alignment"]
 LETTERS = "ABCD"
 
 _SAME_WAY_DEG, _TURNS_DEG = 10.0, 30.0
-_CORNER_MM = 0.1
 _CLOSE_MM = 100.0
 """Marks closer together let a band turn: common practice, no source."""
 
@@ -34,11 +34,6 @@ _FAIR = 1 / 4
 
 _HIDDEN = 0
 _SEAMS = {Role.DITCH, Role.HIDDEN}
-_WORDS = {
-    Role.ALLOWANCE: "edge line", Role.BASTE: "basting line", Role.DITCH: "seam", Role.HIDDEN: "seam",
-    Role.STRIP: "strip", Role.OUTLINE: "outline", Role.FILL: "fill line", Role.ECHO: "echo",
-    Role.DRAWN: "drawn line",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,17 +211,12 @@ def _junction(
 
 def _corner(plan: Plan, x: float, y: float) -> str:
     """Name the corner of a block that lies at a place, if one does."""
-    for block in plan.drawing.blocks:
-        x0, y0, x1, y1 = block.box_mm
-        for side, at_x in (("right", x1), ("left", x0)):
-            for end, at_y in (("lower", y1), ("upper", y0)):
-                if abs(x - at_x) <= _CORNER_MM and abs(y - at_y) <= _CORNER_MM:
-                    return f"the {end} {side} corner of {block.name}"
-    return ""
+    named = corners(plan.drawing.blocks)
+    return next((name for name, at in named if max(abs(x - at[0]), abs(y - at[1])) <= CORNER_MM), "")
 
 
 def _what(plan: Plan, junction: _Junction) -> str:
-    words = list(dict.fromkeys(_WORDS[role] for role in _WORDS if role in junction.roles))
+    words = list(dict.fromkeys(ROLE_NAMES[role] for role in ROLE_NAMES if role in junction.roles))
     meet = f"two {words[0]}s meet" if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]} meet"
     if junction.corner:
         return f"{meet} at {junction.corner}"

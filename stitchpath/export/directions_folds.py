@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.export.legs import Leg, turns_back
+from stitchpath.export.legs import Leg, ring_turn, turns_back
 from stitchpath.export.steps import HOP_MM
 from stitchpath.lines import Role
 from stitchpath.plan import Move
@@ -163,21 +163,10 @@ def turn_of(leg: Leg) -> int:
     """Return 1 if a leg goes clockwise as seen (y is down), -1 if anticlockwise."""
     line = leg.line
     if line is not None and line.closed:
-        return _ring_turn(leg.points_mm, line.points_mm)
+        return ring_turn(leg.points_mm, line.points_mm)
     steps = np.diff(leg.points_mm, axis=0)
     turned = steps[:-1, 0] * steps[1:, 1] - steps[:-1, 1] * steps[1:, 0]
     return 1 if turned.sum() > 0 else -1
-
-
-def _ring_turn(points: NDArray[np.float64], ring: NDArray[np.float64]) -> int:
-    import shapely
-
-    line = shapely.LineString(ring)
-    along = shapely.line_locate_point(line, shapely.points(points))
-    steps = (np.diff(along) + line.length / 2) % line.length - line.length / 2
-    x, y = ring.T
-    clockwise = (x[:-1] * y[1:] - x[1:] * y[:-1]).sum() > 0
-    return 1 if (steps.sum() > 0) == clockwise else -1
 
 
 def _is_row(leg: Leg) -> bool:

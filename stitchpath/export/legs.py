@@ -9,12 +9,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
-__all__ = ["Leg", "legs_of", "turns_back"]
+__all__ = ["Leg", "legs_of", "ring_turn", "turns_back"]
 
 _CORNER_DEG, _BACK_DEG = 30.0, 179.0
 _BACK = -0.87
@@ -143,3 +144,20 @@ def turns_back(before: Leg | None, leg: Leg) -> bool:
     if before is None or before.lap or leg.lap:
         return False
     return bool(_unit_step(before.points_mm, last=True) @ _unit_step(leg.points_mm) < _BACK)
+
+
+def ring_turn(points: NDArray[np.float64], ring: NDArray[np.float64]) -> int:
+    """Return 1 if a stretch goes round a closed line clockwise as seen (y is down), -1 if anticlockwise.
+
+    Examples
+    --------
+    >>> square = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0), (0.0, 0.0)])
+    >>> ring_turn(square[1:4], square), ring_turn(square[2::-1], square)
+    (1, -1)
+    """
+    line = shapely.LineString(ring)
+    along = shapely.line_locate_point(line, shapely.points(points))
+    steps = (np.diff(along) + line.length / 2) % line.length - line.length / 2
+    x, y = ring.T
+    clockwise = (x[:-1] * y[1:] - x[1:] * y[:-1]).sum() > 0
+    return 1 if (steps.sum() > 0) == clockwise else -1

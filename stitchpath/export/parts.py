@@ -26,7 +26,7 @@ def parts_of(plan: Plan) -> tuple[PlanPart, ...]:
     ()
     """
     found: dict[tuple[int, str], list[int]] = {}
-    for number, (path, group) in enumerate(zip(plan.paths, _groups(plan), strict=True)):
+    for number, (path, group) in enumerate(zip(plan.paths, plan.path_groups, strict=True)):
         found.setdefault((path.band, group), []).append(number)
     banded = len({band for band, _ in found}) > 1
     grouped = any(group for _, group in found)
@@ -43,12 +43,6 @@ def parts_of(plan: Plan) -> tuple[PlanPart, ...]:
 def _stages(plan: Plan, paths: list[int]) -> str:
     """Return the stages in which paths begin that belong to no group: seams, above all."""
     return ", ".join(dict.fromkeys(plan.paths[number].stage for number in paths))
-
-
-def _groups(plan: Plan) -> list[str]:
-    """Return the group of each path: jobs come in the order of their paths."""
-    groups = [job.group for job in plan.jobs for _ in range(job.paths)]
-    return groups if len(groups) == len(plan) else [""] * len(plan)
 
 
 def _name(band: int, group: str) -> str:

@@ -1,17 +1,38 @@
 """Where on the top something lies that belongs to no block, in rows and columns."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
+from stitchpath.lines import Block
 
-__all__ = ["Places"]
+__all__ = ["CORNER_MM", "Places", "corners"]
+
+CORNER_MM = 0.1
+"""What lies as near as this to a block's corner lies at it."""
 
 _NEAR_MM = 0.5
 """A seam lies on a block's side if it is as near as this; cloth is good to 1 mm."""
+
+
+def corners(blocks: Iterable[Block]) -> Iterator[tuple[str, tuple[float, float]]]:
+    """Give the corners of blocks by name, and where they are, in millimetres.
+
+    Examples
+    --------
+    >>> [name for name, _ in corners([Block("row 1, column 1", (0, 0, 9, 9), 1, 1)])][0]
+    'the lower right corner of row 1, column 1'
+    >>> list(corners([]))
+    []
+    """
+    for block in blocks:
+        x0, y0, x1, y1 = block.box_mm
+        for end, y in (("lower", y1), ("upper", y0)):
+            for side, x in (("right", x1), ("left", x0)):
+                yield f"the {end} {side} corner of {block.name}", (x, y)
 
 
 class Places:

@@ -26,7 +26,7 @@ def parts(path: StitchPath, count: int) -> Iterator[StitchPath]:
     >>> [len(part.coordinates_mm) for part in parts(path, 2)], [part == path for part in parts(path, 1)]
     ([3, 2], [True])
     """
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path.coordinates_mm, axis=0).T))))
+    along = path.along_mm
     places = np.searchsorted(along, np.linspace(0.0, along[-1], count + 1)[1:-1])
     for start, end in pairwise(np.unique([0, *places, len(along) - 1]).tolist()):
         yield _part(path, start, end)

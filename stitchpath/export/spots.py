@@ -1,6 +1,6 @@
 """Places on the top said so that a person finds them: at a corner, on a seam, at the tip of an oval."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -11,20 +11,18 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.export.directions_words import length_words, line_words
 from stitchpath.export.legs import Leg
-from stitchpath.export.places import Places
-from stitchpath.lines import Line, Role
+from stitchpath.export.places import CORNER_MM, Places, corners
+from stitchpath.lines import ROLE_NAMES, Line, Role
 from stitchpath.units import Unit
 
 __all__ = ["Seam", "Spots", "in_words"]
 
 _NEAR_MM = 0.02
-_CORNER_MM = 0.1
 _TIP_MM = 1.5
-_CELLS = "lower right", "lower left", "upper right", "upper left"
 
 _SEAMS = frozenset({Role.DITCH, Role.HIDDEN, Role.BASTE, Role.ALLOWANCE})
 _LANDMARKS = frozenset({Role.OUTLINE, Role.STRIP, Role.ECHO})
-_EDGES = {Role.BASTE: "basting line", Role.ALLOWANCE: "edge line"}
+_EDGES = {role: ROLE_NAMES[role] for role in (Role.BASTE, Role.ALLOWANCE)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +70,8 @@ class Spots:
         self._table = np.array([(s.upright, s.at_mm, s.low_mm, s.high_mm) for s in self.seams]).reshape(-1, 4)
         self._marks = [line for line in drawing.lines if line.role in _LANDMARKS]
         self._tree = shapely.STRtree([shapely.LineString(line.points_mm) for line in self._marks])
-        self._corners = [
-            (np.array([x, y]), f"the {cell} corner of {block.name}")
-            for block in drawing.blocks
-            for cell, (x, y) in zip(_CELLS, _corners(block.box_mm), strict=True)
-        ]
-        self._corner_tree = shapely.STRtree([shapely.Point(xy) for xy, _ in self._corners])
+        self._corners = list(corners(drawing.blocks))
+        self._corner_tree = shapely.STRtree([shapely.Point(xy) for _, xy in self._corners])
 
     def _seams(self, line: Line) -> Iterator[Seam]:
         if line.role not in _SEAMS or line.block:
@@ -131,8 +125,8 @@ class Spots:
 
     def _corner(self, point: NDArray[np.float64], block: str) -> str:
         """Name the corner of a block that lies at a point: of that one, if it is one of several."""
-        near = self._corner_tree.query(shapely.Point(point), predicate="dwithin", distance=_CORNER_MM)
-        names = [self._corners[i][1] for i in sorted(near.tolist())]
+        near = self._corner_tree.query(shapely.Point(point), predicate="dwithin", distance=CORNER_MM)
+        names = [self._corners[i][0] for i in sorted(near.tolist())]
         return next((name for name in names if name.endswith(f" of {block}")), next(iter(names), ""))
 
     def place(self, point: NDArray[np.float64], line: Line | None = None, block: str = "") -> str:
@@ -190,7 +184,7 @@ class Spots:
         edges += [] if within else [(high, f"the {sides[1]} edge of {word} {n}") for n, _, high in strips]
         edges = edges or [(self._box[axis], f"the {sides[0]} edge of {self._whole}")]
         edge, name = min(edges, key=lambda told: abs(told[0] - at))
-        if abs(at - edge) <= _CORNER_MM:
+        if abs(at - edge) <= CORNER_MM:
             return f"at {name}"
         return f"{length_words(abs(at - edge), self.unit)} {ways[int(at < edge)]} {name}"
 
@@ -250,11 +244,6 @@ def _crosses(seam: Seam, leg: Leg) -> bool:
     """Tell whether a leg does not run along a seam's direction as it arrives."""
     x, y = np.abs(leg.points_mm[-1] - leg.points_mm[-2])
     return bool(x > _NEAR_MM / 10 if seam.upright else y > _NEAR_MM / 10)
-
-
-def _corners(box: tuple[float, float, float, float]) -> Iterable[tuple[float, float]]:
-    x0, y0, x1, y1 = box
-    return (x1, y1), (x0, y1), (x1, y0), (x0, y0)
 
 
 def _box(drawing: Drawing, lines: tuple[Line, ...]) -> tuple[tuple[float, float], str]:

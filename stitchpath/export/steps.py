@@ -8,13 +8,14 @@ top as it hangs.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate, groupby
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.export.legs import ring_turn
 from stitchpath.export.places import Places
-from stitchpath.lines import Line, Role
+from stitchpath.lines import ROLE_NAMES, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
 __all__ = ["HOP_MM", "Step", "steps_of", "way_of"]
@@ -30,12 +31,6 @@ _NOTHING_MM = 1e-9
 _TURNED_BACK = 0.05
 _WHOLE = 0.999
 _MOST_NAMED = 2
-
-_NAMES = {
-    Role.ALLOWANCE: "edge line", Role.BASTE: "basting line", Role.DITCH: "seam", Role.HIDDEN: "seam",
-    Role.STRIP: "strip", Role.OUTLINE: "outline", Role.FILL: "fill", Role.ECHO: "echo",
-    Role.DRAWN: "drawn line",
-}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +116,9 @@ def steps_of(plan: Plan) -> tuple[Step, ...]:
     ()
     """
     namer = _Namer(plan)
-    groups = _groups(plan)
     return tuple(
         step
-        for number, (path, group) in enumerate(zip(plan.paths, groups, strict=True), 1)
+        for number, (path, group) in enumerate(zip(plan.paths, plan.path_groups, strict=True), 1)
         for step in namer.steps(path, number, group)
     )
 
@@ -146,15 +140,6 @@ def way_of(points_mm: NDArray[np.float64]) -> str:
     if np.hypot(*gone) <= max(_TURNED_BACK * length, _NOTHING_MM):
         return ""
     return _WAYS[round(float(np.degrees(np.arctan2(gone[1], gone[0]))) / 45) % 8]
-
-
-def _groups(plan: Plan) -> list[str]:
-    """Return for each path the group of the job that it begins in; empty where the jobs do not tell."""
-    ends = list(accumulate(job.paths for job in plan.jobs))
-    if not ends or ends[-1] != len(plan.paths):
-        return [""] * len(plan.paths)
-    which = np.searchsorted(ends, np.arange(len(plan.paths)), side="right")
-    return [plan.jobs[job].group for job in which.tolist()]
 
 
 class _Namer:
@@ -226,7 +211,7 @@ class _Namer:
         if line is None:
             return "seam", place, "along it", way_of(points)
         motif, _, part = line.motif.partition(": ")
-        name = part or _NAMES[line.role]
+        name = part or ROLE_NAMES[line.role]
         motif = motif or name
         strokes = _strokes(piece.spans, path)
         if len(strokes) > 1 and not line.closed:
@@ -236,7 +221,12 @@ class _Namer:
         if line.closed:
             sewn_mm = sum(path.span_mm(span) for span in piece.spans if span.move is Move.SEW)
             whole = sewn_mm >= _WHOLE * line.length_mm
-            return motif, place, name if whole else f"part of the {name}", _turn(points, line)
+            return (
+                motif,
+                place,
+                name if whole else f"part of the {name}",
+                _turn(points, line),
+            )
         alone = not part and line.role in {Role.FILL, Role.ECHO, Role.DRAWN}
         return motif, place, "one line" if alone else name, way_of(points)
 
@@ -251,8 +241,8 @@ class _Namer:
             edge = self.places.in_allowance(path.coordinates_mm[span.first : span.last + 1])
             return "along the edge line" if edge else "along the seam"
         if line.role in {Role.BASTE, Role.DITCH, Role.HIDDEN, Role.ALLOWANCE}:
-            return f"along the {_NAMES[line.role]}"
-        return f"over the {line.motif.replace(': ', ', ') or _NAMES[line.role]}"
+            return f"along the {ROLE_NAMES[line.role]}"
+        return f"over the {line.motif.replace(': ', ', ') or ROLE_NAMES[line.role]}"
 
 
 def _folded(pieces: Sequence[_Piece], path: StitchPath) -> list[_Piece]:
@@ -282,7 +272,5 @@ def _to_and_fro(strokes: Sequence[NDArray[np.float64]]) -> bool:
 
 
 def _turn(points: NDArray[np.float64], line: Line) -> str:
-    """Return the way round a closed line that a stretch of it goes; y is down."""
-    from_middle = points - line.points_mm[:-1].mean(axis=0)
-    x, y = from_middle.T
-    return "clockwise" if float((x[:-1] * y[1:] - x[1:] * y[:-1]).sum()) > 0 else "anticlockwise"
+    """Return the way round a closed line that a stretch of it goes."""
+    return "clockwise" if ring_turn(points, line.points_mm) > 0 else "anticlockwise"

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
+from stitchpath.geometry.lengths import along
 from stitchpath.lines import BASTING_LENGTH_MM, SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 
@@ -81,12 +82,12 @@ def _bastes(span: Span, lines: Sequence[Line]) -> bool:
 
 def _laid(points: NDArray[np.float64], stitch_mm: float) -> NDArray[np.float64]:
     """Return the stitch points of one span, without its first point."""
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
-    kept = along[[0, *_corners(points), -1]]
+    far = along(points)
+    kept = far[[0, *_corners(points), -1]]
     counts = np.maximum(np.ceil(np.diff(kept) / stitch_mm - 1e-9), 1).astype(int)
     places = [np.linspace(a, b, n + 1)[1:] for a, b, n in zip(kept[:-1], kept[1:], counts, strict=True)]
     where = np.concatenate(places)
-    return np.column_stack([np.interp(where, along, axis) for axis in points.T])
+    return np.column_stack([np.interp(where, far, axis) for axis in points.T])
 
 
 def _corners(points: NDArray[np.float64]) -> NDArray[np.intp]:

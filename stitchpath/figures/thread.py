@@ -186,9 +186,8 @@ def _within(
     borders = np.array([0.0, *np.cumsum([path.span_mm(span) for span in spans])])
     thread = tail_mm + np.concatenate(([0.0], np.cumsum(used)))
     along = np.interp(places, thread, borders)
-    passed = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(path.coordinates_mm, axis=0).T))))
     for place, mm in zip(places.tolist(), along.tolist(), strict=True):
-        point = np.array([np.interp(mm, passed, axis) for axis in path.coordinates_mm.T])
+        point = np.array([np.interp(mm, path.along_mm, axis) for axis in path.coordinates_mm.T])
         yield _RunsOut(number, point, at_path_end=place >= float(thread[-1]))
 
 

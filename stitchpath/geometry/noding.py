@@ -13,6 +13,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from stitchpath.geometry.lengths import along
+
 __all__ = ["GRID_MM", "NEAR_MM", "SHORT_MM", "Noded", "ShortEnd", "node", "predict_crossings"]
 
 GRID_MM = 2.0**-10
@@ -270,7 +272,7 @@ def _mend(raw: NDArray[np.object_], loose: _LooseEnds) -> NDArray[np.object_]:
     for i in loose.hair:
         line, end = mended[loose.line[i]], loose.nodes_mm[loose.end[i]]
         xy = shapely.get_coordinates(line)
-        along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(xy, axis=0).T))))
-        at = int(np.searchsorted(along, shapely.line_locate_point(line, shapely.Point(end)), side="right"))
+        far = along(xy)
+        at = int(np.searchsorted(far, shapely.line_locate_point(line, shapely.Point(end)), side="right"))
         mended[loose.line[i]] = shapely.LineString(np.insert(xy, min(max(at, 1), len(xy) - 1), end, axis=0))
     return mended

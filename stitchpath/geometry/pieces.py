@@ -6,6 +6,7 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from stitchpath.geometry.lengths import along
 from stitchpath.geometry.noding import Noded
 
 __all__ = ["Tallest", "in_pieces"]
@@ -76,11 +77,11 @@ def in_pieces(noded: Noded, tallest: Tallest) -> Noded:
 def _pieces(edge: shapely.LineString, count: int) -> list[shapely.LineString]:
     """Cut a line in equal pieces that meet in the very same points."""
     coordinates = shapely.get_coordinates(edge)
-    along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(coordinates, axis=0).T))))
-    cuts = np.linspace(0, along[-1], count + 1)
-    at = np.column_stack([np.interp(cuts, along, axis) for axis in coordinates.T])
+    far = along(coordinates)
+    cuts = np.linspace(0, far[-1], count + 1)
+    at = np.column_stack([np.interp(cuts, far, axis) for axis in coordinates.T])
     at[0], at[-1] = coordinates[0], coordinates[-1]
     return [
-        shapely.LineString([at[i], *coordinates[(along > a) & (along < b)], at[i + 1]])
+        shapely.LineString([at[i], *coordinates[(far > a) & (far < b)], at[i + 1]])
         for i, (a, b) in enumerate(pairwise(cuts))
     ]
