@@ -25,7 +25,7 @@ __all__ = ["compare_text", "ends_map"]
 _PIPE_COLUMNS, _LEAST_COLUMNS = 120, 60
 _MAP_COLUMNS, _MAP_ROWS, _BETWEEN = 26, 16, 3
 _MOST_MISSED = 12
-_GAP, _LEAST_WORDS = 2, 16
+_GAP, _LEAST_WORDS = 2, 30
 _MAP_WORDS = "Where paths end: a digit counts the ends in a place, # is ten and more, a dot is none."
 
 
