@@ -1,17 +1,15 @@
 """Cutting planes and the integer program, each alone, against networkx and an exact program of the tests'."""
 
 from dataclasses import replace
-from functools import cache
 
 import networkx as nx
 import numpy as np
 import pytest
+from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import even_problem, optimum, random_candidates, random_problem, run_on_optimum
 from scipy.sparse import csr_array
 
 from stitchpath.postman import halves
-from stitchpath.postman.ascent import grown_cuts
-from stitchpath.postman.book import Book
 from stitchpath.postman.bound import Task, raise_bound, relaxed_at
 from stitchpath.postman.cocircuits import cocircuits
 from stitchpath.postman.columns import Columns, known_cuts, no_cuts
@@ -27,40 +25,14 @@ from stitchpath.postman.cuts import (
     split,
 )
 from stitchpath.postman.dive import dived_plan
-from stitchpath.postman.errors import NoPlanError
 from stitchpath.postman.halves import half_rows
-from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price, stripped
-from stitchpath.postman.onward import onward_rows
+from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.solve import solve
 from stitchpath.postman.wholes import Rows, cut_rows, no_rows, spread_rows, with_rows
 from stitchpath.postman.windows import windows
 
 NEAR = 1e-6
-
-
-def problems(count):
-    """Problems with a solution, what they cost beyond first traversals, and copies that do."""
-    return solved()[:count]
-
-
-@cache
-def solved():
-    found = []
-    for seed in range(160):
-        problem = (random_problem, even_problem)[seed % 2](seed)
-        try:
-            answer = solve(problem, effort="proof")
-        except NoPlanError:
-            continue
-        ends = np.zeros(0, int) if problem.end_cost is None else answer.ends[problem.end_cost >= 0]
-        copies = np.append(answer.copies, ends)
-        found.append((problem, optimum(problem) - first_cost(problem), copies))
-    return found
-
-
-def first_cost(problem):
-    return int(problem.cost[problem.required].sum())
 
 
 def test_least_cuts_against_networkx():
@@ -92,71 +64,6 @@ def test_cuts_part_answers_from_plans():
             assert (known.rows @ both(parts(net, copies)) >= known.least).all()
             found += len(known.least)
     assert found > 20
-
-
-def test_grown_cuts_hold_for_every_plan_and_raise_what_first_cuts_come_to():
-    higher = 0
-    for problem, best, copies in problems(150):
-        net = make_net(problem)
-        grown = known_cuts(net, grown_cuts(net))
-        assert (grown.rows @ both(parts(net, copies)) >= grown.least).all()
-        values = []
-        for cuts in (first_cuts(net), first_cuts(net) + grown_cuts(net)):
-            book = Book(net, no_rows(net))
-            book.enter_all(cuts)
-            values.append(book.solve()[0])
-        assert values[0] - NEAR <= values[1] <= best + NEAR
-        higher += values[1] > values[0] + NEAR
-    assert higher > 40
-
-
-def test_what_leads_onward_holds_for_every_cheapest_plan():
-    """With dead ends stripped; answers of few rounds miss some, and none is left out that is missed."""
-    found = 0
-    for problem, _, copies in problems(150):
-        net = make_net(problem)
-        book = Book(net, no_rows(net))
-        book.enter_all(first_cuts(net))
-        taken = book.solve()[1]
-        known = onward_rows(net, taken)
-        assert (known.rows @ both(parts(net, stripped(net, copies))) >= known.least).all()
-        assert (known.rows @ both(taken) < known.least).all()
-        for vertex in np.flatnonzero(~net.must):
-            here = net.links[(net.tails[net.links] == vertex) | (net.heads[net.links] == vertex)]
-            total = taken.copies[here].sum()
-            found += (2 * taken.copies[here] > total + 1e-2).sum()
-            assert len(known.least) or (2 * taken.copies[here] <= total + 1e-2).all()
-    assert found > 10
-
-
-def test_gates_are_parted():
-    """Half of each of two gates gains what no plan does, one gate in a branch of its own does not."""
-    ends = np.array([0, 1, 2]), np.array([1, 2, 3])
-    kind = np.array([True, False, False]), np.array([1, 2, 2])
-    problem = Problem(4, *ends, np.array([10, 200, 1]), *kind, np.full(4, 50))
-    doors = np.array([2, 3])
-    best = run_on_optimum(problem, doors) - first_cost(problem)
-    net = Task(problem, None, doors).net
-    book = Book(net, no_rows(net))
-    book.enter_all(first_cuts(net))
-    low, taken = book.solve()
-    while book.enter_rows(cocircuits(net, taken)):
-        low, taken = book.solve()
-    assert low <= best - 49
-    assert book.part()
-    assert not book.part()
-    assert raise_bound(net, most=best + 10, rounds=20).value == best
-    assert solve(problem, candidates=doors).cost == best + first_cost(problem)
-
-
-def parts(net, copies):
-    """What copies are in singles and pairs."""
-    columns = Columns.of(net, np.ones(len(net.tails), bool))
-    return columns.taken(columns.of_copies(copies))
-
-
-def both(taken):
-    return np.append(taken.single, taken.pair)
 
 
 def test_cocircuits_part_answers_from_plans():
@@ -242,19 +149,6 @@ def test_a_dive_ends_in_a_plan_never_cheaper_than_the_best():
     assert dived > 100
     assert exact > 0.8 * dived
     assert dived_plan(net, raised.known, raised.taken, go_on=lambda: False) is None
-
-
-def islands(seed, end_cost=None):
-    """Make a problem on a grid: a fourth of the edges is required, in many parts; ends cost all the same."""
-    rng = np.random.default_rng(seed)
-    side = int(rng.integers(5, 8))
-    at = np.arange(side * side).reshape(side, side)
-    tails, heads = np.append(at[:, :-1], at[:-1]), np.append(at[:, 1:], at[1:])
-    required = rng.random(len(tails)) < 0.25
-    required[0] = True
-    cost = rng.integers(1, 20, len(tails))
-    ends = None if end_cost is None else np.full(side * side, end_cost)
-    return Problem(side * side, tails, heads, cost, required, np.where(required, 1, 2), ends)
 
 
 def halves_of(problem, rounds, seed=0):

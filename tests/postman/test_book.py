@@ -1,0 +1,135 @@
+"""What a linear program begins with, its branches, and the search that follows it."""
+
+import numpy as np
+from cutting_cases import both, first_cost, islands, parts, problems
+from postman_oracle import run_on_optimum
+
+from stitchpath.postman.ascent import grown_cuts
+from stitchpath.postman.book import Book
+from stitchpath.postman.bound import Task, raise_bound
+from stitchpath.postman.case import make_case
+from stitchpath.postman.cocircuits import cocircuits
+from stitchpath.postman.columns import known_cuts
+from stitchpath.postman.connect import Held, _searched_in
+from stitchpath.postman.cuts import (
+    first_cuts,
+)
+from stitchpath.postman.net import NO_DOORS, make_net, stripped
+from stitchpath.postman.onward import onward_rows
+from stitchpath.postman.problem import Problem
+from stitchpath.postman.solve import solve
+from stitchpath.postman.start import first_plan
+from stitchpath.postman.wholes import no_rows
+
+NEAR = 1e-6
+
+
+def test_grown_cuts_hold_for_every_plan_and_raise_what_first_cuts_come_to():
+    higher = 0
+    for problem, best, copies in problems(150):
+        net = make_net(problem)
+        grown = known_cuts(net, grown_cuts(net))
+        assert (grown.rows @ both(parts(net, copies)) >= grown.least).all()
+        values = []
+        for cuts in (first_cuts(net), first_cuts(net) + grown_cuts(net)):
+            book = Book(net, no_rows(net))
+            book.enter_all(cuts)
+            values.append(book.solve()[0])
+        assert values[0] - NEAR <= values[1] <= best + NEAR
+        higher += values[1] > values[0] + NEAR
+    assert higher > 40
+
+
+def test_what_leads_onward_holds_for_every_cheapest_plan():
+    """With dead ends stripped; answers of few rounds miss some, and none is left out that is missed."""
+    found = 0
+    for problem, _, copies in problems(150):
+        net = make_net(problem)
+        book = Book(net, no_rows(net))
+        book.enter_all(first_cuts(net))
+        taken = book.solve()[1]
+        known = onward_rows(net, taken)
+        assert (known.rows @ both(parts(net, stripped(net, copies))) >= known.least).all()
+        assert (known.rows @ both(taken) < known.least).all()
+        for vertex in np.flatnonzero(~net.must):
+            here = net.links[(net.tails[net.links] == vertex) | (net.heads[net.links] == vertex)]
+            total = taken.copies[here].sum()
+            found += (2 * taken.copies[here] > total + 1e-2).sum()
+            assert len(known.least) or (2 * taken.copies[here] <= total + 1e-2).all()
+    assert found > 10
+
+
+def test_gates_are_parted():
+    """Half of each of two gates gains what no plan does, one gate in a branch of its own does not."""
+    ends = np.array([0, 1, 2]), np.array([1, 2, 3])
+    kind = np.array([True, False, False]), np.array([1, 2, 2])
+    problem = Problem(4, *ends, np.array([10, 200, 1]), *kind, np.full(4, 50))
+    doors = np.array([2, 3])
+    best = run_on_optimum(problem, doors) - first_cost(problem)
+    net = Task(problem, None, doors).net
+    book = Book(net, no_rows(net))
+    book.enter_all(first_cuts(net))
+    low, taken = book.solve()
+    while book.enter_rows(cocircuits(net, taken)):
+        low, taken = book.solve()
+    assert low <= best - 49
+    assert book.part()
+    assert not book.part()
+    assert raise_bound(net, most=best + 10, rounds=20).value == best
+    assert solve(problem, candidates=doors).cost == best + first_cost(problem)
+
+
+def parted_problems(count):
+    """Problems on grids whose program takes several gates, and what each way of running on costs at least."""
+    for seed in range(count):
+        problem = islands(seed, end_cost=15)
+        side = round(problem.size**0.5)
+        doors = int(np.random.default_rng(seed).integers(0, problem.size - side - 1)) + np.array([0, 1, side])
+        plans = [solve(problem, start=int(door), effort="proof") for door in doors]
+        assert all(plan.optimal for plan in plans)
+        yield problem, doors, plans
+
+
+def test_what_branches_come_to_and_leave_out_holds_for_every_gate(monkeypatch):
+    """No plan through any gate costs less than the value, nor less than what any edge it takes costs more."""
+    parted, done = [], Book.part
+
+    def part(book):
+        parted.append(done(book))
+        return parted[-1]
+
+    monkeypatch.setattr(Book, "part", part)
+    apart = branched = 0
+    for problem, doors, plans in parted_problems(24):
+        parted.clear()
+        net = Task(problem, None, doors).net
+        raised = raise_bound(net, most=10**9, rounds=8, halves=1)
+        costs = [plan.cost - first_cost(problem) - 15 for plan in plans]
+        assert raised.value <= min(costs) + NEAR
+        for gate, (plan, cost) in enumerate(zip(plans, costs, strict=True)):
+            gates = np.arange(len(doors)) == gate
+            taken = np.concatenate([plan.copies, plan.ends[problem.end_cost >= 0], gates]) > 0
+            assert (raised.value + raised.reduced[taken] <= cost + NEAR).all()
+        branched += any(parted)
+        apart += any(parted) and max(costs) > min(costs)
+    assert branched > 5
+    assert apart > 3
+
+
+def test_a_search_of_some_edges_proves_nothing():
+    """The bound is that of before, whatever it finds; the search of all edges proves the cheapest plan."""
+    ended = 0
+    for seed in range(12):
+        problem = islands(seed, end_cost=15)
+        best = solve(problem, effort="proof").cost - first_cost(problem)
+        task, case = Task(problem, None, NO_DOORS), make_case(problem)
+        raised = raise_bound(task.net, most=10**9, rounds=1)
+        held = Held(case, first_plan(case.net, case.relaxed, goal=case.goal), case.goal, raised.known)
+        some, _ = _searched_in(task, held, raised, lambda _cost, _bound: True, whole=False)
+        assert some.bound == held.bound
+        assert best <= some.cost <= held.cost
+        every, done = _searched_in(task, some, raised, lambda _cost, _bound: True, whole=True)
+        assert every.bound <= best <= every.cost
+        assert every.cost == best or not done
+        ended += done and every.bound > held.bound
+    assert ended > 5
