@@ -11,6 +11,7 @@ WAY = r"(?:(?:up|down)(?: to the (?:right|left))?|left|right|clockwise|anticlock
 NAME = r'"[^"]*"'
 CORNER = r"the (?:upper|lower) (?:left|right) corner of "
 _NEAR = 0.03
+_ROUNDED = 1e-3  # points are rounded: 2.5 mm apart may be drawn a hair less, and still said as 3
 
 
 @dataclass
@@ -86,7 +87,7 @@ class Places:
 
     def is_length(self, said, true):
         low, high = self.bounds(said)
-        return low - 1e-6 <= true <= high + 1e-6
+        return low - _ROUNDED <= true <= high + _ROUNDED
 
     def bounds(self, said):
         unit = 25.4 if said.endswith(" in") else 1.0
