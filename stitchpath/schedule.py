@@ -101,7 +101,7 @@ class Part:
             False: in seams only, wherever what hangs together has any.
         """
         cost, seam = weights.end[self.junctions], weights.seam[self.junctions]
-        kept = self.ends & (open_ends | seam | ~np.isin(self.world, self.world[seam]))
+        kept = self.ends if open_ends else self.ends & (seam | ~np.isin(self.world, self.world[seam]))
         return np.where(kept, cost, -1)
 
     def problem(self, weights: Weights, *, open_ends: bool = True) -> Problem:
@@ -264,20 +264,17 @@ def _numbered(
 def _condensed(part: Part, problem: Problem) -> Part:
     """Make one edge of each chain that a part's edges make."""
     runs = condensed(problem, part.ends)
-    edges = np.array([edge for run in runs for edge in run.edges], dtype=np.intp)
-    first = np.cumsum([0, *(len(run.edges) for run in runs)])
-    both = np.array([(run.tail, run.head) for run in runs], dtype=np.intp).reshape(-1, 2)
-    used, place = np.unique(both.T, return_inverse=True)
+    used, place = np.unique((runs.tails, runs.heads), return_inverse=True)
     tails, heads = place.reshape(2, -1)
-    extra = np.minimum.reduceat(part.extra[edges], first[:-1]) if len(runs) else part.extra[:0]
+    edges, begins = runs.edges, runs.first[:-1]
     return Part(
         part.chain[edges],
-        np.array([way for run in runs for way in run.forward], dtype=bool),
-        first,
+        runs.forward,
+        runs.first,
         part.junctions[used],
         tails,
         heads,
-        part.required[edges[first[:-1]]],
-        extra,
+        part.required[edges[begins]],
+        np.minimum.reduceat(part.extra[edges], begins) if len(begins) else part.extra[:0],
         part.ends[used],
     )

@@ -130,9 +130,10 @@ def match_here(
 def _columns(one: NDArray[np.intp], other: NDArray[np.intp], size: int) -> Any:
     from scipy.sparse import csc_matrix
 
-    bounded = other < 0
-    starts = np.concatenate([[0], np.cumsum(np.where(bounded, 1, 2))])
-    rows = np.stack([one, other], axis=1)[np.stack([np.ones(len(one), bool), ~bounded], axis=1)]
+    both = np.stack([one, other], axis=1).astype(np.int32)
+    starts = np.zeros(len(one) + 1, np.int32)
+    np.cumsum(2 - (other < 0), out=starts[1:])
+    rows = both[both >= 0]
     return csc_matrix((np.ones(len(rows), np.uint8), rows, starts), shape=(size, len(one)))
 
 

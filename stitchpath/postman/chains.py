@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.graphs import components, rooted, spanning
+from stitchpath.postman.graphs import Halves, components, rooted, spanning
 
 __all__ = ["Reduced", "dominated", "reduced"]
 
@@ -160,8 +160,8 @@ def reduced(one: Ints, other: Ints, weight: Costs, odd: Flags) -> Reduced:
     leave = np.full(size, _NEVER)
     leave[one[out]] = weight[out]
     core = _core(size, one[inner], other[inner])
-    halves = _Halves(size, one[inner], other[inner], weight[inner])
-    chains = _based(_followed(halves, core, odd, leave), inner)
+    halves = Halves(size, one[inner], other[inner])
+    chains = _based(_followed(halves, weight[inner], core, odd, leave), inner)
     return _assembled(chains, core, odd, outlet, weight, len(one))
 
 
@@ -177,29 +177,10 @@ def _core(size: int, one: Ints, other: Ints) -> Flags:
     return core
 
 
-class _Halves:
-    """Half-edges: 2 e leaves `one`, 2 e + 1 leaves `other`."""
-
-    def __init__(self, size: int, one: Ints, other: Ints, weight: Costs) -> None:
-        self.tail = np.stack([one, other], axis=1).ravel()
-        self.weight = np.repeat(weight, 2)
-        self.order = np.argsort(self.tail, kind="stable")
-        self.first = np.searchsorted(self.tail[self.order], np.arange(size))
-
-    def head(self, half: Ints) -> Ints:
-        return np.asarray(self.tail[half ^ 1])
-
-    def onward(self, half: Ints) -> Ints:
-        """Return how to go on at a vertex with two half-edges."""
-        at = self.first[self.head(half)]
-        one, two = self.order[at], self.order[at + 1]
-        return np.asarray(np.where(one == half ^ 1, two, one))
-
-
 _Followed = tuple[Ints, Ints, Ints, Costs, list[Step]]
 
 
-def _followed(halves: _Halves, core: Flags, odd: Flags, leave: Costs) -> _Followed:
+def _followed(halves: Halves, weight: Costs, core: Flags, odd: Flags, leave: Costs) -> _Followed:
     """Follow all chains at once from the core; each comes twice, and the later one is dropped."""
     begin = np.flatnonzero(core[halves.tail])
     last = begin.copy()
@@ -210,7 +191,7 @@ def _followed(halves: _Halves, core: Flags, odd: Flags, leave: Costs) -> _Follow
     keep = begin < last ^ 1
     begin, last = begin[keep], last[keep]
     price = np.full((len(begin), 2, 2), _NEVER)
-    price[:, 0, 0], price[:, 1, 1] = 0, halves.weight[begin]
+    price[:, 0, 0], price[:, 1, 1] = 0, weight[begin >> 1]
     now, steps = begin.copy(), []
     going = np.flatnonzero(~core[halves.head(now)])
     while len(going):
@@ -222,7 +203,7 @@ def _followed(halves: _Halves, core: Flags, odd: Flags, leave: Costs) -> _Follow
         without = np.where(asked, straight, crossed) + leave[vertex][:, None, None]
         out = without < within
         best = np.minimum(np.minimum(within, without), _NEVER)
-        best[:, :, 1] += halves.weight[onward][:, None]
+        best[:, :, 1] += weight[onward >> 1][:, None]
         price[going] = best
         steps.append(Step(going, vertex, onward >> 1, asked ^ out, out))
         now[going] = onward

@@ -4,41 +4,43 @@ Between the vertices that matter, optional edges make long chains: each becomes 
 is left out, and so is an optional edge that a cheaper way goes round, over edges that may be taken twice.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.chains import dominated
+from stitchpath.postman.graphs import Halves
 from stitchpath.postman.net import pruned
 from stitchpath.postman.problem import Problem
 
-__all__ = ["Run", "condensed"]
+__all__ = ["Runs", "condensed"]
+
+_Ints = NDArray[np.intp]
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
-    """Edges that are taken one after another or not at all: from `tail` to `head`, each forwards or not."""
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """Runs of edges that are taken one after another or not at all.
 
-    tail: int
-    head: int
-    edges: tuple[int, ...]
-    forward: tuple[bool, ...]
+    Attributes
+    ----------
+    edges, forward
+        (k,) the edges of all runs, one run after another, and whether each is gone along forwards.
+    first
+        (count + 1,) where each run begins among them, and where the last one ends.
+    tails, heads
+        (count,) the vertices that each run leads from and to.
+    """
 
-    def then(self, other: "Run", at: int) -> "Run":
-        """Return this run and another one that meets it at a vertex."""
-        one = self if self.head == at else self.turned()
-        two = other if other.tail == at else other.turned()
-        return Run(one.tail, two.head, one.edges + two.edges, one.forward + two.forward)
-
-    def turned(self) -> "Run":
-        """Return the run the other way round."""
-        back = tuple(not way for way in reversed(self.forward))
-        return Run(self.head, self.tail, self.edges[::-1], back)
+    edges: _Ints
+    forward: NDArray[np.bool_]
+    first: _Ints
+    tails: _Ints
+    heads: _Ints
 
 
-def condensed(problem: Problem, kept: NDArray[np.bool_]) -> tuple[Run, ...]:
+def condensed(problem: Problem, kept: NDArray[np.bool_]) -> Runs:
     """Return the runs that a problem's edges make.
 
     Parameters
@@ -50,26 +52,28 @@ def condensed(problem: Problem, kept: NDArray[np.bool_]) -> tuple[Run, ...]:
 
     Returns
     -------
-    tuple of Run
+    Runs
         Required edges by themselves, in their order; then optional ones, by their least edge.
 
     Examples
     --------
     >>> path = np.arange(4), np.arange(1, 5), np.ones(4, int), np.arange(4) == 0, np.full(4, 2)
     >>> line = Problem(5, *path, np.full(5, 3))
-    >>> [run.edges for run in condensed(line, np.arange(5) == 4)]
-    [(0,), (1, 2, 3)]
-    >>> [run.edges for run in condensed(line, np.zeros(5, bool))]
-    [(0,)]
-    >>> condensed(Problem(0, *[np.array([])] * 5, None), np.zeros(0, bool))
-    ()
+    >>> runs = condensed(line, np.arange(5) == 4)
+    >>> runs.edges, runs.first, runs.tails, runs.heads
+    (array([0, 1, 2, 3]), array([0, 1, 4]), array([0, 1]), array([1, 4]))
+    >>> condensed(line, np.zeros(5, bool)).edges
+    array([0])
+    >>> condensed(Problem(0, *[np.array([])] * 5, None), np.zeros(0, bool)).first
+    array([0])
     """
     stays = kept.copy()
     stays[problem.tails[problem.required]] = stays[problem.heads[problem.required]] = True
-    required = np.flatnonzero(problem.required).tolist()
-    optional = np.flatnonzero(_needed(problem))
-    joined = _joined(problem, optional, stays)
-    return (*(_single(problem, edge) for edge in required), *sorted(joined, key=lambda run: min(run.edges)))
+    required = np.flatnonzero(problem.required)
+    halves, at = _chained(problem, np.flatnonzero(_needed(problem)), stays)
+    half, first = np.append(2 * required, halves), np.append(np.arange(len(required)), len(required) + at)
+    ends = np.stack([problem.tails, problem.heads], axis=1).ravel()
+    return Runs(half >> 1, half & 1 == 0, first, ends[half[first[:-1]]], ends[half[first[1:] - 1] ^ 1])
 
 
 def _needed(problem: Problem) -> NDArray[np.bool_]:
@@ -82,39 +86,51 @@ def _needed(problem: Problem) -> NDArray[np.bool_]:
     return needed
 
 
-def _single(problem: Problem, edge: int) -> Run:
-    return Run(int(problem.tails[edge]), int(problem.heads[edge]), (edge,), (True,))
+def _chained(problem: Problem, edges: _Ints, stays: NDArray[np.bool_]) -> tuple[_Ints, _Ints]:
+    """Join edges at vertices where just two meet, and leave out what comes back or leads nowhere.
 
-
-def _joined(problem: Problem, edges: NDArray[np.intp], stays: NDArray[np.bool_]) -> list[Run]:
-    """Join edges at vertices where just two meet, and leave out those that end where nothing else begins."""
-    kept = pruned(problem.tails, problem.heads, edges, stays)
-    runs = [_single(problem, edge) for edge in kept.tolist()]
+    Returns
+    -------
+    half, first
+        The half-edges of all chains, each in the direction of its least edge, by which they are ordered; and
+        where each begins, and the last one ends.
+    """
     while True:
-        ends = np.array([(run.tail, run.head) for run in runs], np.intp).reshape(-1, 2).T
-        through = ~stays & (np.bincount(ends.ravel(), minlength=problem.size) == 2)
-        inside = (through[ends[0]] | through[ends[1]]).tolist()
-        if not any(inside):
-            return runs
-        chains = _chained([run for run, is_inside in zip(runs, inside, strict=True) if is_inside], through)
-        runs = [run for run, is_inside in zip(runs, inside, strict=True) if not is_inside]
-        runs += [run for run in chains if run.tail != run.head]
-        ends = np.array([(run.tail, run.head) for run in runs], np.intp).reshape(-1, 2).T
-        runs = [runs[number] for number in pruned(ends[0], ends[1], np.arange(len(runs)), stays).tolist()]
+        edges = pruned(problem.tails, problem.heads, edges, stays)
+        half, chain = _followed(problem, edges, stays)
+        begins = np.flatnonzero(np.diff(chain, prepend=-1))
+        first = np.append(begins, len(chain))
+        ends = np.stack([problem.tails, problem.heads], axis=1).ravel()
+        onward = ends[half[begins]] != ends[half[first[1:] - 1] ^ 1]
+        if len(half) == 2 * len(edges) and onward.all():
+            break
+        edges = np.unique(half[np.repeat(onward, np.diff(first))] >> 1)
+    least = np.minimum.reduceat(half, begins) if len(begins) else begins
+    chosen = np.flatnonzero(least & 1 == 0)
+    chosen = chosen[np.argsort(least[chosen])]
+    count = np.diff(first)[chosen]
+    new = np.append(0, np.cumsum(count))
+    place = np.arange(new[-1]) - np.repeat(new[:-1], count)
+    return half[np.repeat(begins[chosen], count) + place], new
 
 
-def _chained(runs: Sequence[Run], through: NDArray[np.bool_]) -> list[Run]:
-    """Join runs at all vertices that they lead through."""
-    at: dict[int, set[int]] = {}
-    alive = dict(enumerate(runs))
-    for number, run in alive.items():
-        for vertex in (run.tail, run.head):
-            at.setdefault(vertex, set()).add(number)
-    for vertex in sorted(vertex for vertex in at if through[vertex]):
-        if len(at[vertex]) == 2:
-            one, two = sorted(at[vertex])
-            joined = alive[one].then(alive.pop(two), vertex)
-            alive[one] = joined
-            for end in {joined.tail, joined.head}:
-                at[end] = (at[end] - {two}) | {one}
-    return list(alive.values())
+def _followed(problem: Problem, edges: _Ints, stays: NDArray[np.bool_]) -> tuple[_Ints, _Ints]:
+    """Follow all chains at once from where they begin, each from both its ends.
+
+    Returns
+    -------
+    half, chain
+        (k,) the half-edges of the problem one after another, and the number of the chain each belongs to.
+    """
+    halves = Halves(problem.size, problem.tails[edges], problem.heads[edges])
+    through = ~stays & (np.bincount(halves.tail, minlength=problem.size) == 2)
+    now = np.flatnonzero(~through[halves.tail])
+    chain = np.arange(len(now))
+    gone = [(now, chain)]
+    while len(going := np.flatnonzero(through[halves.head(now)])):
+        now, chain = halves.onward(now[going]), chain[going]
+        gone.append((now, chain))
+    half, chain = (np.concatenate(part) for part in zip(*gone, strict=True))
+    order = np.argsort(chain, kind="stable")
+    half = half[order]
+    return 2 * edges[half >> 1] + (half & 1), chain[order]

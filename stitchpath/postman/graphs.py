@@ -25,7 +25,7 @@ __all__ = [
     "spanning",
 ]
 
-_FEW = 300
+_FEW = 200
 
 Ints = NDArray[np.intp]
 Flags = NDArray[np.bool_]
@@ -62,6 +62,39 @@ class Forest:
     edge: Ints
 
 
+class Halves:
+    """Half-edges: 2 e leaves `one` of an edge e, 2 e + 1 leaves `other`.
+
+    Attributes
+    ----------
+    tail
+        (2 m,) the vertex that each leaves.
+
+    Examples
+    --------
+    >>> path = Halves(3, np.array([0, 2]), np.array([1, 1]))
+    >>> path.tail, path.head(np.array([0, 3])), path.onward(np.array([0]))
+    (array([0, 1, 2, 1]), array([1, 2]), array([3]))
+    >>> Halves(0, np.array([], int), np.array([], int)).tail
+    array([], dtype=int64)
+    """
+
+    def __init__(self, size: int, one: Ints, other: Ints) -> None:
+        self.tail = np.stack([one, other], axis=1).ravel()
+        self._order = np.argsort(self.tail, kind="stable")
+        self._first = np.searchsorted(self.tail[self._order], np.arange(size))
+
+    def head(self, half: Ints) -> Ints:
+        """Return the vertices that half-edges lead to."""
+        return np.asarray(self.tail[half ^ 1])
+
+    def onward(self, half: Ints) -> Ints:
+        """Return how to go on from half-edges that lead to vertices where just two edges meet."""
+        at = self._first[self.head(half)]
+        one, two = self._order[at], self._order[at + 1]
+        return np.asarray(np.where(one == half ^ 1, two, one))
+
+
 def parity(size: int, tails: Ints, heads: Ints, times: NDArray[Any]) -> Flags:
     """Tell which vertices have an odd degree when each edge is taken so many times.
 
@@ -79,6 +112,8 @@ def parity(size: int, tails: Ints, heads: Ints, times: NDArray[Any]) -> Flags:
 
 def cheapest(size: int, tails: Ints, heads: Ints, cost: NDArray[np.int64], index: Ints) -> Ints:
     """Return those of the edges `index` that are no self-loops and the cheapest of their parallels.
+
+    They are ordered by the lower vertex of each, then by the higher one.
 
     Examples
     --------
@@ -105,8 +140,11 @@ def _keys(size: int, tails: Ints, heads: Ints, index: Ints) -> Ints:
 def _matrix(size: int, tails: Ints, heads: Ints, data: NDArray[Any]) -> Any:
     from scipy.sparse import csr_array
 
-    both = np.concatenate([tails, heads]).astype(np.int32), np.concatenate([heads, tails]).astype(np.int32)
-    return csr_array((np.concatenate([data, data]), both), shape=(size, size))
+    ends = np.concatenate([tails, heads])
+    order = np.argsort(ends, kind="stable")
+    first = np.searchsorted(ends[order], np.arange(size + 1)).astype(np.int32)
+    others = np.concatenate([heads, tails])[order].astype(np.int32)
+    return csr_array((np.concatenate([data, data])[order], others, first), shape=(size, size))
 
 
 def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, Ints]:
@@ -125,7 +163,7 @@ def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, I
         return 0, np.zeros(0, np.intp)
     if len(index) <= _FEW:
         return _lowest(_united(list(range(size)), tails[index].tolist(), heads[index].tolist()))
-    graph = _matrix(size, tails[index], heads[index], np.ones(len(index), np.int8))
+    graph = _matrix(size, tails[index], heads[index], np.ones(len(index)))
     count, label = connected_components(graph, directed=False)
     return int(count), label.astype(np.intp)
 
@@ -234,8 +272,9 @@ def spanning(size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, index: 
     kept = cheapest(size, tails, heads, place, sorted_index)
     if len(kept) == 0:
         return kept
-    ends = np.minimum(tails[kept], heads[kept]), np.maximum(tails[kept], heads[kept])
-    graph = csr_array((place[kept].astype(np.float64), ends), shape=(size, size))
+    low, high = np.minimum(tails[kept], heads[kept]), np.maximum(tails[kept], heads[kept])
+    first = np.searchsorted(low, np.arange(size + 1)).astype(np.int32)
+    graph = csr_array((place[kept].astype(np.float64), high.astype(np.int32), first), shape=(size, size))
     return np.sort(sorted_index[minimum_spanning_tree(graph).data.astype(np.int64) - 1])
 
 

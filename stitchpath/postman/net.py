@@ -181,7 +181,7 @@ def stripped(net: Net, copies: Copies) -> Copies:
     count, label = components(net.size, net.tails, net.heads, single)
     must = np.bincount(label[net.must], minlength=count) > 0
     ends = label[net.tails], label[net.heads]
-    tree = pruned(*ends, spanning(count, *ends, net.cost[pairs], index=pairs), must)
+    tree = pruned(*ends, spanning(count, *ends, net.cost[pairs], index=pairs), must) if len(pairs) else pairs
     kept = np.zeros(len(copies), bool)
     kept[tree] = True
     needed = must.copy()

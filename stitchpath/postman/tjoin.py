@@ -73,24 +73,28 @@ class Web:
     free: int
 
     @cached_property
-    def component(self) -> NDArray[np.intp]:
-        """Each vertex's component."""
-        return components(self.size, self.tails, self.heads, self.index)[1]
-
-    @cached_property
     def shift(self) -> int:
         """By how many bits costs are shifted down to fit the matching."""
         greatest = int(self.cost[self.index].max(initial=0))
         shift = max(0, greatest.bit_length() - _WEIGHT_BITS)
         if ((greatest >> shift) * self.size).bit_length() <= _DISTANCE_BITS:
             return shift
+        if (self._sum() >> shift).bit_length() <= _DISTANCE_BITS:
+            return shift
         return max(shift, self._reach().bit_length() - _DISTANCE_BITS)
+
+    def _sum(self) -> int:
+        """All costs, of the free vertex's edges twice the greatest: no way without a loop costs more."""
+        cost = self.cost[self.index]
+        out = (self.tails[self.index] == self.free) | (self.heads[self.index] == self.free)
+        return int(cost[~out].sum()) + 2 * int(cost[out].max(initial=0))
 
     def _reach(self) -> int:
         """Twice the farthest way from one vertex of each component: no distance is greater."""
-        roots = np.unique(self.component, return_index=True)[1].astype(np.intp)
+        component = components(self.size, self.tails, self.heads, self.index)[1]
+        roots = np.unique(component, return_index=True)[1].astype(np.intp)
         if self.free >= 0:
-            roots[self.component[self.free]] = self.free
+            roots[component[self.free]] = self.free
         ways = shortest(self.size, self.tails, self.heads, self.cost, index=self.index, sources=roots)
         return 2 * int(ways.distance.max(initial=0))
 
@@ -187,11 +191,11 @@ def min_join(web: Web, odd: NDArray[np.bool_], *, budget_s: float | None = None)
     >>> min_join(prepare(0, none, none, none, index=none), np.array([], bool)).edges
     array([], dtype=bool)
     """
-    _check_even(web, odd)
     flips = np.bincount(web.cluster[odd], minlength=web.size) & 1 == 1
     if web.free >= 0:
         flips[web.cluster[web.free]] = False
     lone = np.bincount(web.island[flips], minlength=web.size) & 1 == 1
+    _check_even(web, odd, lone)
     few = not lone.any() or np.count_nonzero(flips) < _PRICE_FROM
     found = _with_terminals(web, flips, lone, budget_s) if few else _priced(web, flips, lone, budget_s)
     if found is None and budget_s is not None:
@@ -336,12 +340,13 @@ def _least(place: NDArray[np.intp], value: NDArray[np.int64], size: int) -> NDAr
     return least
 
 
-def _check_even(web: Web, odd: NDArray[np.bool_]) -> None:
-    uneven = np.bincount(web.component[odd], minlength=web.size) & 1
-    if web.free >= 0:
-        uneven[web.component[web.free]] = 0
+def _check_even(web: Web, odd: NDArray[np.bool_], lone: NDArray[np.bool_]) -> None:
+    """Refuse islands that hold oddly many odd vertices and that no edge joins to the free vertex."""
+    one, other = web.ends
+    uneven = lone.copy()
+    uneven[web.island[one[other < 0]]] = False
     if uneven.any():
-        vertex = int(np.flatnonzero(odd & (uneven[web.component] == 1))[0])
+        vertex = int(np.flatnonzero(odd & uneven[web.island[web.cluster]])[0])
         raise OddComponentError(
             f"vertex {vertex} lies in a component with oddly many odd vertices, so no edges can pair them",
             vertex=vertex,

@@ -12,7 +12,7 @@ from postman_oracle import brute_force_join
 
 from stitchpath.postman import blossom
 from stitchpath.postman.errors import OddComponentError
-from stitchpath.postman.graphs import parity
+from stitchpath.postman.graphs import components, parity
 from stitchpath.postman.problem import to_whole, whole_unit
 from stitchpath.postman.tjoin import min_join, prepare
 
@@ -186,8 +186,9 @@ def random_graph(seed, cost):
     tails, heads = rng.integers(0, 30, (2, 90))
     web = prepare(30, tails, heads, cost(rng, 90), index=np.arange(90))
     odd = np.zeros(30, bool)
-    for part in np.unique(web.component):
-        inside = rng.permutation(np.flatnonzero(web.component == part))
+    component = components(30, tails, heads, np.arange(90))[1]
+    for part in np.unique(component):
+        inside = rng.permutation(np.flatnonzero(component == part))
         odd[inside[: min(len(inside), 12) // 2 * 2]] = True
     return web, odd
 
