@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from stitchpath.errors import FileError, Finding
+from stitchpath.records import json_text
 
 __all__ = [
     "MANIFEST_FORMAT",
@@ -255,7 +256,7 @@ def _manifest_text(manifest: Manifest) -> str:
         "design_sha256": manifest.design_sha256,
         "files": dict(manifest.files),
     }
-    return json.dumps(document, indent=2) + "\n"
+    return json_text(document)
 
 
 def _version() -> str:

@@ -1,3 +1,4 @@
+# PYTHON_ARGCOMPLETE_OK (a shell that completes everything looks for this)
 """The command line: arguments in, text out.
 
 Exit codes: 0 all is well, 1 a check found something, 2 bad input or a file that cannot be read or written
@@ -13,6 +14,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 
 from stitchpath.cli.arguments import parser
+from stitchpath.cli.completion import complete
 from stitchpath.cli.say import complain
 from stitchpath.errors import InternalError, StitchpathError
 
@@ -32,7 +34,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     int
         The exit code.
     """
-    arguments = parser().parse_args(argv)
+    typed = parser()
+    complete(typed)
+    arguments = typed.parse_args(argv)
     try:
         code = int(arguments.run(arguments))
         sys.stdout.flush()

@@ -2,6 +2,7 @@
 
 import argparse
 import math
+import textwrap
 from typing import NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
@@ -10,6 +11,17 @@ from stitchpath.cli.say import say
 from stitchpath.cli.verbs import CAUTION
 
 __all__ = ["parser"]
+
+
+_TOP_EPILOG = f"""\
+Example: stitchpath plan winter_orchard.toml --out sewing
+
+{textwrap.fill(CAUTION, 78)}
+
+To complete words with the Tab key, install the extra "completion" and write
+this where bash or zsh begins (~/.bashrc, ~/.zshrc):
+  eval "$(register-python-argcomplete stitchpath)"
+"""
 
 
 class _Parser(argparse.ArgumentParser):
@@ -33,7 +45,8 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(
         prog="stitchpath",
         description="Quilting designs in, few continuous stitch paths in the cheapest order out.",
-        epilog=f"Example: stitchpath plan winter_orchard.toml --out sewing. {CAUTION}",
+        epilog=_TOP_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
         allow_abbrev=False,
     )
     top.add_argument("--version", action=_Version, nargs=0, help="print the version and stop")
@@ -44,6 +57,8 @@ def parser() -> argparse.ArgumentParser:
     _add_figures(commands)
     _add_compare(commands)
     _add_schema(commands)
+    for verb in commands.choices.values():
+        _add_saying(verb)
     return top
 
 
@@ -205,11 +220,12 @@ def _add_lines(commands: _Commands) -> None:
         commands,
         "lines",
         short="draw a design and write its lines as CSV",
-        long="The raw lines as asked for, before any planning: line,role,thread,block,x_mm,y_mm.",
+        long="The raw lines as asked for, before any planning: line,role,thread,block,x_mm,y_mm, rounded to "
+        "0.001 mm; with --json every number in full.",
         example="stitchpath lines winter_orchard.toml --out lines.csv",
     )
     _add_design(verb)
-    verb.add_argument("--out", metavar="FILE", help="where to write (default: to standard output)")
+    _add_out_file(verb)
     verb.set_defaults(run=verbs.lines)
 
 
@@ -293,8 +309,21 @@ def _add_telling(verb: argparse.ArgumentParser) -> None:
     )
     group.add_argument("--html", metavar="FILE", help="also write a page with small pictures")
     group.add_argument("--csv", metavar="FILE", help="also write a table, in mm and seconds")
-    group.add_argument("--json", action="store_true", help="print JSON, in mm and seconds, and nothing else")
     group.add_argument("--paper", choices=["A4", "Letter"], default="A4", help="of the page (default: A4)")
+
+
+def _add_saying(verb: argparse.ArgumentParser) -> None:
+    group = verb.add_argument_group("what is said")
+    group.add_argument(
+        "--json",
+        action="store_true",
+        help="JSON in place of tables and words, in mm and seconds; what a check found stands in it",
+    )
+    group.add_argument(
+        "--quiet",
+        action="store_true",
+        help="say nothing but what is wrong; what --json, lines or schema print is still printed",
+    )
 
 
 def _add_schema(commands: _Commands) -> None:
@@ -303,13 +332,18 @@ def _add_schema(commands: _Commands) -> None:
         "schema",
         short="print the JSON Schema of design files",
         long="An editor that knows it completes and explains the keys of a design file.",
-        example="stitchpath schema > stitchpath-design.schema.json",
+        example="stitchpath schema --out stitchpath-design.schema.json",
     )
+    _add_out_file(verb)
     verb.set_defaults(run=verbs.schema)
 
 
 def _add_design(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("design", metavar="DESIGN", help="the design file (TOML)")
+
+
+def _add_out_file(verb: argparse.ArgumentParser) -> None:
+    verb.add_argument("--out", metavar="FILE", help="where to write (default: to standard output)")
 
 
 def _seed(text: str) -> int:

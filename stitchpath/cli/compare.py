@@ -5,7 +5,7 @@ from __future__ import annotations
 import multiprocessing
 import signal
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
@@ -37,7 +37,7 @@ def compare(arguments: Namespace) -> int:
     wishes = _wishes(arguments.wish)
     unit: Unit = arguments.unit or "mm"
     count = len(wishes) + 1 if wishes else len(arguments.plans)
-    with steps(count + 2) as step:
+    with steps(count + 2, quiet=arguments.quiet) as step:
         step("reading")
         told = _put_side_by_side(arguments, wishes, step)
         step("writing")
@@ -52,12 +52,16 @@ def compare(arguments: Namespace) -> int:
         _write(contents)
     if arguments.json:
         put(comparison_json(told))
-        return 0
+    elif not arguments.quiet:
+        _say(told, unit, contents)
+    return 0
+
+
+def _say(told: SideBySide, unit: Unit, contents: Iterable[str]) -> None:
     from stitchpath.cli.compare_text import compare_text
 
     written = wrapped(f"Written: {', '.join(contents)}.") if contents else ""
     say("\n\n".join(filter(None, (compare_text(told, unit=unit), written))))
-    return 0
 
 
 def _refuse_before_work(arguments: Namespace) -> None:

@@ -94,15 +94,17 @@ def stoppable(step: Steps) -> Iterator[None]:
 
 
 @contextmanager
-def steps(count: int) -> Iterator[Steps]:
+def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
     """Show a bar of so many steps on standard error, if that is a terminal.
 
     Parameters
     ----------
     count
         How many steps there will be.
+    quiet
+        Whether to show none all the same.
     """
-    if not sys.stderr.isatty():
+    if quiet or not sys.stderr.isatty():
         yield Steps(lambda _text, _done: None)
         return
     from rich.console import Console

@@ -13,7 +13,7 @@ from stitchpath.plan import Plan
 from stitchpath.units import Unit
 from stitchpath.words import cost, duration, length, numbers, share
 
-__all__ = ["figures_text", "notes_text"]
+__all__ = ["figures_text", "notes_text", "unplanned"]
 
 _FIRST_NOTES = 5
 _FARTHEST_WANDERS = 3
@@ -39,7 +39,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     figures = plan_figures(plan)
     head = ("", "this plan", "one by one", "nearest end next")
     tables = [
-        aligned([head, *_rows(figures, _unplanned(plan), unit)]),
+        aligned([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
         *map(wrapped, _sentences(plan, figures)),
         *map(wrapped, cloth_sentences(figures, unit)),
@@ -47,7 +47,8 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     return "\n\n".join(filter(None, tables))
 
 
-def _unplanned(plan: Plan) -> tuple[Way, Way]:
+def unplanned(plan: Plan) -> tuple[Way, Way]:
+    """Return what the same lines cost sewn one by one, and by nearest end next."""
     cost, machine, schedule = plan.cost_settings, plan.machine, plan.schedule
     return (
         one_by_one(plan.drawing, cost=cost, machine=machine, schedule=schedule),

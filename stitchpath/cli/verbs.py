@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from argparse import Namespace
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from stitchpath.cli.pages import page_names, pages
 from stitchpath.cli.progress import Steps, steps, stoppable
@@ -34,22 +33,26 @@ _MANIFEST = "-manifest.json"
 def plan(arguments: Namespace) -> int:
     """Plan a design, write its files, print the figures, and check what was written."""
     from stitchpath.check import check_folder, tell_of_folder
+    from stitchpath.cli.data import plan_record, told_record
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
     from stitchpath.export.alignment import alignment
     from stitchpath.export.bands import band_texts
     from stitchpath.files import manifest_name, write_files
+    from stitchpath.records import json_text
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
     names = [*writers, *page_names(arguments, stem), manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
-    with steps(5) as step:
+    with steps(5, quiet=arguments.quiet) as step:
         step("reading")
         design = read_design(arguments.design)
         made = _planned(design, arguments, step)
         step("measuring")
-        told = figures_text(made, unit=arguments.unit or design.unit)
+        in_words = not (arguments.json or arguments.quiet)
+        table = figures_text(made, unit=arguments.unit or design.unit) if in_words else ""
+        measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
         step("writing")
         contents = {name: write(made) for name, write in writers.items()}
         contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
@@ -59,11 +62,15 @@ def plan(arguments: Namespace) -> int:
         findings = check_folder(arguments.design, folder, stem)
         known = tell_of_folder(arguments.design, folder, stem)
     unaligned = [told.note for told in alignment(made) if told.note]
-    notes = notes_text((*made.drawing.notes, *made.notes, *unaligned, *known))
-    written = wrapped(f"Written into {folder}: {', '.join([*contents, names[-1]])}.")
-    parts = (told, notes, written, wrapped(CAUTION))
-    say("\n\n".join(part for part in parts if part))
-    return _tell(findings)
+    notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *known]
+    written = [*contents, names[-1]]
+    if arguments.json:
+        run = {"files": [str(folder / name) for name in written], "stopped": step.stopped}
+        put(json_text({"format": "stitchpath planned 1", **measured, **run, **told_record(notes, findings)}))
+    elif not arguments.quiet:
+        into = wrapped(f"Written into {folder}: {', '.join(written)}.")
+        say("\n\n".join(filter(None, (table, notes_text(notes), into, wrapped(CAUTION)))))
+    return _tell(findings, arguments)
 
 
 def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
@@ -80,7 +87,7 @@ def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
             progress=step.progress,
             job_begins=step.job_begins,
         )
-    if step.stopped:
+    if step.stopped and not arguments.quiet:
         complain("stopped before the search was over: the files will hold the best plan found by then")
     return made
 
@@ -131,50 +138,77 @@ def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
 def check(arguments: Namespace) -> int:
     """Prove written files against their design."""
     from stitchpath.check import check_folder, tell_of_folder
+    from stitchpath.cli.data import told_record
     from stitchpath.cli.report import notes_text
+    from stitchpath.records import json_text
 
     stem = safe_stem(arguments.design)
     _refuse_no_folder(Path(arguments.folder))
     _refuse_no_plan(arguments.design, Path(arguments.folder), stem)
-    with steps(1) as step:
+    with steps(1, quiet=arguments.quiet) as step:
         step("checking")
         findings = check_folder(arguments.design, arguments.folder, stem)
-        known = notes_text(tell_of_folder(arguments.design, arguments.folder, stem))
-    if known:
-        say(known)
-    return _tell(findings)
+        known = tell_of_folder(arguments.design, arguments.folder, stem)
+    if arguments.json:
+        put(json_text({"format": "stitchpath check 1", **told_record(known, findings)}))
+    elif known and not arguments.quiet:
+        say(notes_text(known))
+    return _tell(findings, arguments)
 
 
 def lines(arguments: Namespace) -> int:
-    """Draw a design and write its lines as CSV."""
+    """Draw a design and write its lines as CSV, or as JSON."""
     from stitchpath.design import read_design
     from stitchpath.drawing import draw
-    from stitchpath.export.lines_table import lines_table, write_lines_csv
+    from stitchpath.export.document import lines_document
+    from stitchpath.export.lines_table import lines_table
 
     drawing = draw(read_design(arguments.design))
-    if arguments.out is None:
-        put(lines_table(drawing))
-    else:
-        write_lines_csv(drawing, arguments.out)
+    _put(lines_document(drawing) if arguments.json else lines_table(drawing), arguments.out)
     return 0
 
 
 def figures(arguments: Namespace) -> int:
     """Print what the plans in a folder come to."""
+    from stitchpath.cli.data import plan_record
     from stitchpath.cli.report import figures_text
     from stitchpath.export.read_document import read_plan
+    from stitchpath.records import json_text
 
-    for file in plan_files(Path(arguments.folder)):
-        say(f"{file}\n\n{figures_text(read_plan(file), unit=arguments.unit)}")
+    files = plan_files(Path(arguments.folder))
+    with steps(len(files), quiet=arguments.quiet) as step:
+        told: list[Any] = []
+        for file in files:
+            step(f"measuring {file.name}")
+            plan = read_plan(file)
+            if arguments.json:
+                told.append(plan_record(plan, file))
+            elif not arguments.quiet:
+                told.append(f"{file}\n\n{figures_text(plan, unit=arguments.unit)}")
+    if arguments.json:
+        put(json_text({"format": "stitchpath figures 1", "plans": told}))
+    elif told:
+        say("\n".join(told))
     return 0
 
 
-def schema(_: Namespace) -> int:
-    """Print the JSON Schema of design files."""
+def schema(arguments: Namespace) -> int:
+    """Write the JSON Schema of design files."""
     from stitchpath.design import design_schema
+    from stitchpath.records import json_text
 
-    put(json.dumps(design_schema(), indent=2) + "\n")
+    _put(json_text(design_schema()), arguments.out)
     return 0
+
+
+def _put(content: str, file: str | None) -> None:
+    """Write a file, whole or not at all; None: to standard output."""
+    from stitchpath.files import write_whole
+
+    if file is None:
+        put(content)
+    else:
+        write_whole(file, content)
 
 
 def safe_stem(design: str | os.PathLike[str]) -> str:
@@ -230,13 +264,15 @@ def _refuse_no_plan(design: str, folder: Path, stem: str) -> None:
         raise FileError(f"{folder} holds no plan of {design}; {remedy}")
 
 
-def _tell(findings: Sequence[Finding]) -> int:
-    """Say what a check found; return the exit code."""
+def _tell(findings: Sequence[Finding], arguments: Namespace) -> int:
+    """Say what a check found, which JSON holds already; return the exit code."""
+    if arguments.json:
+        return 1 if findings else 0
     for finding in findings[:_FIRST_FINDINGS]:
         complain(f"{finding.kind}: {finding.message}{_at(finding.place_mm)}")
     if len(findings) > _FIRST_FINDINGS:
         complain(f"and {len(findings) - _FIRST_FINDINGS:,} findings more")
-    if not findings:
+    if not (findings or arguments.quiet):
         say("Checked: every line is sewn, nothing else is, and the files are as written.")
     return 1 if findings else 0
 

@@ -1,6 +1,5 @@
 """Plans side by side as a table and as JSON."""
 
-import json
 from collections.abc import Iterator
 from dataclasses import asdict, fields
 from typing import Any
@@ -12,6 +11,7 @@ from stitchpath.compare.ways import Way
 from stitchpath.export.side_by_side import SideBySide
 from stitchpath.export.table import cell
 from stitchpath.figures.foreign import Foreign
+from stitchpath.records import json_text
 
 __all__ = ["comparison_csv", "comparison_json"]
 
@@ -71,8 +71,8 @@ def comparison_json(told: SideBySide) -> str:
     plans = [
         {
             "name": row.name,
-            **_finite(asdict(row.way)),
-            "more": _finite(asdict(row.more)),
+            **asdict(row.way),
+            "more": asdict(row.more),
             "paths_not_in_the_first": list(changed_paths(plan.paths, told.plans[0].paths)),
         }
         for row, plan in zip(told.compared, told.plans, strict=True)
@@ -80,15 +80,10 @@ def comparison_json(told: SideBySide) -> str:
     document: dict[str, Any] = {"format": "stitchpath comparison 1", "plans": plans}
     if told.prices:
         document["wishes"] = [
-            {"wish": price.wish.name, **_finite({k: v for k, v in asdict(price).items() if k != "wish"})}
+            {"wish": price.wish.name, **{k: v for k, v in asdict(price).items() if k != "wish"}}
             for price in told.prices
         ]
     if told.foreign is not None:
         missed = [asdict(line) for line in told.foreign.missed]
-        document["made_elsewhere"] = {**_finite(_foreign_figures(told.foreign)), "missed": missed}
-    return json.dumps(document, indent=2, allow_nan=False) + "\n"
-
-
-def _finite(values: dict[str, Any]) -> dict[str, Any]:
-    """Return values as JSON can hold them: no infinite number."""
-    return {key: None if isinstance(v, float) and not np.isfinite(v) else v for key, v in values.items()}
+        document["made_elsewhere"] = {**_foreign_figures(told.foreign), "missed": missed}
+    return json_text(document)

@@ -20,9 +20,10 @@ from stitchpath.files import StrPath, write_whole
 from stitchpath.lines import KeepOut, Line
 from stitchpath.plan import Plan, StitchPath
 
-__all__ = ["FORMAT", "plan_document", "totals", "write_json"]
+__all__ = ["FORMAT", "lines_document", "plan_document", "totals", "write_json"]
 
 FORMAT = "stitchpath plan 1"
+LINES_FORMAT = "stitchpath lines 1"
 
 
 def write_json(plan: Plan, file: StrPath) -> None:
@@ -78,6 +79,28 @@ def plan_document(plan: Plan) -> str:
         return "".join(_text(document))
     except ValueError as error:
         raise DesignError(f"the plan cannot be written: {error}", "give finite numbers only") from error
+
+
+def lines_document(drawing: Drawing) -> str:
+    """Return the lines asked for, raw, as JSON text: as they stand in a plan's.
+
+    Examples
+    --------
+    >>> print(lines_document(Drawing(())), end="")
+    {
+    "format": "stitchpath lines 1",
+    "design_sha256": "",
+    "name": "",
+    "lines": []
+    }
+    """
+    document = {
+        "format": LINES_FORMAT,
+        "design_sha256": drawing.design_sha256,
+        "name": drawing.name,
+        "lines": _lines(drawing.lines),
+    }
+    return "".join(_text(document))
 
 
 def totals(plan: Plan) -> dict[str, float]:

@@ -1,6 +1,5 @@
 """What a plan comes to: counts, ends, travel, cost in its parts, time, thread, evenness; from its paths."""
 
-from stitchpath.figures.document import figures_document
 from stitchpath.figures.ends import EndPlace, EndsAt, ends_by_place, path_ends_mm, shows_at_ends
 from stitchpath.figures.evenness import Density, Evenness, Uneven, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
@@ -25,7 +24,6 @@ __all__ = [
     "Wander",
     "ends_by_place",
     "evenness_of",
-    "figures_document",
     "gap_less_forced",
     "largest_gap",
     "lifting_s",
