@@ -1,13 +1,13 @@
 """What can be typed: one verb, one job."""
 
 import argparse
-import math
 import textwrap
 from typing import NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
 from stitchpath.cli.compare import compare
 from stitchpath.cli.say import say
+from stitchpath.cli.values import foot_radius, place, seed, stitch_length, tolerance, workers
 from stitchpath.cli.verbs import CAUTION
 
 __all__ = ["parser"]
@@ -130,7 +130,7 @@ def _add_pages(verb: argparse.ArgumentParser) -> None:
     )
     group.add_argument(
         "--foot-radius",
-        type=_foot_radius,
+        type=foot_radius,
         metavar="LENGTH",
         help='with --templates: from the needle to the edge of the ruler foot (default: "1/4 in")',
     )
@@ -166,7 +166,7 @@ def _add_search(group: _Group) -> None:
         help="how long to look for a cheaper plan or a proof that there is none (default: standard)",
     )
     group.add_argument(
-        "--seed", type=_seed, default=0, metavar="N", help="another number may find another plan (default: 0)"
+        "--seed", type=seed, default=0, metavar="N", help="another number may find another plan (default: 0)"
     )
 
 
@@ -188,14 +188,14 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
     )
     group.add_argument(
         "--stitch-length",
-        type=_stitch_length,
+        type=stitch_length,
         metavar="LENGTH",
         help="also write STEM-stitches.csv: a point for each stitch, of a length such as "
         '"2.5 mm" or "1/10 in"; STEM-thin.csv likewise',
     )
     group.add_argument(
         "--basting-length",
-        type=_stitch_length,
+        type=stitch_length,
         metavar="LENGTH",
         help="with --stitch-length: the stitch length of basting (default: 5 stitches to the inch)",
     )
@@ -270,7 +270,7 @@ def _add_compare(commands: _Commands) -> None:
     _add_search(group)
     group.add_argument(
         "--workers",
-        type=_workers,
+        type=workers,
         metavar="N",
         help="plan in so many processes side by side (default: in this)",
     )
@@ -288,14 +288,14 @@ def _add_foreign(verb: argparse.ArgumentParser) -> None:
     )
     group.add_argument(
         "--origin",
-        type=_place,
+        type=place,
         metavar="X,Y",
         help="where in that file the finished top's upper left corner lies, in its unit: --origin=-1.5,20",
     )
     group.add_argument("--y-up", action="store_true", help="y grows upwards in that file")
     group.add_argument(
         "--tolerance",
-        type=_tolerance,
+        type=tolerance,
         default=0.5,
         metavar="LENGTH",
         help='how far from a line stitching may lie, such as "1/32 in" (default: 0.5 mm)',
@@ -344,61 +344,3 @@ def _add_design(verb: argparse.ArgumentParser) -> None:
 
 def _add_out_file(verb: argparse.ArgumentParser) -> None:
     verb.add_argument("--out", metavar="FILE", help="where to write (default: to standard output)")
-
-
-def _seed(text: str) -> int:
-    seed = int(text) if text.isascii() and text.isdigit() and len(text) <= 18 else -1
-    if seed < 0:
-        raise argparse.ArgumentTypeError(f"{text!r} is no seed: write a whole number from 0 up")
-    return seed
-
-
-def _workers(text: str) -> int:
-    count = int(text) if text.isascii() and text.isdigit() and len(text) <= 3 else 0
-    if count < 1:
-        raise argparse.ArgumentTypeError(f"{text!r} is no number of workers: write one from 1 to 999")
-    return count
-
-
-def _place(text: str) -> tuple[float, float]:
-    try:
-        x, y = map(float, text.split(","))
-    except ValueError:
-        x = y = math.nan
-    if not (math.isfinite(x) and math.isfinite(y)):
-        raise argparse.ArgumentTypeError(f"{text!r} is no place: write x,y such as 0,0")
-    return x, y
-
-
-def _tolerance(text: str) -> float:
-    return _length(text, "tolerance", (0.01, 10))
-
-
-def _stitch_length(text: str) -> float:
-    return _length(text, "stitch length", (0.1, 100))
-
-
-def _foot_radius(text: str) -> float:
-    return _length(text, "foot's radius", (0.5, 50))
-
-
-def _length(text: str, what: str, limits_mm: tuple[float, float]) -> float:
-    from stitchpath.units import parse_length
-
-    try:
-        length_mm = parse_length(_number_or_text(text))
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(str(error)) from None
-    least, most = limits_mm
-    if not least <= length_mm <= most:
-        said = f'{text!r} is no {what}: write one from "{least:g} mm" to "{most:g} mm"'
-        raise argparse.ArgumentTypeError(said)
-    return length_mm
-
-
-def _number_or_text(text: str) -> float | str:
-    try:
-        number = float(text)
-    except ValueError:
-        return text
-    return number if math.isfinite(number) else text

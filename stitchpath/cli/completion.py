@@ -39,8 +39,8 @@ def offers(*, prefix: str, action: Action, **_: object) -> Iterable[str]:
 
     Examples
     --------
-    >>> list(offers(prefix="all", action=Action((), "wish", metavar="NAME")))
-    ['all']
+    >>> list(offers(prefix="all ", action=Action((), "wish", metavar="NAME")))
+    ['all stages in one']
     >>> list(offers(prefix="", action=Action((), "seed", metavar="N")))
     []
     """

@@ -17,6 +17,14 @@ __all__ = ["Steps", "steps", "stoppable"]
 
 # With spinner, bar and clock, what is told fits into 80 columns.
 _BAR_COLUMNS = 12
+_STYLES = {
+    "bar.complete": "cyan",
+    "bar.finished": "cyan",
+    "bar.pulse": "cyan",
+    "bar.back": "bright_black",
+    "progress.spinner": "cyan",
+    "progress.elapsed": "default",
+}
 _STOPPING = "stopping, the best plan is kept; Ctrl-C again: no files"
 
 
@@ -109,9 +117,11 @@ def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
         return
     from rich.console import Console
     from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+    from rich.theme import Theme
 
     text = TextColumn("{task.description}", markup=False)
+    theme = Theme(_STYLES)
     columns = (SpinnerColumn("line"), text, BarColumn(_BAR_COLUMNS), TimeElapsedColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+    with Progress(*columns, console=Console(stderr=True, theme=theme), transient=True) as bar:
         task = bar.add_task("", total=count)
         yield Steps(lambda text, done: bar.update(task, description=text, advance=done))

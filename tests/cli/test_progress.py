@@ -1,5 +1,6 @@
 import io
 import os
+import re
 import signal
 import sys
 import threading
@@ -83,6 +84,33 @@ def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(monkeypatch):
         step.job_begins(SEAMS, 2, 3)
         step.progress(12_345.6, 12_222.2)
     assert "seams (2 of 3): 12,345.6 s, bound 12,222.2 s, gap 1.01 %" in terminal.getvalue()
+
+
+@pytest.mark.parametrize(("no_color", "coloured"), [("", True), ("1", False)])
+def test_a_terminal_has_colours_unless_told_not_to(monkeypatch, no_color, coloured):
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("NO_COLOR", no_color)
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    with steps(1) as step:
+        step("drawing")
+    assert "drawing" in terminal.getvalue()
+    assert bool(re.search(r"\x1b\[[0-9;]*3[0-9]", terminal.getvalue())) == coloured
+
+
+def test_what_is_no_terminal_has_no_bar_whatever_is_forced(monkeypatch, capsys):
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    with steps(1) as step:
+        step("drawing")
+    assert capsys.readouterr() == ("", "")
+
+
+def test_a_terminal_sees_no_bar_in_quiet(monkeypatch):
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    with steps(1, quiet=True) as step:
+        step("drawing")
+    assert terminal.getvalue() == ""
 
 
 def test_the_first_interrupt_stops_the_search_and_the_second_the_work():
