@@ -26,6 +26,7 @@ from stitchpath.postman.relaxed import Case, Relaxed, answer, mixed, way_out
 __all__ = ["Relaxed", "Worlds", "find_worlds", "relax", "way_out"]
 
 _Ints = NDArray[np.intp]
+_LITTLE = 300
 
 
 @dataclass(frozen=True)
@@ -114,7 +115,8 @@ def relax(
     """Solve the relaxed problem, each world that holds doors being entered by one of them.
 
     Terminals cost time, and a world whose cheapest join has its ends without them does not need them: two
-    ways out stand for two terminals at the same cost. So only worlds that turn out to lack ends get them.
+    ways out stand for two terminals at the same cost. So only worlds that turn out to lack ends get them;
+    where little is to be joined all get them at once.
 
     Parameters
     ----------
@@ -133,9 +135,13 @@ def relax(
     whole = Case(worlds, np.ones(worlds.count, bool), doors, toll)
     big = large(whole)
     small = whole.of(~big)
-    found, ends = answer(small)
-    lacking = ~big & (ends < small.least)
-    if worlds.ways is not None and lacking.any():
+    at_once = bool(np.count_nonzero(worlds.odd & small.here) + worlds.count <= _LITTLE)
+    if worlds.ways is None or at_once:
+        found, lacking = answer(small, forced=worlds.ways is not None)[0], np.zeros_like(big)
+    else:
+        found, ends = answer(small)
+        lacking = ~big & (ends < small.least)
+    if lacking.any():
         big = big | (lacking & large(whole, least=LACKING_FROM))
         lacking = lacking & ~big
         forced, _ = answer(small.of(lacking), forced=True)
