@@ -4,6 +4,7 @@ import signal
 
 import pytest
 from browser import chromium, open_page  # noqa: F401
+from printed import printed  # noqa: F401
 
 
 @pytest.fixture(autouse=True, scope="session")

@@ -1,9 +1,6 @@
 """Pages of HTML printed by Chromium, and what is measured in the PDF."""
 
-import shutil
-import subprocess
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 import pytest
@@ -11,23 +8,17 @@ import pytest
 MM = 25.4 / 72
 
 
-@cache
-def chromium():
-    return next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+@pytest.fixture
+def printed(open_page):
+    """Print a file of HTML and return its PDF, read; skips where pypdf or a browser is missing."""
+    pypdf = pytest.importorskip("pypdf", reason='pypdf is missing: pip install "stitchpath[browser]"')
 
+    def print_file(file):
+        out = file.with_suffix(".pdf")
+        open_page(file).pdf(path=out, prefer_css_page_size=True, print_background=True)
+        return pypdf.PdfReader(out)
 
-def printed(file):
-    """Print a file of HTML and return its PDF, read; skips where there is no Chromium or no pypdf."""
-    pypdf = pytest.importorskip("pypdf", reason="pypdf is missing: pip install stitchpath[browser]")
-    if chromium() is None:
-        pytest.skip("Chromium is missing: no page can be printed")
-    out = file.with_suffix(".pdf")
-    subprocess.run(
-        [chromium(), "--headless", "--no-sandbox", "--no-pdf-header-footer", f"--print-to-pdf={out}",
-         f"--user-data-dir={file.parent / 'profile'}", file.as_uri()],
-        check=True, capture_output=True, timeout=180,
-    )  # fmt: skip
-    return pypdf.PdfReader(out)
+    return print_file
 
 
 @dataclass(frozen=True)

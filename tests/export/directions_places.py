@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 import shapely
@@ -61,6 +62,16 @@ class Wrong(Exception):
     pass
 
 
+@cache
+def bounds(said, half):
+    """Return between what a length lies that is said to the nearest two halves, in millimetres."""
+    unit = 25.4 if said.endswith(" in") else 1.0
+    bare = said.removeprefix("less than ").rsplit(" ", 1)[0]
+    parts = (p.split("/") if "/" in p else (p, 1) for p in bare.split())
+    value = sum(int(whole) / int(part) for whole, part in parts) * unit
+    return (0.0, half) if said.startswith("less") else (value - half, value + half)
+
+
 def must(true, said):
     if not true:
         raise Wrong(said)
@@ -86,18 +97,8 @@ class Places:
             self.corner = np.min([line.points_mm.min(axis=0) for line in lines], axis=0)
 
     def is_length(self, said, true):
-        low, high = self.bounds(said)
+        low, high = bounds(said, self.step / 2)
         return low - _ROUNDED <= true <= high + _ROUNDED
-
-    def bounds(self, said):
-        unit = 25.4 if said.endswith(" in") else 1.0
-        bare = said.removeprefix("less than ").rsplit(" ", 1)[0]
-        value = (
-            sum(int(p.split("/")[0]) / int(p.split("/")[1]) if "/" in p else int(p) for p in bare.split())
-            * unit
-        )
-        half = self.step / 2
-        return (0.0, half) if said.startswith("less") else (value - half, value + half)
 
     def line(self, at):
         number = self.path.lines[at]

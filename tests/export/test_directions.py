@@ -44,13 +44,23 @@ def orchard():
 
 
 @pytest.fixture(scope="module")
+def told(orchard):
+    return directions(orchard)
+
+
+@pytest.fixture(scope="module")
+def text(orchard):
+    return directions_text(orchard)
+
+
+@pytest.fixture(scope="module")
 def in_bands():
     return top(2, IN_BANDS)
 
 
 @pytest.mark.parametrize("unit", ["in", "mm"])
-def test_an_orchard_is_told_true(orchard, unit):
-    assert faults(directions_text(orchard, unit=unit), orchard) == []
+def test_an_orchard_is_told_true(orchard, text, unit):
+    assert faults(text if unit == "in" else directions_text(orchard, unit=unit), orchard) == []
 
 
 @pytest.mark.parametrize("machine", [BY_HAND, IN_BANDS, SMALL_STITCHES])
@@ -79,8 +89,7 @@ def test_designs_by_lot_are_told_true(design):
         assert faults(directions_text(plan, unit=unit), plan) == []
 
 
-def test_each_path_is_told_from_end_to_end_and_only_once(orchard):
-    told = directions(orchard)
+def test_each_path_is_told_from_end_to_end_and_only_once(orchard, told):
     assert [one.number for one in told] == list(range(1, len(told) + 1))
     for number, path in enumerate(orchard, 1):
         own = [one for one in told if one.path == number]
@@ -90,16 +99,16 @@ def test_each_path_is_told_from_end_to_end_and_only_once(orchard):
         assert (own[0].first, own[-1].last) == (0, len(path.coordinates_mm) - 1)
 
 
-def test_repeats_are_folded(orchard):
-    text = " ".join(directions_text(orchard).split())
+def test_repeats_are_folded(orchard, told, text):
+    text = " ".join(text.split())
     assert "Do steps 5 to 9 again, 4 times, each time 13 1/2 in farther up." in text
     assert 'Sew 7 lines of "border lines" to and fro, 5/8 in apart' in text
     assert re.search(r"Sew as path \d+ in row \d, column \d, which is exactly alike", text)
-    assert len(directions(orchard)) < 0.7 * sum(len(path.spans) for path in orchard)
+    assert len(told) < 0.7 * sum(len(path.spans) for path in orchard)
 
 
-def test_steps_are_short(orchard):
-    lengths = np.array([len(one.text) for one in directions(orchard)])
+def test_steps_are_short(told):
+    lengths = np.array([len(one.text) for one in told])
     assert np.median(lengths) < 2 * 66
     assert lengths.max() < 6 * 66
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from banded_plans import banded
 from export_plans import orchard
-from printed import all_within, lines_mm, printed, size_mm
+from printed import all_within, lines_mm, size_mm
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
@@ -29,7 +29,7 @@ def luminance(colour):
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("plan", [orchard(), banded()])
-def test_printed_the_top_is_on_the_first_page_and_the_cautions_are_on_the_last(tmp_path, plan, paper):
+def test_printed_the_top_is_on_the_first_page_and_the_cautions_are_on_the_last(tmp_path, printed, plan, paper):
     write_proof_sheet(plan, tmp_path / "proof.html", paper=paper, findings=())
     pdf = printed(tmp_path / "proof.html")
     first = pdf.pages[0].extract_text().split()
@@ -41,7 +41,7 @@ def test_printed_the_top_is_on_the_first_page_and_the_cautions_are_on_the_last(t
         assert size_mm(page)[0] == pytest.approx(210 if paper == "A4" else 215.9, abs=0.2)
 
 
-def test_printed_parts_have_the_scale_that_they_say(tmp_path):
+def test_printed_parts_have_the_scale_that_they_say(tmp_path, printed):
     write_proof_sheet(banded(), tmp_path / "proof.html")
     pdf = printed(tmp_path / "proof.html")
     over = int(re.search(r"at 1 : (\d+)", pdf.pages[1].extract_text())[1])

@@ -3,7 +3,7 @@ import re
 import numpy as np
 import pytest
 import shapely
-from printed import all_within, level_mm, lines_mm, printed, size_mm
+from printed import all_within, level_mm, lines_mm, size_mm
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
@@ -49,7 +49,7 @@ def test_congruent_ovals_are_one_with_the_blocks_they_serve():
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_printed_the_cut_lines_lie_a_foots_radius_beside_the_sewn_one(tmp_path, paper):
+def test_printed_the_cut_lines_lie_a_foots_radius_beside_the_sewn_one(tmp_path, printed, paper):
     write_templates(two_pears(), tmp_path / "templates.html", paper=paper)
     pdf = printed(tmp_path / "templates.html")
     sheets = (tmp_path / "templates.html").read_text("utf-8").count('class="page"')

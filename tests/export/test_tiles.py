@@ -4,7 +4,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from export_plans import orchard
-from printed import all_within, level_mm, lines_mm, printed, size_mm
+from printed import all_within, level_mm, lines_mm, size_mm
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
@@ -26,7 +26,7 @@ def sheets(plan, paper="A4"):
 
 
 @pytest.mark.parametrize("paper", PAPERS)
-def test_printed_it_has_a_page_for_each_sheet_and_true_rules(tmp_path, paper):
+def test_printed_it_has_a_page_for_each_sheet_and_true_rules(tmp_path, printed, paper):
     write_tiles(orchard(), tmp_path / "tiles.html", paper=paper)
     text = (tmp_path / "tiles.html").read_text("utf-8")
     pdf = printed(tmp_path / "tiles.html")
@@ -41,7 +41,7 @@ def test_printed_it_has_a_page_for_each_sheet_and_true_rules(tmp_path, paper):
     assert re.search(r"\bC-3\b", pdf.pages[-1].extract_text())
 
 
-def test_printed_stitching_has_its_true_size(tmp_path):
+def test_printed_stitching_has_its_true_size(tmp_path, printed):
     write_tiles(sewn((0, 0), (123.4, 0), (123.4, 57.0)), tmp_path / "tiles.html")
     steps = lines_mm(printed(tmp_path / "tiles.html").pages[1])
     lengths = np.hypot(*(steps[:, 1] - steps[:, 0]).T)

@@ -217,6 +217,7 @@ def test_rows_of_a_window_are_rows_of_the_whole():
     for seed, (problem, _, copies) in enumerate(problems(120)):
         net, rng = make_net(problem), np.random.default_rng(seed)
         plan = parts(net, copies)
+        first = with_rows(*(cut_rows(net, cuts) for cuts in first_cuts(net)))
         for window in windows(net, np.ones(net.size, bool), size=4):
             own, here = window.net, window.taken(plan)
             width = 2 * len(own.tails) + own.size
@@ -224,7 +225,7 @@ def test_rows_of_a_window_are_rows_of_the_whole():
             inner, back = (spread_rows(*pair) for pair in ((own, rows), (net, window.back(rows))))
             assert (inner[0] @ both(here) - inner[1] == back[0] @ both(plan) - back[1]).all()
             shrunk += rows.entries[:, [-1]].nnz > 0
-            known = window.rows(with_rows(*(cut_rows(net, cuts) for cuts in first_cuts(net))))
+            known = window.rows(first)
             assert known.entries[:, [-1]].nnz == 0
             there = spread_rows(net, window.back(known))
             assert (there[0] @ both(plan) >= there[1]).all()
