@@ -35,7 +35,9 @@ def solved(seed):
     return graph, options, result, optimum(problem, start=options["start"])
 
 
-SOLVED = tuple(found for found in map(solved, range(300)) if found)
+@pytest.fixture(scope="module")
+def results():
+    return tuple(found for found in map(solved, range(300)) if found)
 
 
 def two_pears():
@@ -62,9 +64,9 @@ def koenigsberg():
     return graph
 
 
-def test_true_results_pass():
-    assert len(SOLVED) >= 200
-    for graph, options, result, best in SOLVED:
+def test_true_results_pass(results):
+    assert len(results) >= 200
+    for graph, options, result, best in results:
         checked = verify(graph, result, **options)
         assert (checked.cost, checked.bound) == (result.cost, result.bound)
         assert checked.bound <= checked.proven <= best <= checked.cost
@@ -101,9 +103,9 @@ def with_detour(graph, result, *, extra):
     return None
 
 
-def test_more_copies_than_may_be_never_pass():
+def test_more_copies_than_may_be_never_pass(results):
     tried = 0
-    for graph, options, result, _ in SOLVED:
+    for graph, options, result, _ in results:
         worse = with_detour(graph, result, extra=1)
         if worse is not None:
             tried += 1
@@ -112,10 +114,10 @@ def test_more_copies_than_may_be_never_pass():
     assert tried > 30
 
 
-def test_a_bound_above_the_optimum_never_passes():
+def test_a_bound_above_the_optimum_never_passes(results):
     """The plan is made worse by a detour, which is allowed; the bound, by one too high, is not."""
     tried = 0
-    for graph, options, result, best in SOLVED:
+    for graph, options, result, best in results:
         worse = with_detour(graph, result, extra=2)
         if worse is None:
             continue
@@ -127,8 +129,8 @@ def test_a_bound_above_the_optimum_never_passes():
     assert tried > 60
 
 
-def test_a_bound_above_the_cost_never_passes():
-    for graph, options, result, _ in SOLVED:
+def test_a_bound_above_the_cost_never_passes(results):
+    for graph, options, result, _ in results:
         for optimal in (True, False):
             with pytest.raises(PromiseError, match="optimal is"):
                 verify(graph, replace(result, bound=result.cost + 1, optimal=optimal), **options)
@@ -151,10 +153,10 @@ def wrong_walks(result, rng):
     yield result.walks[:number] + result.walks[number + 1 :]
 
 
-def test_tampered_walks_never_pass():
+def test_tampered_walks_never_pass(results):
     """Save for one way: two loops, or there and back, may be walked in either order."""
     tried, passed = 0, 0
-    for number, (graph, options, result, _) in enumerate(SOLVED):
+    for number, (graph, options, result, _) in enumerate(results):
         for walks in wrong_walks(result, np.random.default_rng(number)):
             tried += 1
             try:
@@ -168,8 +170,8 @@ def test_tampered_walks_never_pass():
     assert passed < tried / 20
 
 
-def test_tampered_numbers_never_pass():
-    for graph, options, result, _ in SOLVED:
+def test_tampered_numbers_never_pass(results):
+    for graph, options, result, _ in results:
         step = next(iter(result.copies))
         more = MappingProxyType({**result.copies, step: result.copies[step] + 1})
         part = MappingProxyType({**result.copies, step: result.copies[step] + 0.5})
