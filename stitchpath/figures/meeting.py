@@ -61,8 +61,10 @@ def first_roles(
     return [ranked[place] for place in rank]
 
 
-def near(lines: Sequence[Line], places_mm: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Return which places lie within `COVERED_MM` of which lines, (2, N) row numbers.
+def near(
+    lines: Sequence[Line], places_mm: NDArray[np.float64], *, within_mm: float = COVERED_MM
+) -> NDArray[np.intp]:
+    """Return which places lie within a distance of which lines, (2, N) row numbers.
 
     Examples
     --------
@@ -72,7 +74,7 @@ def near(lines: Sequence[Line], places_mm: NDArray[np.float64]) -> NDArray[np.in
     [[], []]
     """
     tree = shapely.STRtree([shapely.LineString(line.points_mm) for line in lines])
-    found = tree.query(shapely.points(places_mm), predicate="dwithin", distance=COVERED_MM)
+    found = tree.query(shapely.points(places_mm), predicate="dwithin", distance=within_mm)
     return np.asarray(found, dtype=np.intp)
 
 
