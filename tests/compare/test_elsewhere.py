@@ -176,6 +176,35 @@ def test_a_hair_beside_a_point_is_no_point_of_its_own():
     assert [(span.move, span.line) for span in path.spans] == [(Move.SEW, 1), (Move.SEW, 2)]
 
 
+@pytest.mark.parametrize("turned", [False, True])
+def test_sewing_that_meets_what_is_sewn_goes_on_as_travel_from_there(turned):
+    ends = [(0, 0), (0, 50)]
+    drawing = Drawing.from_lines([line(*(reversed(ends) if turned else ends))])
+    start, end = drawing.lines[0].points_mm
+    part = start + (end - start) / 5
+    first, second = measure_foreign([[start, part], [end, start]], drawing).plan
+    assert [span.move for span in first.spans] == [Move.SEW]
+    assert second.coordinates_mm == pytest.approx(np.array([end, part, start]))
+    assert [span.move for span in second.spans] == [Move.SEW, Move.TRAVEL]
+
+
+def test_of_lines_that_coincide_the_least_visible_one_is_sewn_and_travelled_on():
+    lines = [line((0, 0), (90, 0)), line((0, 0), (90, 0)), line((0, 0), (90, 0))]
+    drawing = Drawing.from_lines(lines[:2], roles=["fill", "ditch"], hidden=lines[2:])
+    found = measure_foreign([[(0, 0), (90, 0), (0, 0)]], drawing)
+    (path,) = found.plan
+    assert [(span.move, span.line) for span in path.spans] == [(Move.SEW, 2), (Move.TRAVEL, 2)]
+    assert way_of_foreign(found).cost_s == pytest.approx(PATH_S + 90 / SPEED)
+
+
+def test_a_hair_of_the_next_block_is_not_there_yet():
+    """Else a block would be entered long before it is sewn, and wander tell of nothing."""
+    drawing = Drawing.from_lines([line((0, 0), (90, 0)), line((90, 0), (180, 0))])
+    one, two = measure_foreign([[(0, 0), (90.4, 0)], [(180, 0), (90, 0)]], drawing).plan
+    assert [(span.move, span.line) for span in one.spans] == [(Move.SEW, 1)]
+    assert [(span.move, span.line) for span in two.spans] == [(Move.SEW, 2)]
+
+
 def test_settings_come_from_what_it_is_measured_against():
     dear = Drawing.from_lines([line((0, 0), (100, 0))])
     plan = make_plan(dear, cost=CostSettings(path_cost_s=7))
