@@ -186,7 +186,15 @@ def plan_figures(
     travel = travel_of(plan)
     ends = path_ends_mm(plan.paths)
     lifts_mm = np.hypot(*(ends[2::2] - ends[1:-1:2]).T)
-    sewn_mm = sum((path.span_mm(span) for path in plan for span in path.spans if span.move is Move.SEW), 0.0)
+    sewn_mm = sum(
+        (
+            mm
+            for path in plan
+            for span, mm in zip(path.spans, path.spans_mm.tolist(), strict=True)
+            if span.move is Move.SEW
+        ),
+        0.0,
+    )
     thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
     advances = max(len(plan.windows) - 1, 0)
     sews_on = machine or plan.machine
