@@ -132,8 +132,16 @@ class StitchPath:
 
     @property
     def length_mm(self) -> float:
-        """Needle-down length of sewing and travel, without the small stitches that secure its ends."""
+        """Needle-down length: sewing, travel, and what takes up again the ends of an earlier band.
+
+        The small stitches that secure its ends are left out.
+        """
         return float(self.along_mm[-1]) - self.secure_mm
+
+    @property
+    def sewn_mm(self) -> float:
+        """The part of the length that is sewn for the first time."""
+        return self._moved_mm(Move.SEW)
 
     @property
     def travel_mm(self) -> float:

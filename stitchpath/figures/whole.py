@@ -14,7 +14,7 @@ from stitchpath.figures.times import Times, lifting_s, needle_down_s, times_of
 from stitchpath.figures.travel import longest_visible_mm, travel_of
 from stitchpath.figures.wander import Wander, wander_of
 from stitchpath.lines import COVERED_MM
-from stitchpath.plan import Move, Plan, RoutedJob, gap_of
+from stitchpath.plan import Plan, RoutedJob, gap_of
 from stitchpath.settings import MachineSettings
 
 __all__ = ["Figures", "gap_less_forced", "plan_figures"]
@@ -186,15 +186,7 @@ def plan_figures(
     travel = travel_of(plan)
     ends = path_ends_mm(plan.paths)
     lifts_mm = np.hypot(*(ends[2::2] - ends[1:-1:2]).T)
-    sewn_mm = sum(
-        (
-            mm
-            for path in plan
-            for span, mm in zip(path.spans, path.spans_mm.tolist(), strict=True)
-            if span.move is Move.SEW
-        ),
-        0.0,
-    )
+    sewn_mm = sum((path.sewn_mm for path in plan), 0.0)
     thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
     advances = max(len(plan.windows) - 1, 0)
     sews_on = machine or plan.machine
