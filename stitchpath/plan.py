@@ -118,14 +118,30 @@ class StitchPath:
         far.setflags(write=False)
         return far
 
+    @cached_property
+    def spans_mm(self) -> NDArray[np.float64]:
+        """The length of each of its spans in millimetres."""
+        ends = np.array([(span.first, span.last) for span in self.spans], dtype=np.intp).reshape(-1, 2)
+        mm: NDArray[np.float64] = self.along_mm[ends[:, 1]] - self.along_mm[ends[:, 0]]
+        mm.setflags(write=False)
+        return mm
+
     def span_mm(self, span: Span) -> float:
         """Return the length of one of its spans in millimetres."""
         return float(self.along_mm[span.last] - self.along_mm[span.first])
 
     @property
     def length_mm(self) -> float:
-        """Needle-down length of sewing and travel, without the small stitches that secure its ends."""
+        """Needle-down length: sewing, travel, and what takes up again the ends of an earlier band.
+
+        The small stitches that secure its ends are left out.
+        """
         return float(self.along_mm[-1]) - self.secure_mm
+
+    @property
+    def sewn_mm(self) -> float:
+        """The part of the length that is sewn for the first time."""
+        return self._moved_mm(Move.SEW)
 
     @property
     def travel_mm(self) -> float:
@@ -143,7 +159,8 @@ class StitchPath:
         return self._moved_mm(Move.SECURE)
 
     def _moved_mm(self, move: Move) -> float:
-        return sum((self.span_mm(span) for span in self.spans if span.move is move), 0.0)
+        lengths = zip(self.spans, self.spans_mm.tolist(), strict=True)
+        return sum((mm for span, mm in lengths if span.move is move), 0.0)
 
     @property
     def closed(self) -> bool:

@@ -49,7 +49,7 @@ class Lockstitch:
         >>> lockstitch(MachineSettings(), BattingSettings()).spans(StitchPath([(0, 0)], ()), ())
         array([], shape=(0, 2), dtype=float64)
         """
-        mm = np.array([path.span_mm(span) for span in path.spans])
+        mm = path.spans_mm
         stitches = np.array(
             [
                 SECURE_STITCHES

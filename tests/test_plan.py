@@ -36,7 +36,8 @@ def test_lengths_of_a_path():
     assert (SEAMS.length_mm, SEAMS.travel_mm, SEAMS.span_mm(SEAMS.spans[0])) == (10, 5, 5)
     assert (ON.length_mm, ON.travel_mm) == (14, 0)
     again = StitchPath([(0, 0), (3, 4), (3, 9)], (Span(Move.RESUME, 0, 1, 1), Span(Move.SEW, 1, 2, 1)))
-    assert (again.length_mm, again.resume_mm, again.travel_mm, SEAMS.resume_mm) == (10, 5, 0, 0)
+    assert (again.length_mm, again.sewn_mm, again.resume_mm, again.travel_mm) == (10, 5, 5, 0)
+    assert (SEAMS.sewn_mm, SEAMS.resume_mm) == (5, 0)
     assert (SEAMS.closed, DETAIL.closed) == (False, True)
 
 

@@ -1,12 +1,14 @@
 """Measure a plan made elsewhere against a design: what it covers, misses, sews twice, and where it strays."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from stitchpath.check.follow import Bits, follow
+from stitchpath.check.foreign_moves import LOST, TRAVELLED, Stitched, stitched, with_paths
 from stitchpath.check.intervals import Floats, Ints, Points, gaps, runs
 from stitchpath.check.match import tally
 from stitchpath.check.rails import Rails, lay_rails
@@ -15,8 +17,7 @@ from stitchpath.drawing import FARTHEST_MM, Drawing, draw
 from stitchpath.errors import DesignError
 from stitchpath.figures.foreign import EndsFound, Foreign, MissedLine
 from stitchpath.lines import SEAM_ROLES, as_points
-from stitchpath.plan import StitchPath
-from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["measure_foreign"]
 
@@ -24,7 +25,7 @@ _LEAST_MM, _MOST_MM = 0.01, 10.0
 
 
 def measure_foreign(
-    paths: Sequence[StitchPath | ArrayLike], design: Design | Drawing, *, tolerance_mm: float = 0.5
+    paths: Sequence[StitchPath | ArrayLike], design: Design | Drawing | Plan, *, tolerance_mm: float = 0.5
 ) -> Foreign:
     """Measure paths of unknown make against what is asked for.
 
@@ -34,14 +35,15 @@ def measure_foreign(
         In sewing order: (N, 2) points in millimetres each, from the finished top's upper left corner, as
         `stitchpath.read_coordinates` returns them; or stitch paths.
     design
-        What is asked for. Lines that a design's schedule leaves to the hand are not missed.
+        What is asked for, with its settings; of a plan, its drawing and what it was made with. Lines that
+        the schedule leaves to the hand are not missed.
     tolerance_mm
         Within what distance stitching is on a line, if it goes its way: 0.01 to 10 mm.
 
     Returns
     -------
     Foreign
-        Lengths, ends and the lines missed.
+        Lengths, ends and the lines missed; and the paths as a plan, sewing and travel told apart.
 
     Raises
     ------
@@ -64,18 +66,19 @@ def measure_foreign(
     if not _LEAST_MM <= tolerance_mm <= _MOST_MM:
         problem = f"{tolerance_mm!r} mm is no tolerance"
         raise DesignError(problem, f"give {_LEAST_MM:g} to {_MOST_MM:g} mm", key="tolerance_mm")
-    drawing = design if isinstance(design, Drawing) else draw(design)
-    rails = lay_rails(drawing, cost=CostSettings(), schedule=ScheduleSettings())
-    wanted = _wanted(rails, design)
+    asked = _asked(design)
+    drawing = asked.drawing
+    rails = lay_rails(drawing, cost=asked.cost_settings, schedule=asked.schedule)
+    wanted = _wanted(rails, asked)
     points = [_points(path, number) for number, path in enumerate(paths, 1)]
-    start, end = _steps(points)
+    start, end, path_of_step = _steps(points)
     bits = follow(rails, start, end, within_mm=tolerance_mm)
     covered = _covered(rails, bits, tolerance_mm)
-    times = _times(rails, bits, wanted, tolerance_mm)
+    told = stitched(rails, wanted, bits, path_of_step, over_mm=tolerance_mm)
     asked_mm = (rails.extent[1] - rails.extent[0])[wanted]
-    off_mm, keep_out_mm = _strayed(drawing, bits, wanted, tolerance_mm)
+    plan = with_paths(asked, rails, told, path_of_step)
+    off_mm, keep_out_mm = _strayed(drawing, told, wanted)
     ends = np.concatenate([np.empty((0, 2)), *(path[[0, -1]] for path in points)])
-    besides = (bits.first >= 0) & ~wanted[np.maximum(bits.first, 0)] if len(wanted) else bits.first > 0
     return Foreign(
         paths=len(points),
         lifts=max(len(points) - 1, 0),
@@ -84,22 +87,38 @@ def measure_foreign(
         asked_mm=float(asked_mm.sum()),
         covered_mm=float(covered[wanted].sum()),
         missed=_missed(rails, wanted, covered, tolerance_mm),
-        twice_mm=times[0],
-        travel_mm=times[1] + float(bits.length[besides].sum()),
+        twice_mm=_twice(rails, bits, wanted, tolerance_mm),
+        travel_mm=float(told.length[told.kind == TRAVELLED].sum()),
         off_mm=off_mm,
         keep_out_mm=keep_out_mm,
         ends=_ends_found(drawing, ends, tolerance_mm),
         tolerance_mm=tolerance_mm,
+        plan=plan,
+        strayed=plan.drawing.lines[len(drawing.lines) :],
     )
 
 
-def _wanted(rails: Rails, design: Design | Drawing) -> NDArray[np.bool_]:
-    """Return for each line whether it is to be sewn."""
+def _asked(design: Design | Drawing | Plan) -> Plan:
+    """Return what is asked for with its settings, as a plan without paths."""
+    if isinstance(design, Plan):
+        return replace(design, paths=(), jobs=(), bound=0.0)
     if isinstance(design, Drawing):
-        machine, schedule = MachineSettings(), ScheduleSettings()
-    else:
-        machine, schedule = design.machine, design.schedule
-    left = np.array([schedule.leaves_to_hand(line, machine) for line in rails.lines], dtype=bool)
+        return Plan(design, (), (), 0.0)
+    return Plan(
+        draw(design),
+        (),
+        (),
+        0.0,
+        cost_settings=design.cost,
+        machine=design.machine,
+        schedule=design.schedule,
+        batting=design.batting,
+    )
+
+
+def _wanted(rails: Rails, asked: Plan) -> NDArray[np.bool_]:
+    """Return for each line whether it is to be sewn."""
+    left = np.array([asked.schedule.leaves_to_hand(x, asked.machine) for x in rails.lines], dtype=bool)
     wanted: NDArray[np.bool_] = ~(rails.hidden | left)
     return wanted
 
@@ -118,12 +137,14 @@ def _points(path: StitchPath | ArrayLike, number: int) -> Points:
     return points
 
 
-def _steps(points: Sequence[Points]) -> tuple[Points, Points]:
+def _steps(points: Sequence[Points]) -> tuple[Points, Points, Ints]:
+    """Return the ends of all steps that have a length, and of which path each is."""
     none = np.empty((0, 2))
     start = np.concatenate([none, *(path[:-1] for path in points)])
     end = np.concatenate([none, *(path[1:] for path in points)])
     moved = (start != end).any(axis=1)
-    return start[moved], end[moved]
+    path = np.repeat(np.arange(len(points)), [len(path) - 1 for path in points])
+    return start[moved], end[moved], path[moved]
 
 
 def _covered(rails: Rails, bits: Bits, over_mm: float) -> Floats:
@@ -135,8 +156,8 @@ def _covered(rails: Rails, bits: Bits, over_mm: float) -> Floats:
     return covered
 
 
-def _times(rails: Rails, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) -> tuple[float, float]:
-    """Return the length of asked lines sewn more than once, and what all further times come to.
+def _twice(rails: Rails, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) -> float:
+    """Return the length of asked lines sewn more than once.
 
     Lines that coincide count once: the first of them stands for all.
     """
@@ -145,38 +166,29 @@ def _times(rails: Rails, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) 
     bounds = np.unique(np.concatenate((low, high, *rails.extent)))
     first, last = np.searchsorted(bounds, low), np.searchsorted(bounds, high)
     times = tally(first, last, np.ones_like(first), max(len(bounds) - 1, 0))
-    long = _long_runs(bounds, times > 1, over_mm)
-    mm = np.diff(bounds)
-    return float(mm[long].sum()), float((mm * (times - 1))[long].sum())
+    first, last = runs(times > 1)
+    mm = bounds[last] - bounds[first] if len(first) else np.zeros(0)
+    return float(mm[mm > over_mm].sum())
 
 
-def _long_runs(bounds: Floats, marked: NDArray[np.bool_], over_mm: float) -> NDArray[np.bool_]:
-    """Return what is marked without runs that are too short to tell."""
-    first, last = runs(marked)
-    kept = bounds[last] - bounds[first] > over_mm if len(first) else np.zeros(0, dtype=bool)
-    long: Ints = tally(first[kept], last[kept], np.ones(int(kept.sum()), dtype=np.int64), len(marked))
-    return long > 0
-
-
-def _strayed(drawing: Drawing, bits: Bits, wanted: NDArray[np.bool_], over_mm: float) -> tuple[float, float]:
+def _strayed(drawing: Drawing, told: Stitched, wanted: NDArray[np.bool_]) -> tuple[float, float]:
     """Return the length on no line in open cloth, and that on no asked line in keep-outs."""
-    along = np.concatenate(([0.0], np.cumsum(bits.length)))
-    lost = _long_runs(along, bits.first < 0, over_mm)
-    beside = (bits.first >= 0) & ~np.append(wanted, False)[bits.first]
-    inside_lost = _inside(drawing, bits, np.flatnonzero(lost))
+    lost = told.kind == LOST
+    beside = (told.kind == TRAVELLED) & ~np.append(wanted, False)[told.line]
+    inside_lost = _inside(drawing, told, np.flatnonzero(lost))
     return (
-        float(bits.length[lost].sum()) - inside_lost,
-        inside_lost + _inside(drawing, bits, np.flatnonzero(beside)),
+        float(told.length[lost].sum()) - inside_lost,
+        inside_lost + _inside(drawing, told, np.flatnonzero(beside)),
     )
 
 
-def _inside(drawing: Drawing, bits: Bits, rows: Ints) -> float:
-    """Return how much of some bits lies inside keep-outs."""
+def _inside(drawing: Drawing, told: Stitched, rows: Ints) -> float:
+    """Return how much of some stitching lies inside keep-outs."""
     if not drawing.keep_outs or not len(rows):
         return 0.0
     shut = shapely.union_all([keep_out.polygon for keep_out in drawing.keep_outs])
     shapely.prepare(shut)
-    drawn = shapely.linestrings(np.stack((bits.start[rows], bits.end[rows]), axis=1))
+    drawn = shapely.linestrings(np.stack((told.start[rows], told.end[rows]), axis=1))
     near = drawn[shapely.intersects(shut, drawn)]
     return float(shapely.length(shapely.intersection(near, shut)).sum())
 

@@ -250,7 +250,7 @@ def _add_compare(commands: _Commands) -> None:
         short="put plans side by side, tell what a wish costs, or measure a plan made elsewhere",
         long="Prints a table with the differences to the first plan, and maps of where paths end. One design "
         "with --wish is planned as it is and once under each wish; with --foreign, a plan made elsewhere is "
-        "measured against it.",
+        "measured against what the first plan is to sew, and put beside it.",
         example='stitchpath compare winter_orchard.toml --wish "no ends in the open" --html wishes.html',
     )
     verb.add_argument(

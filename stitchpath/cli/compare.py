@@ -1,4 +1,4 @@
-"""The verb that puts plans side by side, tells what wishes cost, and measures a plan made elsewhere."""
+"""The verb that puts plans side by side, one made elsewhere among them, and tells what wishes cost."""
 
 from __future__ import annotations
 
@@ -17,6 +17,9 @@ from stitchpath.cli.verbs import plan_files
 from stitchpath.errors import DesignError, FileError, LimitError
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from stitchpath.compare.whatif import Task
     from stitchpath.compare.wishes import Wish
     from stitchpath.export.side_by_side import SideBySide
@@ -29,7 +32,7 @@ _LONGEST_NAME = 40
 
 
 def compare(arguments: Namespace) -> int:
-    """Put plans side by side, or one design under wishes, or a plan made elsewhere beside its design."""
+    """Put plans side by side, or one design under wishes, and a plan made elsewhere beside them."""
     from stitchpath.export.comparison import comparison_html
     from stitchpath.export.comparison_data import comparison_csv, comparison_json
 
@@ -66,9 +69,8 @@ def _say(told: SideBySide, unit: Unit, contents: Iterable[str]) -> None:
 
 def _refuse_before_work(arguments: Namespace) -> None:
     """Say before the long work what would fail after it."""
-    asked = [name for name, given in (("--wish", arguments.wish), ("--foreign", arguments.foreign)) if given]
-    if asked and (len(arguments.plans) != 1 or not _is_design(arguments.plans[0])):
-        raise DesignError(f"{asked[0]} goes with one design", "name one design file, and no folder")
+    if arguments.wish and (len(arguments.plans) != 1 or not _is_design(arguments.plans[0])):
+        raise DesignError("--wish goes with one design", "name one design file, and no folder")
     if arguments.foreign and (arguments.unit is None or arguments.origin is None):
         missing = "--unit" if arguments.unit is None else "--origin"
         raise DesignError(f"{arguments.foreign} does not say its own {missing[2:]}", f"write {missing}")
@@ -98,9 +100,9 @@ def _wishes(names: Sequence[str]) -> tuple[Wish, ...]:
 def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps) -> SideBySide:
     from stitchpath.compare.whatif import what_if
     from stitchpath.design import read_design
-    from stitchpath.export.side_by_side import SideBySide, side_by_side
+    from stitchpath.export.side_by_side import side_by_side
 
-    told = SideBySide()
+    paths = _foreign_paths(arguments)
     if wishes:
         design = read_design(arguments.plans[0])
         step("planning")
@@ -114,24 +116,25 @@ def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps)
                 seed=arguments.seed,
             )
         told = side_by_side(tried)
-    elif not arguments.foreign:
+    else:
         names, plans = _plans(arguments, step)
         told = side_by_side(plans, names)
-    return _with_foreign(told, arguments) if arguments.foreign else told
-
-
-def _with_foreign(told: SideBySide, arguments: Namespace) -> SideBySide:
+    if paths is None:
+        return told
     from stitchpath.check.foreign import measure_foreign
-    from stitchpath.design import read_design
-    from stitchpath.drawing import draw
+
+    return told.with_foreign(measure_foreign(paths, told.plans[0], tolerance_mm=arguments.tolerance))
+
+
+def _foreign_paths(arguments: Namespace) -> Sequence[NDArray[np.float64]] | None:
+    """Return the paths of a plan made elsewhere, read before the long work; None if none is named."""
     from stitchpath.export.coordinates import read_coordinates
 
-    paths = read_coordinates(
+    if not arguments.foreign:
+        return None
+    return read_coordinates(
         arguments.foreign, unit=arguments.unit, origin=arguments.origin, y_up=arguments.y_up
     )
-    design = read_design(arguments.plans[0])
-    found = measure_foreign(paths, design, tolerance_mm=arguments.tolerance)
-    return told.with_foreign(found, paths, draw(design))
 
 
 def _plans(arguments: Namespace, step: Steps) -> tuple[list[str], list[Plan]]:

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from stitchpath.cli.say import wrapped
 from stitchpath.compare.told import comparison_table, prices_table
-from stitchpath.export.foreign_told import foreign_rows, missed_rows, within_words
-from stitchpath.export.side_by_side import SideBySide, other_scale
+from stitchpath.export.foreign_told import foreign_rows, missed_rows, row_words, within_words
+from stitchpath.export.side_by_side import MADE_ELSEWHERE, SideBySide, other_scale
 from stitchpath.figures import path_ends_mm
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
@@ -37,7 +37,7 @@ def compare_text(told: SideBySide, *, unit: Unit = "mm") -> str:
     >>> compare_text(SideBySide())
     ''
     """
-    return "\n\n".join(_parts(told, unit, _columns()))
+    return "\n\n".join(filter(None, _parts(told, unit, _columns())))
 
 
 def _columns() -> int:
@@ -50,10 +50,11 @@ def _parts(told: SideBySide, unit: Unit, columns: int) -> Iterator[str]:
     if told.plans:
         yield _laid_out(comparison_table(told.compared, unit=unit), columns)
         yield from map(wrapped, other_scale(told))
+        yield wrapped(row_words(told.foreign, unit=unit)) if told.foreign is not None else ""
     if told.prices:
         yield _laid_out(prices_table(told.prices, unit=unit), columns, last_left=True)
     if told.foreign is not None:
-        yield _laid_out([("made elsewhere", ""), *foreign_rows(told.foreign, unit=unit)], columns)
+        yield _laid_out([(MADE_ELSEWHERE, ""), *foreign_rows(told.foreign, unit=unit)], columns)
         if told.foreign.missed:
             yield _laid_out(missed_rows(told.foreign, unit=unit, most=_MOST_MISSED), columns, left=3)
         yield wrapped(within_words(told.foreign))

@@ -67,7 +67,7 @@ def comparison_table(compared: Comparison, *, unit: Unit = "mm") -> list[tuple[s
 def _told(way: Way, unit: Unit) -> Iterator[str]:
     for figure in FIGURES:
         amount = getattr(way, figure.key)
-        yield "" if amount is None else figure.word(amount, unit)
+        yield "none" if amount is None else figure.word(amount, unit)
 
 
 def _differences(row: Row, unit: Unit) -> Iterator[str]:

@@ -1,18 +1,19 @@
 """Ways to sew a drawing, planned or not: one by one, or by nearest end next."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures import Figures, lifting_s, seconds_along, shows_at_ends, times_of
+from stitchpath.figures import Figures, lifting_s, plan_figures, seconds_along, shows_at_ends, times_of
+from stitchpath.figures.foreign import Foreign
 from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
-__all__ = ["Way", "nearest_end_next", "one_by_one", "way_of"]
+__all__ = ["Way", "nearest_end_next", "one_by_one", "way_of", "way_of_foreign"]
 
 _BURST = 1000
 
@@ -34,7 +35,7 @@ class Way:
     wander
         The median of the blocks' wander ratios; None where no block is sewn, too.
     gap
-        (cost - bound) / bound.
+        (cost - bound) / bound; None where nothing is proven.
     thread_mm
         Thread in seams, small stitches and tails: needle and bobbin together, of all threads.
     """
@@ -85,6 +86,23 @@ def way_of(figures: Figures) -> Way:
         figures.gap,
         sum((used.needle_mm + used.bobbin_mm for used in figures.thread.threads), 0.0),
     )
+
+
+def way_of_foreign(found: Foreign) -> Way:
+    """Return the figures of a plan made elsewhere, counted as those of our own; it has no gap.
+
+    Its cost is that of its ends and its travel.
+
+    Examples
+    --------
+    >>> from stitchpath.check.foreign import measure_foreign
+    >>> asked = Drawing((Line([(0, 0), (100, 0)]),))
+    >>> way = way_of_foreign(measure_foreign([[(0, 0), (100, 0), (60, 0)]], asked))
+    >>> way.paths, way.travel_mm, way.cost_s, way.gap
+    (1, 40.0, 256.0, None)
+    """
+    figures = plan_figures(found.plan, within_mm=found.tolerance_mm)
+    return replace(way_of(figures), cost_s=figures.ends_cost_s + figures.travel_cost_s, gap=None)
 
 
 def one_by_one(

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator, Sequence
 
-from stitchpath.compare.prices import changed_paths
 from stitchpath.compare.told import comparison_table, prices_table
 from stitchpath.compare.whatif import WhatIf
-from stitchpath.export.foreign_told import foreign_rows, missed_rows, within_words
+from stitchpath.export.foreign_told import foreign_rows, missed_rows, row_words, within_words
 from stitchpath.export.html_page import captioned, heading, html_page, paragraph, section, table
 from stitchpath.export.paper import Paper, paper_of
 from stitchpath.export.side_by_side import SideBySide, other_scale, side_by_side
@@ -25,7 +24,9 @@ _WORDS = (
 )
 _ENDS_WORDS = "Ring: an end in a seam. Square: an end in open cloth. Shaded: where no stitch may go."
 _CHANGED_WORDS = "Grey: paths as the first has them. Dark and thick: paths that are not in the first."
-_MISSED_WORDS = "Dashed and thick: lines of which something is missed."
+_MISSED_WORDS = (
+    "Made elsewhere, dashed and thick: lines of which something is missed; dark and unbroken: on no line."
+)
 _ROOM_MM = (62.0, 80.0)
 _MOST_MISSED = 40
 
@@ -35,6 +36,7 @@ def write_comparison(
     file: StrPath,
     *,
     names: Sequence[str] | None = None,
+    foreign: Foreign | None = None,
     paper: str = "A4",
     unit: Unit = "mm",
 ) -> None:
@@ -48,6 +50,8 @@ def write_comparison(
         Where to write.
     names
         One for each plan; of wishes, the name of the plan without them.
+    foreign
+        A plan made elsewhere, as `stitchpath.measure_foreign` returns it, measured against the first one.
     paper
         ``"A4"`` or ``"Letter"``; it is laid on its long side.
     unit
@@ -62,7 +66,9 @@ def write_comparison(
     FileError
         If it cannot be written.
     """
-    write_whole(file, comparison_html(side_by_side(plans, names), paper=paper, unit=unit))
+    told = side_by_side(plans, names)
+    told = told if foreign is None else told.with_foreign(foreign)
+    write_whole(file, comparison_html(told, paper=paper, unit=unit))
 
 
 def comparison_html(told: SideBySide, *, paper: str = "A4", unit: Unit = "mm") -> str:
@@ -73,8 +79,7 @@ def comparison_html(told: SideBySide, *, paper: str = "A4", unit: Unit = "mm") -
 
 
 def _title(told: SideBySide) -> str:
-    drawing = told.plans[0].drawing if told.plans else told.drawing
-    return (drawing.name if drawing else "") or "Stitch plans"
+    return (told.plans[0].drawing.name if told.plans else "") or "Stitch plans"
 
 
 def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
@@ -84,6 +89,7 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
         yield _whole(table(head, rows, numbers=frozenset(range(1, len(head)))))
         yield paragraph(_WORDS)
         yield from map(paragraph, other_scale(told))
+        yield paragraph(row_words(told.foreign, unit=unit)) if told.foreign is not None else ""
     if told.prices:
         head, *rows = prices_table(told.prices, unit=unit)
         yield heading(2, "What each wish takes")
@@ -92,7 +98,7 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
         yield from _foreign_parts(told.foreign, unit)
     pictures = list(_pictures(told))
     if pictures:
-        changed = _CHANGED_WORDS if len(told.plans) > 1 else ""
+        changed = _CHANGED_WORDS if len(told.plans) > 1 + (told.foreign is not None) else ""
         missed = _MISSED_WORDS if told.foreign is not None else ""
         yield heading(2, "Side by side" if len(pictures) > 1 else "The picture")
         yield paragraph(" ".join(filter(None, (changed, _ENDS_WORDS, missed))))
@@ -115,22 +121,29 @@ def _foreign_parts(found: Foreign, unit: Unit) -> Iterator[str]:
 
 
 def _pictures(told: SideBySide) -> Iterator[str]:
-    lines = [path.coordinates_mm for plan in told.plans for path in plan]
-    drawing = told.drawing or (told.plans[0].drawing if told.plans else None)
-    if drawing is None:
+    if not told.plans:
         return
-    frame = frame_for([*lines, *told.foreign_paths], drawing, room_mm=_ROOM_MM)
-    for at, (name, plan) in enumerate(zip(told.names, told.plans, strict=True)):
-        changed = changed_paths(plan.paths, told.plans[0].paths) if at else ()
+    lines = [path.coordinates_mm for plan in told.plans for path in plan]
+    frame = frame_for(lines, told.plans[0].drawing, room_mm=_ROOM_MM)
+    named = zip(told.names, told.plans, told.not_in_the_first(), strict=True)
+    for at, (name, plan, changed) in enumerate(named):
         words = f"{name}: {_counted(len(plan), 'path')}"
-        words += f", {len(changed):,} of them not in the first" if at else ""
+        words += f", {len(changed):,} of them not in the first" if at and changed is not None else ""
         paths = [path.coordinates_mm for path in plan]
-        picture = small_picture(paths, plan.drawing, frame, title=words, changed=changed)
-        yield captioned(picture, words, width_mm=frame.size_mm[0])
-    if told.foreign is not None:
-        words = f"made elsewhere: {_counted(len(told.foreign_paths), 'path')}"
-        missed = [drawing.lines[line.line - 1].points_mm for line in told.foreign.missed]
-        picture = small_picture(told.foreign_paths, drawing, frame, title=words, missed_mm=missed)
+        if changed is None and told.foreign is not None:
+            found = told.foreign
+            missed = [plan.drawing.lines[line.line - 1].points_mm for line in found.missed]
+            picture = small_picture(
+                paths,
+                plan.drawing,
+                frame,
+                title=words,
+                missed_mm=missed,
+                strayed_mm=[line.points_mm for line in found.strayed],
+                within_mm=found.tolerance_mm,
+            )
+        else:
+            picture = small_picture(paths, plan.drawing, frame, title=words, changed=changed or ())
         yield captioned(picture, words, width_mm=frame.size_mm[0])
 
 

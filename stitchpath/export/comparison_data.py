@@ -1,12 +1,10 @@
 """Plans side by side as a table and as JSON."""
 
-from collections.abc import Iterator
 from dataclasses import asdict, fields
 from typing import Any
 
 import numpy as np
 
-from stitchpath.compare.prices import changed_paths
 from stitchpath.compare.ways import Way
 from stitchpath.export.side_by_side import SideBySide
 from stitchpath.export.table import cell
@@ -20,38 +18,41 @@ def comparison_csv(told: SideBySide) -> str:
     r"""Return the table as CSV, lengths in millimetres, times in seconds.
 
     A plan a row: its figures, what each is more than the first one's, and the paths that the first has not.
-    A plan made elsewhere comes as ``figure,value`` where there are no plans.
+    With one made elsewhere there are columns of what it covers, misses, sews twice and where it strays, empty
+    for the others.
 
     Examples
     --------
     >>> comparison_csv(SideBySide())[:22]
     'name,paths,lifts,sewn_'
     """
-    if told.foreign is not None and not told.plans:
-        return "".join(f"{line}\r\n" for line in _foreign_lines(told.foreign))
     keys = [field.name for field in fields(Way)]
-    lines = [",".join(["name", *keys, *(f"{key}_more" for key in keys), "paths_not_in_the_first"])]
-    for row, plan in zip(told.compared, told.plans, strict=True):
+    measured = {} if told.foreign is None else _measured(told.foreign)
+    heads = ["name", *keys, *(f"{key}_more" for key in keys), "paths_not_in_the_first", *measured]
+    lines = [",".join(heads)]
+    for row, changed in zip(told.compared, told.not_in_the_first(), strict=True):
         cells = [_number(getattr(way, key)) for way in (row.way, row.more) for key in keys]
-        changed = changed_paths(plan.paths, told.plans[0].paths)
-        lines.append(",".join([cell(row.name), *cells, " ".join(map(str, changed))]))
+        found = [_number(value if changed is None else None) for value in measured.values()]
+        lines.append(",".join([cell(row.name), *cells, " ".join(map(str, changed or ())), *found]))
     return "".join(f"{line}\r\n" for line in lines)
 
 
-def _foreign_lines(found: Foreign) -> Iterator[str]:
-    yield "figure,value,block,motif,role"
-    for key, value in _foreign_figures(found).items():
-        yield f"{key},{_number(value)},,,"
-    for line in found.missed:
-        whose = f"{cell(line.block)},{cell(line.motif)},{line.role}"
-        yield f"line_{line.line}_missed_mm,{_number(line.missed_mm)},{whose}"
-
-
-def _foreign_figures(found: Foreign) -> dict[str, Any]:
-    figures = asdict(found)
-    del figures["missed"]
-    ends = {f"ends_{key}": value for key, value in figures.pop("ends").items()}
-    return {**figures, **ends, "share": found.share}
+def _measured(found: Foreign) -> dict[str, Any]:
+    """Return what was found of a plan made elsewhere beside the figures that all plans have."""
+    return {
+        "length_mm": found.length_mm,
+        "asked_mm": found.asked_mm,
+        "covered_mm": found.covered_mm,
+        "missed_mm": found.asked_mm - found.covered_mm,
+        "share": found.share,
+        "lines_missed": len(found.missed),
+        "twice_mm": found.twice_mm,
+        "travel_on_lines_mm": found.travel_mm,
+        "off_mm": found.off_mm,
+        "keep_out_mm": found.keep_out_mm,
+        **{f"ends_{key}": value for key, value in asdict(found.ends).items()},
+        "tolerance_mm": found.tolerance_mm,
+    }
 
 
 def _number(value: float | None) -> str:
@@ -73,9 +74,9 @@ def comparison_json(told: SideBySide) -> str:
             "name": row.name,
             **asdict(row.way),
             "more": asdict(row.more),
-            "paths_not_in_the_first": list(changed_paths(plan.paths, told.plans[0].paths)),
+            **({} if changed is None else {"paths_not_in_the_first": list(changed)}),
         }
-        for row, plan in zip(told.compared, told.plans, strict=True)
+        for row, changed in zip(told.compared, told.not_in_the_first(), strict=True)
     ]
     document: dict[str, Any] = {"format": "stitchpath comparison 1", "plans": plans}
     if told.prices:
@@ -85,5 +86,5 @@ def comparison_json(told: SideBySide) -> str:
         ]
     if told.foreign is not None:
         missed = [asdict(line) for line in told.foreign.missed]
-        document["made_elsewhere"] = {**_foreign_figures(told.foreign), "missed": missed}
+        document["made_elsewhere"] = {**_measured(told.foreign), "missed": missed}
     return json_text(document)

@@ -3,7 +3,8 @@
 One object. ``lines``, ``hidden``, ``paths`` and ``jobs`` are arrays with one entry a line of the file. A
 line's id is its place in ``lines``, counted from 1; ``first`` and ``last`` of a span are point indices,
 inclusive. ``totals`` repeats what follows from the paths and jobs, for who reads the file without stitchpath;
-its lengths leave out the small stitches that secure ends, spans with the move ``secure``.
+its length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together, all with the needle down but the small
+stitches that secure ends, spans with the move ``secure``.
 """
 
 import json
@@ -115,7 +116,9 @@ def totals(plan: Plan) -> dict[str, float]:
         "paths": len(plan.paths),
         "tie_offs": 2 * len(plan.paths),
         "length_mm": sum((path.length_mm for path in plan.paths), 0.0),
+        "sewn_mm": sum((path.sewn_mm for path in plan.paths), 0.0),
         "travel_mm": sum((path.travel_mm for path in plan.paths), 0.0),
+        "resume_mm": sum((path.resume_mm for path in plan.paths), 0.0),
         "cost": plan.cost,
     }
 

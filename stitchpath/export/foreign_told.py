@@ -6,37 +6,35 @@ from stitchpath.figures.foreign import Foreign
 from stitchpath.units import Unit
 from stitchpath.words import length, share
 
-__all__ = ["foreign_rows", "missed_rows", "within_words"]
+__all__ = ["foreign_rows", "missed_rows", "row_words", "within_words"]
 
 
 def foreign_rows(found: Foreign, *, unit: Unit = "mm") -> list[tuple[str, str]]:
-    """Return each figure's name and its value.
+    """Return what was found, beside the figures that all plans have: each one's name and its value.
 
     Examples
     --------
-    >>> from stitchpath.figures.foreign import EndsFound
-    >>> none = Foreign(0, 0, 0.0, 0.0, 0.0, 0.0, (), 0.0, 0.0, 0.0, 0.0, EndsFound(0, 0, 0), 0.5)
-    >>> foreign_rows(none)[:2]
-    [('paths', '0'), ('needle-down length', '0 mm')]
+    >>> from stitchpath.check.foreign import measure_foreign
+    >>> from stitchpath.drawing import Drawing
+    >>> foreign_rows(measure_foreign([], Drawing(())))[:2]
+    [('needle-down length', '0 mm'), ('covered of the lines asked for', '0 mm (100.00 %)')]
     """
 
     def along(mm: float) -> str:
         return length(mm, unit)
 
     return [
-        ("paths", f"{found.paths:,}"),
         ("needle-down length", along(found.length_mm)),
         ("covered of the lines asked for", f"{along(found.covered_mm)} ({share(found.share)})"),
         ("missed of the lines asked for", along(found.asked_mm - found.covered_mm)),
         ("lines missed, whole or in part", f"{len(found.missed):,}"),
         ("sewn twice and more", along(found.twice_mm)),
-        ("travel", along(found.travel_mm)),
+        ("travel along lines", along(found.travel_mm)),
         ("on no line, in open cloth", along(found.off_mm)),
         ("in keep-outs", along(found.keep_out_mm)),
         ("ends in seams, basting or binding allowance", f"{found.ends.in_seams:,}"),
         ("ends on other lines", f"{found.ends.on_lines:,}"),
         ("ends on no line", f"{found.ends.off_lines:,}"),
-        ("lifts", f"{found.lifts:,}"),
         ("length of lifts", along(found.lifts_mm)),
     ]
 
@@ -66,6 +64,28 @@ def missed_rows(found: Foreign, *, unit: Unit = "mm", most: int | None = None) -
         count, mm = (sum(told[at] for _, told in left) for at in (0, 1))
         rows.append(("elsewhere", "", "", f"{count:,.0f}", length(mm, unit)))
     return [("block", "motif", "role", "lines", "missed"), *rows]
+
+
+def row_words(found: Foreign, *, unit: Unit = "mm") -> str:
+    """Return sentences on how its figures were counted, and what they leave out.
+
+    Examples
+    --------
+    >>> from stitchpath.check.foreign import measure_foreign
+    >>> from stitchpath.drawing import Drawing
+    >>> row_words(measure_foreign([], Drawing(()))).split(". ")[-1]
+    'Nothing is proven of it: it has no gap.'
+    """
+    said = (
+        "Of the plan made elsewhere, sewing is what covers a line asked for, for the first time; all else "
+        "with the needle down is travel. Travel on no line shows like the most visible line."
+    )
+    if found.missed:
+        missed = f"{length(found.asked_mm - found.covered_mm, unit)} ({share(1 - found.share)})"
+        said += f" It misses {missed} of the lines asked for: its figures are of so much less."
+    if found.plan.machine.reach is not None:
+        said += " Its bands are not known: its time has no advances."
+    return f"{said} Nothing is proven of it: it has no gap."
 
 
 def within_words(found: Foreign) -> str:

@@ -150,7 +150,7 @@ def _sample_head(x: float, y: float) -> Mark:
 
 
 def _figures(plan: Plan) -> list[str]:
-    sewn = sum((path.length_mm - path.travel_mm - path.resume_mm for path in plan), 0.0)
+    sewn = sum((path.sewn_mm for path in plan), 0.0)
     travel = sum((path.travel_mm for path in plan), 0.0)
     resumed = sum((path.resume_mm for path in plan), 0.0)
     again = [f"sewn again {resumed:,.0f} mm ({resumed / _MM_PER_INCH:,.2f} in)"] if resumed else []

@@ -123,7 +123,9 @@ class _Totals(_Part):
     paths: Count
     tie_offs: Count
     length_mm: float
+    sewn_mm: float
     travel_mm: float
+    resume_mm: float
     cost: float
 
 

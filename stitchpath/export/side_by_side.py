@@ -1,19 +1,18 @@
 """What is put side by side: plans, what wishes cost, a plan made elsewhere."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-import numpy as np
-from numpy.typing import NDArray
-
 from stitchpath.compare.plans import Comparison, compare_plans
-from stitchpath.compare.prices import Price, wish_table
+from stitchpath.compare.prices import Price, changed_paths, wish_table
+from stitchpath.compare.ways import way_of_foreign
 from stitchpath.compare.whatif import WhatIf
-from stitchpath.drawing import Drawing
 from stitchpath.figures.foreign import Foreign
 from stitchpath.plan import Plan
 
-__all__ = ["SideBySide", "other_scale", "side_by_side"]
+__all__ = ["MADE_ELSEWHERE", "SideBySide", "other_scale", "side_by_side"]
+
+MADE_ELSEWHERE = "made elsewhere"
 
 
 @dataclass(frozen=True)
@@ -23,13 +22,13 @@ class SideBySide:
     Attributes
     ----------
     names, plans
-        The plans; the first is what the others are measured against.
+        The plans; the first is what the others are measured against. One made elsewhere is the last.
     compared
         Their figures.
     prices
         What wishes cost; none where plans are compared.
-    foreign, foreign_paths, drawing
-        A plan made elsewhere, its points in millimetres, and what it was measured against.
+    foreign
+        What was found of the plan made elsewhere; None where there is none.
     """
 
     names: tuple[str, ...] = ()
@@ -37,14 +36,26 @@ class SideBySide:
     compared: Comparison = field(default_factory=lambda: Comparison(()))
     prices: tuple[Price, ...] = ()
     foreign: Foreign | None = None
-    foreign_paths: tuple[NDArray[np.float64], ...] = ()
-    drawing: Drawing | None = None
 
-    def with_foreign(
-        self, found: Foreign, paths: Sequence[NDArray[np.float64]], drawing: Drawing
-    ) -> "SideBySide":
+    def with_foreign(self, found: Foreign) -> "SideBySide":
         """Return the same with a plan made elsewhere."""
-        return replace(self, foreign=found, foreign_paths=tuple(paths), drawing=drawing)
+        ways = [*((row.name, row.way) for row in self.compared), (MADE_ELSEWHERE, way_of_foreign(found))]
+        return replace(
+            self,
+            names=(*self.names, MADE_ELSEWHERE),
+            plans=(*self.plans, found.plan),
+            compared=Comparison.of(ways),
+            foreign=found,
+        )
+
+    def not_in_the_first(self) -> Iterator[tuple[int, ...] | None]:
+        """Yield for each plan which paths the first has not, counted from 1; None for one made elsewhere.
+
+        That one's points are never quite the same.
+        """
+        for at, plan in enumerate(self.plans):
+            elsewhere = self.foreign is not None and plan is self.foreign.plan
+            yield None if elsewhere else changed_paths(plan.paths, self.plans[0].paths) if at else ()
 
 
 def side_by_side(plans: Sequence[Plan] | WhatIf, names: Sequence[str] | None = None) -> SideBySide:

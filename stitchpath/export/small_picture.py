@@ -14,7 +14,7 @@ from stitchpath.export.colours import order_colours
 from stitchpath.export.html_page import drawn
 from stitchpath.export.numbers import fixed
 from stitchpath.figures.meeting import near
-from stitchpath.lines import SEAM_ROLES
+from stitchpath.lines import COVERED_MM, SEAM_ROLES
 
 __all__ = ["Frame", "frame_for", "small_picture"]
 
@@ -72,6 +72,8 @@ def small_picture(
     title: str,
     changed: Collection[int] = (),
     missed_mm: Sequence[Points] = (),
+    strayed_mm: Sequence[Points] = (),
+    within_mm: float = COVERED_MM,
 ) -> str:
     """Return a small picture as an SVG to stand in a page.
 
@@ -89,8 +91,16 @@ def small_picture(
         The paths, counted from 1, that are dark and thick.
     missed_mm
         Lines that are not sewn; dashed and thick.
+    strayed_mm
+        Stitching that is on no line; dark and thick.
+    within_mm
+        How near to a seam an end lies that lies in it.
     """
-    return drawn(_marks(paths_mm, drawing, frame, changed, missed_mm), frame.size_mm, title=title)
+    marks = [
+        *_marks(paths_mm, drawing, frame, changed, missed_mm, strayed_mm),
+        *_ends(paths_mm, drawing, frame, within_mm),
+    ]
+    return drawn(marks, frame.size_mm, title=title)
 
 
 def _marks(
@@ -99,6 +109,7 @@ def _marks(
     frame: Frame,
     changed: Collection[int],
     missed_mm: Sequence[Points],
+    strayed_mm: Sequence[Points],
 ) -> Iterator[Mark]:
     for keep_out in drawing.keep_outs:
         yield strokes.shade(_rings(keep_out.polygon, frame))
@@ -107,6 +118,7 @@ def _marks(
     told = set(changed)
     for dark in (False, True):
         lines = [path for number, path in enumerate(paths_mm, 1) if (number in told) is dark]
+        lines += strayed_mm if dark else ()
         if lines:
             thick = min(max(_CLOTH_MM * frame.scale, _THINNEST_MM), _THICKEST_MM)
             look = (_DARK, thick) if dark else (_GREY, _SAME_MM)
@@ -115,7 +127,6 @@ def _marks(
         missing = _simple(missed_mm, frame)
         yield strokes.solid(missing, "#ffffff", _CLEAR_MM)
         yield strokes.dashes(missing, _DARK, _MISSED_MM)
-    yield from _ends(paths_mm, drawing, frame)
 
 
 def _rings(polygon: Any, frame: Frame) -> list[Points]:
@@ -130,13 +141,13 @@ def _simple(lines_mm: Iterable[Points], frame: Frame) -> list[Points]:
     return [shapely.get_coordinates(line) for line in shapely.simplify(placed, _COARSE_MM)]
 
 
-def _ends(paths_mm: Sequence[Points], drawing: Drawing, frame: Frame) -> Iterator[Mark]:
+def _ends(paths_mm: Sequence[Points], drawing: Drawing, frame: Frame, within_mm: float) -> Iterator[Mark]:
     """Yield a ring for each end in a seam, a square for each one in open cloth."""
     if not paths_mm:
         return
     ends = np.concatenate([path[[0, -1]] for path in paths_mm])
     seams = [line for line in drawing.lines + drawing.hidden if line.role in SEAM_ROLES]
-    in_seam = np.isin(np.arange(len(ends)), near(seams, ends)[0])
+    in_seam = np.isin(np.arange(len(ends)), near(seams, ends, within_mm=within_mm)[0])
     for (x, y), seam in zip(frame.place(ends).tolist(), in_seam.tolist(), strict=True):
         if seam:
             look = {"fill": "#ffffff", "stroke": strokes.BLACK, "stroke-width": "0.220"}

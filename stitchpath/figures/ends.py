@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.figures.meeting import first_roles, near, role_of
 from stitchpath.figures.worked import worked
-from stitchpath.lines import ROLES, SEAM_ROLES, Role, RoleRule
+from stitchpath.lines import COVERED_MM, ROLES, SEAM_ROLES, Role, RoleRule
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["EndPlace", "EndsAt", "ends_by_place", "ends_cost_s", "path_ends_mm", "shows_at_ends"]
@@ -78,11 +78,12 @@ def path_ends_mm(paths: Sequence[StitchPath]) -> NDArray[np.float64]:
     return np.concatenate([path.coordinates_mm[[0, -1]] for path in paths])
 
 
-def ends_by_place(plan: Plan) -> tuple[EndsAt, ...]:
+def ends_by_place(plan: Plan, *, within_mm: float = COVERED_MM) -> tuple[EndsAt, ...]:
     """Count a plan's path ends by the kind of place they lie in: one row for each kind, least visible first.
 
     The end is where sewing or travel begins or stops, as for the cost: neither the stitches that secure it
-    nor a cut line's sewn end, over which the next band takes it up again, move it.
+    nor a cut line's sewn end, over which the next band takes it up again, move it. A line meets where it
+    passes within `within_mm`.
 
     Examples
     --------
@@ -97,7 +98,9 @@ def ends_by_place(plan: Plan) -> tuple[EndsAt, ...]:
     [0, 0, 0, 0, 0]
     """
     places_mm, own = _worked_ends(plan)
-    found = [_PLACE_OF[role] for role in _roles_at_ends(plan.drawing, places_mm, own, tuple(ROLES))]
+    found = [
+        _PLACE_OF[role] for role in _roles_at_ends(plan.drawing, places_mm, own, tuple(ROLES), within_mm)
+    ]
     rows = {place: [end for end, here in enumerate(found) if here is place] for place in EndPlace}
     return tuple(
         EndsAt(place, len(ends), tuple(dict.fromkeys(end // 2 + 1 for end in ends)))
@@ -105,8 +108,8 @@ def ends_by_place(plan: Plan) -> tuple[EndsAt, ...]:
     )
 
 
-def ends_cost_s(plan: Plan) -> float:
-    """Return the part of a plan's cost that its path ends are, in seconds.
+def ends_cost_s(plan: Plan, *, within_mm: float = COVERED_MM) -> float:
+    """Return the part of a plan's cost that its path ends are, in seconds; see `ends_by_place`.
 
     Examples
     --------
@@ -114,7 +117,8 @@ def ends_cost_s(plan: Plan) -> float:
     0.0
     """
     path_cost_s = plan.cost_settings.path_cost_s or plan.machine.path_cost_s
-    shows = shows_at_ends(plan.drawing, *_worked_ends(plan), rules=plan.cost_settings.rules())
+    rules = plan.cost_settings.rules()
+    shows = shows_at_ends(plan.drawing, *_worked_ends(plan), rules=rules, within_mm=within_mm)
     return path_cost_s / 2 * float(shows.sum())
 
 
@@ -124,19 +128,22 @@ def shows_at_ends(
     own: Sequence[Role],
     *,
     rules: Mapping[Role, RoleRule] = ROLES,
+    within_mm: float = COVERED_MM,
 ) -> NDArray[np.float64]:
     """Return how much an end shows at each place: by the least visible role that meets there.
 
     Parameters
     ----------
     drawing
-        Its lines and hidden seams, met where they pass within `stitchpath.lines.COVERED_MM`.
+        Its lines and hidden seams.
     places_mm
         (N, 2) places on lines of the drawing.
     own
         The role of the line that each place is known to lie on.
     rules
         The table of roles.
+    within_mm
+        A line meets where it passes within so much.
 
     Examples
     --------
@@ -148,15 +155,21 @@ def shows_at_ends(
     array([], dtype=float64)
     """
     ranked = sorted(rules, key=lambda role: rules[role].end_shows)
-    roles = _roles_at_ends(drawing, places_mm, own, ranked)
+    roles = _roles_at_ends(drawing, places_mm, own, ranked, within_mm)
     return np.array([rules[role].end_shows for role in roles], dtype=np.float64)
 
 
 def _roles_at_ends(
-    drawing: Drawing, places_mm: NDArray[np.float64], own: Sequence[Role], ranked: Sequence[Role]
+    drawing: Drawing,
+    places_mm: NDArray[np.float64],
+    own: Sequence[Role],
+    ranked: Sequence[Role],
+    within_mm: float,
 ) -> list[Role]:
     """Return the first of the ranked roles that meets at each place."""
-    return first_roles(drawing, own, ranked, lambda lines, rows: near(lines, places_mm[rows])[0])
+    return first_roles(
+        drawing, own, ranked, lambda lines, rows: near(lines, places_mm[rows], within_mm=within_mm)[0]
+    )
 
 
 def _worked_ends(plan: Plan) -> tuple[NDArray[np.float64], list[Role]]:

@@ -86,11 +86,11 @@ def evenness_of(plan: Plan) -> Evenness:
     """
     sewn = {block.name: 0.0 for block in plan.drawing.blocks}
     for path in plan.paths:
-        for span in path.spans:
+        for span, mm in zip(path.spans, path.spans_mm.tolist(), strict=True):
             if span.move is Move.SEW and span.line is not None:
                 block = plan.drawing.lines[span.line - 1].block
                 if block in sewn:
-                    sewn[block] += path.span_mm(span)
+                    sewn[block] += mm
     densities = [Density(block.name, sewn[block.name], _area(block)) for block in plan.drawing.blocks]
     at = {(block.row, block.column): row for row, block in enumerate(plan.drawing.blocks)}
     pairs = [

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+from stitchpath.lines import Line
+from stitchpath.plan import Plan
+
 __all__ = ["EndsFound", "Foreign", "MissedLine"]
 
 
@@ -67,7 +70,7 @@ class Foreign:
         Length of asked lines that is sewn more than once.
     travel_mm
         Needle-down length over asked lines for the second time and more, and along hidden seams and lines
-        that are left to the hand.
+        that are left to the hand; what lies on no line is apart.
     off_mm
         Needle-down length on no line, in open cloth.
     keep_out_mm
@@ -76,6 +79,12 @@ class Foreign:
         Where the paths end.
     tolerance_mm
         Within what distance stitching is on a line.
+    plan
+        The paths, with sewing and travel told apart, and the settings of what it was measured against: so
+        that figures can be counted as of any plan. Stitching on no line is travel there, on lines appended
+        to the drawing. It has no job and no bound, since nothing is proven of it, and no band is known.
+    strayed
+        Those lines: the stitching on no line, piece by piece, in keep-outs as well.
     """
 
     paths: int
@@ -91,6 +100,8 @@ class Foreign:
     keep_out_mm: float
     ends: EndsFound
     tolerance_mm: float
+    plan: Plan
+    strayed: tuple[Line, ...]
 
     @property
     def share(self) -> float:

@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
+from stitchpath.geometry.lengths import linestrings
 from stitchpath.lines import Role
 from stitchpath.settings import BattingSettings
 
@@ -100,7 +101,7 @@ class _Cloth:
         shapely.prepare(self.outline)
         lines = [line.points_mm for line in drawing.lines if line.role is not Role.BASTE]
         rings = shapely.get_rings(shapely.get_parts(drawing.outline))
-        self.lines = np.concatenate((rings, [shapely.LineString(points) for points in lines]))
+        self.lines = np.concatenate((rings, linestrings(lines)))
         self.tree = shapely.STRtree(self.lines)
         apart = max(_LEAST_APART_MM, float(shapely.length(self.lines).sum()) / _MOST_POINTS)
         self.points = KDTree(shapely.get_coordinates(shapely.segmentize(self.lines, apart)))

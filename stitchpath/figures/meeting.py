@@ -7,6 +7,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
+from stitchpath.geometry.lengths import linestrings
 from stitchpath.lines import COVERED_MM, Line, Role
 
 __all__ = ["along", "first_roles", "near", "role_of"]
@@ -61,8 +62,10 @@ def first_roles(
     return [ranked[place] for place in rank]
 
 
-def near(lines: Sequence[Line], places_mm: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Return which places lie within `COVERED_MM` of which lines, (2, N) row numbers.
+def near(
+    lines: Sequence[Line], places_mm: NDArray[np.float64], *, within_mm: float = COVERED_MM
+) -> NDArray[np.intp]:
+    """Return which places lie within a distance of which lines, (2, N) row numbers.
 
     Examples
     --------
@@ -71,8 +74,12 @@ def near(lines: Sequence[Line], places_mm: NDArray[np.float64]) -> NDArray[np.in
     >>> near([], np.array([(5.0, 0.0)])).tolist()
     [[], []]
     """
-    tree = shapely.STRtree([shapely.LineString(line.points_mm) for line in lines])
-    found = tree.query(shapely.points(places_mm), predicate="dwithin", distance=COVERED_MM)
+    tree = shapely.STRtree(linestrings([line.points_mm for line in lines]))
+    return _near(tree, places_mm, within_mm)
+
+
+def _near(tree: shapely.STRtree, places_mm: NDArray[np.float64], within_mm: float) -> NDArray[np.intp]:
+    found = tree.query(shapely.points(places_mm), predicate="dwithin", distance=within_mm)
     return np.asarray(found, dtype=np.intp)
 
 
@@ -87,7 +94,14 @@ def along(
     >>> along([Line([(0, 0), (9, 0)])], corner, ends)
     array([0])
     """
-    quarters = [start_mm + share * (end_mm - start_mm) for share in (0.25, 0.5, 0.75)]
-    step, line = near(lines, np.concatenate(quarters))
-    pairs, times = np.unique(np.stack((step % len(start_mm), line)), axis=1, return_counts=True)
-    return np.asarray(pairs[0][times == len(quarters)], dtype=np.intp)
+    tree = shapely.STRtree(linestrings([line.points_mm for line in lines]))
+    rows, found = np.arange(len(start_mm)), []
+    # Most steps are found out by their middle.
+    for share in (0.5, 0.25, 0.75):
+        start, end = start_mm[rows], end_mm[rows]
+        step, line = _near(tree, start + share * (end - start), COVERED_MM)
+        found.append(rows[step] * len(lines) + line)
+        rows = np.unique(rows[step])
+    one, two, three = found
+    both = np.intersect1d(np.intersect1d(one, two), three)
+    return np.asarray(both // max(len(lines), 1), dtype=np.intp)

@@ -182,8 +182,7 @@ def _within(
     number: int, path: StitchPath, used: NDArray[np.float64], tail_mm: float, places: NDArray[np.float64]
 ) -> Iterator[_RunsOut]:
     """Yield where on a path so much thread is used, its first tail counted."""
-    spans = path.spans
-    borders = np.array([0.0, *np.cumsum([path.span_mm(span) for span in spans])])
+    borders = np.array([0.0, *np.cumsum(path.spans_mm)])
     thread = tail_mm + np.concatenate(([0.0], np.cumsum(used)))
     along = np.interp(places, thread, borders)
     for place, mm in zip(places.tolist(), along.tolist(), strict=True):

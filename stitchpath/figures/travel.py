@@ -44,19 +44,21 @@ def travel_of(plan: Plan) -> Travel:
     >>> travel_of(Plan(Drawing(()), (), (), 0.0)).mm
     array([], dtype=float64)
     """
-    starts, ends, lines, place, before = [], [], [], [], 0
+    firsts, lasts, lines, before = [], [], [], 0
     for path in plan.paths:
         for span in path.spans:
             if span.move is Move.TRAVEL:
-                starts.append(path.coordinates_mm[span.first : span.last])
-                ends.append(path.coordinates_mm[span.first + 1 : span.last + 1])
+                firsts.append(before + span.first)
+                lasts.append(before + span.last)
                 lines += [span.line] * (span.last - span.first)
-                place.append(before + np.arange(span.first, span.last))
         before += len(path.coordinates_mm) + 1
     if not lines:
         none = np.empty(0)
         return Travel(none, none.astype(bool), none.astype(bool), none, none.astype(np.int64))
-    start, end = np.concatenate(starts), np.concatenate(ends)
+    place = _all_of(np.array(firsts), np.array(lasts))
+    between = np.full((1, 2), np.nan)
+    points = np.concatenate([part for path in plan.paths for part in (path.coordinates_mm, between)])
+    start, end = points[place], points[place + 1]
     rules = plan.cost_settings.rules()
     roles = first_roles(
         plan.drawing,
@@ -69,8 +71,14 @@ def travel_of(plan: Plan) -> Travel:
         asked=np.array([line is not None for line in lines]),
         visible=np.array([role not in SEAM_ROLES for role in roles]),
         shows=np.array([rules[role].shows for role in roles]),
-        place=np.concatenate(place),
+        place=place,
     )
+
+
+def _all_of(first: NDArray[np.int64], last: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return all numbers of half-open ranges, one range after another."""
+    count = last - first
+    return np.repeat(first - np.cumsum(count) + count, count) + np.arange(int(count.sum()))
 
 
 def longest_visible_mm(travel: Travel) -> float:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from stitchpath.figures.worked import worked
+from stitchpath.figures.worked import is_worked
 from stitchpath.plan import Plan
 
 __all__ = ["Wander", "wander_of"]
@@ -62,9 +62,10 @@ def wander_of(plan: Plan) -> tuple[Wander, ...]:
     number = {name: row for row, name in enumerate(names)}
     none = len(names)
     block_of = np.array([none, *(number.get(line.block, none) for line in plan.drawing.lines)], dtype=np.intp)
-    spans = [(path, span) for path in plan for span in worked(path)]
-    mm = np.array([path.span_mm(span) for path, span in spans], dtype=np.float64)
-    block = block_of[np.array([span.line or 0 for _, span in spans], dtype=np.intp)]
+    spans = [span for path in plan for span in path.spans]
+    kept = np.array([is_worked(span) for span in spans], dtype=bool)
+    mm = np.concatenate([np.empty(0), *(path.spans_mm for path in plan)])[kept]
+    block = block_of[np.array([span.line or 0 for span in spans], dtype=np.intp)[kept]]
     after = np.cumsum(mm)
     own = np.bincount(block, mm, minlength=none + 1)
     met, first = np.unique(block, return_index=True)

@@ -13,7 +13,8 @@ from stitchpath.figures.thread import ThreadUse, thread_use_of
 from stitchpath.figures.times import Times, lifting_s, needle_down_s, times_of
 from stitchpath.figures.travel import longest_visible_mm, travel_of
 from stitchpath.figures.wander import Wander, wander_of
-from stitchpath.plan import Move, Plan, RoutedJob, gap_of
+from stitchpath.lines import COVERED_MM
+from stitchpath.plan import Plan, RoutedJob, gap_of
 from stitchpath.settings import MachineSettings
 
 __all__ = ["Figures", "gap_less_forced", "plan_figures"]
@@ -155,7 +156,9 @@ def gap_less_forced(cost: float, bound: float, forced: float) -> float:
     return (cost - bound) / (cost - forced) if cost > forced else float("inf")
 
 
-def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figures:
+def plan_figures(
+    plan: Plan, *, machine: MachineSettings | None = None, within_mm: float = COVERED_MM
+) -> Figures:
     """Count what a plan comes to.
 
     Parameters
@@ -165,6 +168,8 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
     machine
         On which time and thread are told; None: the machine that the plan was made for. The cost stays the
         plan's.
+    within_mm
+        How near to a line a path's end lies that lies on it: of plans made elsewhere, more than of ours.
 
     Returns
     -------
@@ -181,7 +186,7 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
     travel = travel_of(plan)
     ends = path_ends_mm(plan.paths)
     lifts_mm = np.hypot(*(ends[2::2] - ends[1:-1:2]).T)
-    sewn_mm = sum((path.span_mm(span) for path in plan for span in path.spans if span.move is Move.SEW), 0.0)
+    sewn_mm = sum((path.sewn_mm for path in plan), 0.0)
     thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
     advances = max(len(plan.windows) - 1, 0)
     sews_on = machine or plan.machine
@@ -198,11 +203,11 @@ def plan_figures(plan: Plan, *, machine: MachineSettings | None = None) -> Figur
         outlines_touched=plan.laps.touched,
         lifts=max(len(plan.paths) - 1, 0),
         lifts_mm=float(lifts_mm.sum()),
-        ends=ends_by_place(plan),
+        ends=ends_by_place(plan, within_mm=within_mm),
         wander=wander_of(plan),
         thread_changes=thread_changes,
         advances=advances,
-        ends_cost_s=ends_cost_s(plan),
+        ends_cost_s=ends_cost_s(plan, within_mm=within_mm),
         travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.sewing_speed_mm_s),
         cost_s=plan.cost,
         bound_s=plan.bound,

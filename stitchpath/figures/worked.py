@@ -5,7 +5,18 @@ Small stitches that secure an end are neither, nor is what takes a cut line up a
 
 from stitchpath.plan import Move, Span, StitchPath
 
-__all__ = ["worked"]
+__all__ = ["is_worked", "worked"]
+
+
+def is_worked(span: Span) -> bool:
+    """Tell whether a span is sewing or travel.
+
+    Examples
+    --------
+    >>> is_worked(Span(Move.TRAVEL, 0, 1)), is_worked(Span(Move.SECURE, 0, 1))
+    (True, False)
+    """
+    return span.move is Move.SEW or span.move is Move.TRAVEL
 
 
 def worked(path: StitchPath) -> list[Span]:
@@ -18,4 +29,4 @@ def worked(path: StitchPath) -> list[Span]:
     >>> worked(StitchPath([(0, 0)], ()))
     []
     """
-    return [span for span in path.spans if span.move is Move.SEW or span.move is Move.TRAVEL]
+    return [span for span in path.spans if is_worked(span)]

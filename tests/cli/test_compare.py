@@ -82,10 +82,18 @@ def test_a_plan_made_elsewhere_is_measured(folder, tmp_path, capsys):
     other.write_bytes("\r\n\r\n".join(paths).encode())
     where = ("--foreign", other, "--unit", "mm", "--origin=0,0")
     assert run("compare", folder / "leaves.toml", *where, "--json") == 0
-    whole = json.loads(capsys.readouterr().out)["made_elsewhere"]
+    told = json.loads(capsys.readouterr().out)
+    whole = told["made_elsewhere"]
     assert (whole["missed"], whole["off_mm"], whole["keep_out_mm"]) == ([], 0, 0)
     plan = read_plan(folder / "staged/leaves.json")
-    assert whole["travel_mm"] == pytest.approx(sum(path.travel_mm for path in plan), abs=0.1)
+    assert whole["travel_on_lines_mm"] == pytest.approx(sum(path.travel_mm for path in plan), abs=0.1)
+    assert [row["name"] for row in told["plans"]] == ["leaves", "made elsewhere"]
+    more = told["plans"][1]["more"]
+    assert more.pop("gap") is None
+    assert more == pytest.approx(dict.fromkeys(more, 0), abs=0.05)
+    assert run("compare", folder / "mixed", folder / "staged", *where) == 0
+    said = capsys.readouterr().out
+    assert "against the first" in said.split("made elsewhere")[1]
 
     inches = ["\n".join(_moved(line) for line in path.split("\r\n")) for path in paths[:-1]]
     other.write_text("\n\n".join(inches).replace("x_mm,y_mm\n", ""), encoding="utf-8")
@@ -95,7 +103,7 @@ def test_a_plan_made_elsewhere_is_measured(folder, tmp_path, capsys):
     said = capsys.readouterr().out
     assert "missed" in said
     assert "row 1, column" in said
-    assert page.read_text(encoding="utf-8").count("<svg") == 1
+    assert page.read_text(encoding="utf-8").count("<svg") == 2
 
 
 def _moved(text):
@@ -114,7 +122,6 @@ def _moved(text):
         (["{here}/leaves.toml", "--wish", "no ends"], "there is no wish"),
         (["{here}/staged", "--wish", "all"], "--wish goes with one design"),
         (["{here}/leaves.toml", "{here}/leaves.toml", "--wish", "all"], "--wish goes with one design"),
-        (["{here}/staged", "--foreign", "x.csv"], "--foreign goes with one design"),
         (["{here}/leaves.toml", "--foreign", "x.csv", "--unit", "mm"], "write --origin"),
         (["{here}/leaves.toml", "--foreign", "x.csv", "--origin", "0,0"], "write --unit"),
         (

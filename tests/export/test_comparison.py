@@ -77,7 +77,7 @@ def wished():
 
 def with_foreign(told):
     paths = (np.array([(0, 0), (100.0, 0)]), np.array([(80.0, 20), (90, 20)]))
-    return told.with_foreign(measure_foreign(paths, DRAWING), paths, DRAWING)
+    return told.with_foreign(measure_foreign(paths, DRAWING))
 
 
 def test_the_page_stands_alone_and_escapes_what_users_wrote():
@@ -98,6 +98,9 @@ def test_the_page_stands_alone_and_escapes_what_users_wrote():
         "against the first",
         "1 of 1",
         "missed",
+        "It misses 60",
+        "Nothing is proven of it",
+        "made elsewhere: 2 paths",
     ):
         assert told in words
     assert page.tags.count("svg") == page.tags.count("figure") == 3
@@ -137,6 +140,11 @@ def test_a_picture_marks_what_differs_and_which_ends_lie_open():
     assert marked.count('stroke-width="0.500"') == 1
     assert marked.count('stroke-dasharray="1.820 1.540"') == 1
     assert "<circle" not in small_picture([], DRAWING, frame, title="none")
+    strayed = small_picture(
+        paths, DRAWING, frame, title="strayed", strayed_mm=[np.array([(10.0, 30), (30, 30)])]
+    )
+    assert strayed.count('stroke-width="0.500"') == plain.count('stroke-width="0.500"') + 1
+    assert 'd="M 6.000,16.000 L 16.000,16.000"' in strayed
 
 
 def test_the_table():
@@ -150,18 +158,40 @@ def test_the_table():
 
 
 def test_the_table_of_a_plan_made_elsewhere():
-    rows = list(csv.reader(io.StringIO(comparison_csv(with_foreign(SideBySide())))))
-    told = {row[0]: row[1:] for row in rows}
-    assert told["off_mm"][0] == "10.000000"
-    assert told["ends_off_lines"][0] == "2"
-    assert told["line_2_missed_mm"] == ["60.000000", "", "", "fill"]
-    assert {len(row) for row in rows} == {5}
+    rows = list(csv.DictReader(io.StringIO(comparison_csv(with_foreign(side_by_side([TWO, ONE]))))))
+    assert [row["name"] for row in rows] == ["plan 1", "plan 2", "made elsewhere"]
+    told = rows[2]
+    assert (told["paths"], told["paths_more"], told["lifts"]) == ("2", "0", "1")
+    assert (told["travel_mm"], told["travel_mm_more"]) == ("10.000000", "10.000000")
+    assert (told["open_ends"], told["gap"], told["gap_more"]) == ("2", "", "")
+    assert (told["off_mm"], told["keep_out_mm"], told["missed_mm"]) == ("10.000000", "0.000000", "60.000000")
+    assert (told["ends_off_lines"], told["lines_missed"], told["twice_mm"]) == ("2", "1", "0.000000")
+    assert (told["paths_not_in_the_first"], rows[1]["paths_not_in_the_first"]) == ("", "1")
+    assert {row["off_mm"] for row in rows[:2]} == {""}
+    (alone,) = csv.DictReader(io.StringIO(comparison_csv(with_foreign(SideBySide()))))
+    assert (alone["name"], alone["paths_more"], alone["off_mm"]) == ("made elsewhere", "0", "10.000000")
+
+
+def test_the_row_of_a_plan_made_elsewhere_stands_beside_the_others(tmp_path):
+    paths = (np.array([(0, 0), (100.0, 0)]), np.array([(50.0, 0), (50, 60)]))
+    found = measure_foreign(paths, TWO)
+    write_comparison([TWO], tmp_path / "page.html", names=["ours"], foreign=found)
+    text = (tmp_path / "page.html").read_text(encoding="utf-8")
+    rows = re.findall(r"<tr>.*?</tr>", text, re.DOTALL)
+    ours, theirs, more = (re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row) for row in rows[1:4])
+    assert (ours[0], theirs[0], more[0]) == ("ours", "made elsewhere", "against the first")
+    assert ours[1:7] == theirs[1:7]
+    assert (theirs[-1], more[-1]) == ("none", "")
+    assert "of them not in the first" not in text
 
 
 def test_json():
     told = json.loads(comparison_json(with_foreign(wished())))
     assert told["format"] == "stitchpath comparison 1"
-    assert [plan["name"] for plan in told["plans"]] == ["as it is", WISHES[0].name]
+    assert [plan["name"] for plan in told["plans"]] == ["as it is", WISHES[0].name, "made elsewhere"]
+    assert (told["plans"][2]["paths"], told["plans"][2]["more"]["paths"]) == (2, 0)
+    assert told["plans"][2]["gap"] is None
+    assert "paths_not_in_the_first" not in told["plans"][2]
     assert told["plans"][1]["more"]["paths"] == -1
     assert told["plans"][0]["gap"] is None
     assert [wish["problem"] for wish in told["wishes"]] == ["", EVIL, ""]

@@ -35,6 +35,16 @@ def test_totals_against_lengths_of_another_library():
     assert said["cost"] == 540.5
 
 
+def test_what_takes_a_line_up_again_is_length_and_stands_apart():
+    """So that sewn, travelled and taken up again come to the length; small stitches do not count."""
+    moves = (Move.SECURE, Move.RESUME, Move.SEW, Move.TRAVEL)
+    points = [(0, 0), (3, 0), (10, 0), (40, 0), (40, 20)]
+    path = StitchPath(points, tuple(Span(move, at, at + 1, 1) for at, move in enumerate(moves)))
+    drawing = Drawing.from_lines([shapely.LineString(points)])
+    said = json.loads(plan_document(Plan(drawing, (path, path), (), 0.0)))["totals"]
+    assert (said["length_mm"], said["sewn_mm"], said["travel_mm"], said["resume_mm"]) == (114, 60, 40, 14)
+
+
 def test_every_number_in_full():
     third = StitchPath([(1 / 3, 0.1 + 0.2), (1e-17, 5e15 / 1e10)], (Span(Move.SEW, 0, 1),))
     points = json.loads(plan_document(Plan(Drawing(()), (third,), (), 0.0)))["paths"][0]["points_mm"]

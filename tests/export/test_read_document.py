@@ -45,6 +45,8 @@ def refused(tmp_path, text, words):
         (("paths", 0, "band"), 0, r"paths\[0\].band: "),
         (("jobs", 0, "optimal"), False, r"jobs\[0\].optimal: False"),
         (("totals", "length_mm"), 1.0, r"totals.length_mm: 1.0 is stated"),
+        (("totals", "sewn_mm"), 1.0, r"totals.sewn_mm: 1.0 is stated"),
+        (("totals", "resume_mm"), 1.0, r"totals.resume_mm: 1.0 is stated"),
         (("totals", "paths"), 99, "totals.paths: 99 is stated"),
         (("totals", "cost"), 1.0, "totals.cost: 1.0 is stated"),
         (("settings", "machine", "sewn_by"), "mule", "settings.machine.sewn_by: "),
