@@ -101,7 +101,7 @@ def test_each_path_is_told_from_end_to_end_and_only_once(orchard, told):
 
 def test_repeats_are_folded(orchard, told, text):
     text = " ".join(text.split())
-    assert "Do steps 5 to 9 again, 4 times, each time 13 1/2 in farther up." in text
+    assert re.search(r"Do steps \d+ to \d+ again, 4 times, each time 13 1/2 in farther up\.", text)
     assert 'Sew 7 lines of "border lines" to and fro, 5/8 in apart' in text
     assert re.search(r"Sew as path \d+ in row \d, column \d, which is exactly alike", text)
     assert len(told) < 0.7 * sum(len(path.spans) for path in orchard)
@@ -186,14 +186,19 @@ def test_a_wrong_stage_is_found(by_hand):
 
 
 def test_a_wrong_repeat_is_found(orchard):
-    plan = replace(orchard, paths=orchard.paths[:1])
+    """The one that leads up the rows, wherever the plan has it."""
+    repeat = re.compile(
+        r"steps (\d+)(\s+to\s+\d+\s+again,\s+)4(\s+times,\s+each\s+time\s+)13( 1/2 in farther) up"
+    )
+    path = next(one for one in orchard if repeat.search(directions_text(replace(orchard, paths=(one,)))))
+    plan = replace(orchard, paths=(path,))
     text = directions_text(plan)
-    for good, bad in [
-        ("steps 5 to 9 again", "steps 4 to 9 again"), ("again, 4 times, each", "again, 3 times, each"),
-        ("13 1/2 in farther up", "13 1/2 in farther down"), ("13 1/2 in farther up", "12 1/2 in farther up"),
+    first = int(repeat.search(text).group(1))
+    for bad in [
+        rf"steps {first - 1}\g<2>4\g<3>13\4 up", rf"steps {first}\g<2>3\g<3>13\4 up",
+        rf"steps {first}\g<2>4\g<3>13\4 down", rf"steps {first}\g<2>4\g<3>12\4 up",
     ]:  # fmt: skip
-        assert good in text
-        assert faults(text.replace(good, bad, 1), plan)
+        assert faults(repeat.sub(bad, text, count=1), plan)
 
 
 def test_a_wrong_place_after_advancing_is_found(in_bands):
