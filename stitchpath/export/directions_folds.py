@@ -1,4 +1,4 @@
-"""Repeats in a path: parallel lines sewn to and fro, and stretches that are sewn again farther on."""
+"""Parallel lines in a path that are sewn to and fro, told as one."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,21 +6,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.export.legs import Leg, ring_turn, turns_back
+from stitchpath.export.legs import Leg, ring_turn
 from stitchpath.export.steps import HOP_MM
 from stitchpath.lines import Role
 from stitchpath.plan import Move
 
-__all__ = ["Again", "Hop", "Item", "Rows", "folded", "legs_in", "repeated", "turn_of"]
+__all__ = ["Hop", "Rows", "folded", "turn_of"]
 
 _LEAST_ROWS = 3
 _PARALLEL = 1e-4
 _EVEN_MM = 0.1
-_SAME_MM = 0.01
-"""Stretches whose points lie so near when one is moved onto the other are the same."""
-
-_LONGEST_PATTERN = 12
-_LEAST_SAVED = 3
 _ROWED = frozenset({Role.FILL, Role.STRIP, Role.DRAWN})
 
 
@@ -54,32 +49,6 @@ class Rows:
     def spacing_mm(self) -> float:
         """From line to line."""
         return float(np.hypot(*self.apart_mm))
-
-
-@dataclass(frozen=True, eq=False, slots=True)
-class Again:
-    """The `count` legs before, sewn `times` times more, each time moved by the same vector."""
-
-    legs: tuple[Leg, ...]
-    count: int
-    times: int
-    moved_mm: NDArray[np.float64]
-
-
-Item = Leg | Rows | Again
-
-
-def legs_in(item: Item) -> tuple[Leg, ...]:
-    """Return the legs of an item, in order."""
-    if isinstance(item, Leg):
-        return (item,)
-    if isinstance(item, Again):
-        return item.legs
-    parts: list[Leg] = []
-    for at, line in enumerate(item.lines):
-        parts.append(line)
-        parts.extend(item.hops[at].legs if at < len(item.hops) else ())
-    return tuple(parts)
 
 
 def folded(legs: Sequence[Leg], names: Sequence[str]) -> list[Leg | Rows]:
@@ -182,69 +151,3 @@ def _across(one: Leg, other: Leg) -> NDArray[np.float64]:
     unit = one.chord_mm / np.hypot(*one.chord_mm)
     normal = np.array([-unit[1], unit[0]])
     return np.asarray(((other.points_mm[0] - one.points_mm[-1]) @ normal) * normal)
-
-
-def repeated(items: Sequence[Leg | Rows]) -> list[Item]:
-    """Return items with stretches of straight legs that come again, each time as far on, put together.
-
-    Examples
-    --------
-    >>> repeated([])
-    []
-    """
-    told: list[Item] = []
-    at = 0
-    while at < len(items):
-        count, times = _best_pattern(items, at)
-        if times:
-            first = items[at : at + count]
-            again = items[at + count : at + count * (times + 1)]
-            legs = tuple(leg for leg in again if isinstance(leg, Leg))
-            told += [*first, Again(legs, count, times, legs[0].points_mm[0] - _start(first[0]))]
-            at += count * (times + 1)
-        else:
-            told.append(items[at])
-            at += 1
-    return told
-
-
-def _start(item: Leg | Rows) -> NDArray[np.float64]:
-    return np.asarray(legs_in(item)[0].points_mm[0])
-
-
-def _best_pattern(items: Sequence[Leg | Rows], at: int) -> tuple[int, int]:
-    """Return how many items from here on come again, and how often; nothing where it saves too little."""
-    best = (0, 0)
-    for count in range(2, _LONGEST_PATTERN + 1):
-        times = _times(items, at, count)
-        if times * count > max(best[0] * best[1], _LEAST_SAVED):
-            best = (count, times)
-    return best
-
-
-def _times(items: Sequence[Leg | Rows], at: int, count: int) -> int:
-    """Return how often the next so many items come again right after, each time as far on."""
-    times, base = 0, at
-    while base + 2 * count <= len(items):
-        way = _start(items[base + count]) - _start(items[base])
-        level = np.hypot(*way) > 1.0 and np.abs(way).min() <= _SAME_MM
-        if not level or _turns_back(items, base) != _turns_back(items, base + count):
-            break
-        if not all(_moved(items[i], items[i + count], way) for i in range(base, base + count)):
-            break
-        times, base = times + 1, base + count
-    return times
-
-
-def _turns_back(items: Sequence[Leg | Rows], at: int) -> bool:
-    before = legs_in(items[at - 1])[-1] if at else None
-    return turns_back(before, legs_in(items[at])[0])
-
-
-def _moved(one: Leg | Rows, other: Leg | Rows, way: NDArray[np.float64]) -> bool:
-    """Tell whether a straight leg is another one moved."""
-    if not (isinstance(one, Leg) and isinstance(other, Leg) and one.straight and other.straight):
-        return False
-    told = [(leg.move, leg.stage, leg.role, _key(leg)) for leg in (one, other)]
-    ends = np.array([leg.points_mm[[0, -1]] for leg in (one, other)])
-    return told[0] == told[1] and bool(np.abs(ends[1] - ends[0] - way).max() <= _SAME_MM)

@@ -7,7 +7,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.export.directions_folds import Again, Hop, Rows, turn_of
+from stitchpath.export.directions_again import Again
+from stitchpath.export.directions_folds import Hop, Rows, turn_of
 from stitchpath.export.directions_words import (
     count_words,
     length_words,
@@ -99,9 +100,12 @@ class Sentences:
         """Say that the directions with these numbers come again."""
         way = way_words(again.moved_mm)
         far = self._length(float(np.hypot(*again.moved_mm)))
+        steps = f"steps {numbers[0]} to {numbers[-1]} again"
+        if not again.at_once:
+            return Said("again", "", way, f"From here do {steps}, {far} farther {way}.")
         each = "each time " if again.times > 1 else ""
         times = count_words(again.times)
-        text = f"Do steps {numbers[0]} to {numbers[-1]} again, {times}, {each}{far} farther {way}."
+        text = f"Do {steps}, {times}, {each}{far} farther {way}."
         return Said("again", "", way, text)
 
     def bring_up(self, place: str, moved_mm: NDArray[np.float64] | None) -> Said:

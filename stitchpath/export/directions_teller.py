@@ -7,7 +7,8 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.export.directions_folds import Again, Item, Rows, folded, legs_in, repeated
+from stitchpath.export.directions_again import Again, Item, legs_in, repeated
+from stitchpath.export.directions_folds import Rows, folded
 from stitchpath.export.directions_sentences import Said, Sentences, hops_on
 from stitchpath.export.legs import Leg, legs_of
 from stitchpath.export.spots import Spots
@@ -105,7 +106,8 @@ class Teller:
         legs = [leg for leg in legs_of(self.plan, path) if leg.move is not Move.SECURE and leg.length_mm]
         if not legs:
             return
-        items = repeated(folded(legs, [self.spots.name_of(leg) for leg in legs]))
+        plain = folded(legs, [self.spots.name_of(leg) for leg in legs])
+        items = repeated(plain, [self._end(legs_in(item)[-1], "") for item in plain])
         blocks = _blocks(items)
         where = (number, path)
         start, end = path.coordinates_mm[0], path.coordinates_mm[-1]
@@ -130,7 +132,10 @@ class Teller:
         if as_path is not None:
             yield as_path
             return
-        again = {at - item.count for at, item in enumerate(items) if isinstance(item, Again)}
+        # Where a stretch that is done again begins, and what follows it: steps of their own.
+        again = {
+            at for item in items if isinstance(item, Again) for at in (item.first, item.first + item.count)
+        }
         numbers: list[int] = []
         at = 0
         while at < len(items):
@@ -176,7 +181,8 @@ class Teller:
             said = self.sentences.rows(item, block=block)
             return _Told(said, legs_in(item), 1, len(item.lines), item.spacing_mm)
         if isinstance(item, Again):
-            return _Told(self.sentences.again(item, numbers[-item.count :]), legs_in(item), 1, item.times)
+            steps = numbers[item.first : item.first + item.count]
+            return _Told(self.sentences.again(item, steps), legs_in(item), 1, item.times)
         before = legs_in(items[at - 1])[-1] if at else None
         hop = items[at + 1] if at + 1 < len(items) and at + 1 not in again else None
         if isinstance(hop, Leg) and blocks[at + 1] == block and hops_on(item, hop):

@@ -144,7 +144,7 @@ class _Walk(Places):
             )
             return [here]
         must(here < len(path.sizes) and path.stages[here] == step.stage, "the stage is another one")
-        if text.startswith("Do steps "):
+        if text.startswith(("Do steps ", "From here do steps ")):
             return self.again(text, here, starts)
         if found := re.fullmatch(
             rf"Sew as path (\d+) in ({self.block}), which is exactly alike: ({LEN})\.", text
@@ -318,24 +318,25 @@ class _Walk(Places):
 
     def again(self, text, here, starts):
         found = re.fullmatch(
-            rf"Do steps (\d+) to (\d+) again, (once|twice|\d+ times), (?:each time )?({LEN}) farther "
-            rf"({WAY})\.",
+            r"(?:Do steps|(From here) do steps) (\d+) to (\d+) again, "
+            rf"(?:(once|twice|\d+ times), (?:each time )?)?({LEN}) farther ({WAY})\.",
             text,
         )
-        must(found, "cannot be read")
-        first, last = int(found[1]), int(found[2])
-        must(
-            first in starts and max(starts) == last + 1 and starts[last + 1] == here, "other steps are meant"
-        )
-        times = {"once": 1, "twice": 2}.get(found[3]) or int(found[3].split()[0])
+        must(found and bool(found[1]) == (not found[4]), "cannot be read")
+        later, first, last, often, far, way = found.groups()
+        first, last = int(first), int(last)
+        must(first in starts and last + 1 in starts, "other steps are meant")
+        must(later or (max(starts) == last + 1 and starts[last + 1] == here), "other steps are meant")
+        must(not later or starts[last + 1] < here, "those steps lie no earlier")
+        times = {None: 1, "once": 1, "twice": 2}.get(often) or int(often.split()[0])
         path, start = self.path, starts[first]
-        size = path.length(start, here)
+        size = path.length(start, starts[last + 1])
         sample = np.linspace(0, size, 400)
         once = path.at(path.along[start] + sample)
         end = int(np.abs(path.along - path.along[here] - times * size).argmin())
         must(abs(path.length(here, end) - times * size) < 0.2, "the path does not go on so often")
         moved = path.at([path.along[here] + size / 2])[0] - path.at([path.along[start] + size / 2])[0]
-        must(self.is_length(found[4], np.hypot(*moved)) and is_way(found[5], moved), "it is not so far on")
+        must(self.is_length(far, np.hypot(*moved)) and is_way(way, moved), "it is not so far on")
         back = self.texts[first].startswith("Turn back")
         for n in range(1, times + 1):
             at = int(np.abs(path.along - path.along[here] - (n - 1) * size).argmin())

@@ -315,3 +315,48 @@ def test_a_stretch_comes_again_only_where_it_turns_alike():
         assert faults(directions_text(plan, unit="mm"), plan) == []
     turned_text = directions_text(plain, unit="mm").replace("\n3. Sew", "\n3. Turn back and sew")
     assert faults(turned_text, plain)
+
+
+_HOOK = [(0, 90), (0, 0), (20, 0), (20, 50), (45, 50), (45, 20), (60, 20)]
+
+
+def hooks(*, off=(200.0, 0.0), change=None):
+    """A path of a hook, a way round, and the same hook again farther on, or with one corner moved."""
+    again = [(x + off[0], y + off[1]) for x, y in _HOOK]
+    if change is not None:
+        again[change] = (again[change][0] + 3, again[change][1])
+    corners = [*_HOOK, (60, 120), (off[0], 120), *again]
+    lines = tuple(Line(pair, Role.DRAWN, "", "hook") for pair in pairwise(corners))
+    spans = tuple(Span(Move.SEW, i, i + 1, i + 1, "detail") for i in range(len(lines)))
+    return Plan(stitchpath.Drawing(lines), (StitchPath(corners, spans),), (), 0.0)
+
+
+def test_a_stretch_comes_again_later_from_another_place():
+    plan = hooks()
+    text = directions_text(plan, unit="mm")
+    again = "From here do steps 3 to 7 again, 200 mm farther right."
+    assert again in text
+    assert faults(text, plan) == []
+    for good, bad in [
+        ("steps 3 to 7", "steps 4 to 7"), ("steps 3 to 7", "steps 3 to 6"), ("200 mm", "190 mm"),
+        ("farther right", "farther left"), ("From here do", "Do"),
+    ]:  # fmt: skip
+        assert faults(text.replace(again, again.replace(good, bad)), plan)
+
+
+@pytest.mark.parametrize("plan", [hooks(change=3), hooks(off=(200.0, 7.0))])
+def test_a_stretch_that_differs_or_lies_askew_is_told_anew(plan):
+    text = directions_text(plan, unit="mm")
+    assert " again, " not in text
+    assert faults(text, plan) == []
+
+
+def test_a_stretch_that_ends_in_places_of_another_kind_is_told_anew():
+    """The words of the first one would name a seam where none is."""
+    plan = hooks()
+    seam = Line([(20, 40), (20, 70)], Role.HIDDEN)
+    crossed = replace(plan, drawing=replace(plan.drawing, hidden=(seam,)))
+    assert " again, " in directions_text(plan, unit="mm")
+    text = directions_text(crossed, unit="mm")
+    assert " steps 3 to " not in text
+    assert faults(text, crossed) == []
