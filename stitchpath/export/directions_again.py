@@ -138,7 +138,7 @@ class _Repeats:
         return times
 
     def _longest_before(self, at: int, before: Sequence[int], number: dict[int, int]) -> tuple[int, int]:
-        """Return the longest stretch told as it is that comes again from here on: its first item, its size."""
+        """Return the longest stretch told as it is that comes again from here on: its begin, its size."""
         best = (0, 0)
         for first in before:
             most = 1
