@@ -10,7 +10,10 @@ There is no green for start nor red for stop. Conversion to sRGB: IEC 61966-2-1.
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["colours_at", "order_colours"]
+__all__ = ["DEEP", "LIGHT", "MIDDLE", "PALE", "colours_at", "order_colours"]
+
+PALE, LIGHT, MIDDLE, DEEP = "#cecece", "#a8a8a8", "#868686", "#6a6a6a"
+"""Greys for what is no path of its own, told apart on white paper from each other and from black."""
 
 _CONTROL_LAB = np.array([[20.0, 22.0, -42.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
 _WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
-from stitchpath.export.colours import order_colours
+from stitchpath.export.colours import MIDDLE, order_colours
 from stitchpath.export.grid import Box
 from stitchpath.export.labels import place_labels
 from stitchpath.export.runs import aside, fresh, heads, last_step, runs, ticks
@@ -24,7 +24,7 @@ __all__ = ["Ink", "ink_of"]
 
 
 _STEPS = 48
-_OTHER = "#9a9a9a"
+_OTHER = MIDDLE
 _TEXT_MM = 3.0
 _SEW_MM, _OTHER_MM, _TRAVEL_MM, _ASIDE_MM, _ARROW_MM = 0.4, 0.2, 0.3, 0.7, 1.9
 

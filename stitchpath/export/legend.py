@@ -10,7 +10,7 @@ from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
 from stitchpath.export.band_frames import band_frames
 from stitchpath.export.band_signs import band_line, mark_sign, mark_tag
-from stitchpath.export.colours import order_colours
+from stitchpath.export.colours import MIDDLE, order_colours
 from stitchpath.export.gap_signs import gap_circle
 from stitchpath.export.numbers import fixed
 from stitchpath.export.pages import Sheet
@@ -110,7 +110,7 @@ def _sewn_sign(x: float, y: float) -> tuple[Mark, ...]:
 
 def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
     return (
-        strokes.solid([_sample(x, y - 0.4)], "#8a8a8a", 0.45),
+        strokes.solid([_sample(x, y - 0.4)], MIDDLE, 0.45),
         strokes.dashes([_sample(x, y + 0.5)], strokes.BLACK, 0.32),
         _sample_head(x, y + 0.5),
     )
@@ -118,7 +118,7 @@ def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
 
 def _resumed_sign(x: float, y: float) -> tuple[Mark, ...]:
     middle = np.array([[x + 4.5, y], [x + 5.5, y]])
-    return strokes.solid([_sample(x, y)], "#8a8a8a", 0.45), *strokes.hatch(
+    return strokes.solid([_sample(x, y)], MIDDLE, 0.45), *strokes.hatch(
         ticks(middle, strokes.TICK * _TEXT_MM), _TEXT_MM
     )
 

@@ -16,6 +16,7 @@ import numpy as np
 from stitchpath.drawing import Drawing
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
+from stitchpath.export.colours import PALE
 from stitchpath.export.html_page import drawn
 from stitchpath.export.numbers import fixed
 from stitchpath.lines import Line, Role, motif_name
@@ -117,7 +118,7 @@ def mark_picture(mark: RulerMark, foot_radius_mm: float) -> str:
 
 def _marks(mark: RulerMark, radius: float, *, sewn: float, edge: float, needle: float) -> Iterator[Mark]:
     ruler = {"x": "2.000", "y": "0.500", "width": "70.000", "height": fixed(edge - 0.5)}
-    yield Mark("rect", {**ruler, "fill": "#ececec", "stroke": strokes.BLACK, "stroke-width": "0.300"})
+    yield Mark("rect", {**ruler, "fill": PALE, "stroke": strokes.BLACK, "stroke-width": "0.300"})
     for number in range(mark.back):
         y = sewn + number * mark.spacing_mm
         yield strokes.solid([np.array([(0.0, y), (76.0, y)])], strokes.BLACK, 0.4)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
+from stitchpath.export.colours import DEEP
 from stitchpath.export.grid import Box, Grid, Window, grid_over, letters
 from stitchpath.export.html_page import drawn, section
 from stitchpath.export.numbers import fixed, path_data
@@ -153,7 +154,7 @@ def _frame(sheet: Sheet, edge: float) -> Iterator[Mark]:
     ]
     data = " ".join(path_data(np.array(line)) for line in inner if line)
     if data:
-        look = {"fill": "none", "stroke": "#6e6e6e", "stroke-width": "0.150"}
+        look = {"fill": "none", "stroke": DEEP, "stroke-width": "0.150"}
         yield Mark("path", {"d": data, **look, "stroke-dasharray": "1.000 2.000"})
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
-from stitchpath.export.colours import order_colours
+from stitchpath.export.colours import DEEP, order_colours
 from stitchpath.export.html_page import drawn
 from stitchpath.export.numbers import fixed
 from stitchpath.figures.meeting import near
@@ -20,7 +20,7 @@ __all__ = ["Frame", "frame_for", "small_picture"]
 
 Points = NDArray[np.float64]
 
-_GREY = "#767676"
+_GREY = DEEP
 _DARK = order_colours(2)[0]
 _SAME_MM, _MISSED_MM, _CLEAR_MM = 0.16, 0.7, 1.5
 _THINNEST_MM, _THICKEST_MM, _CLOTH_MM = 0.22, 0.5, 4.0

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.export._svgwrite import Mark
+from stitchpath.export.colours import DEEP, LIGHT, PALE
 from stitchpath.export.numbers import fixed, path_data
 
 __all__ = [
@@ -16,7 +17,7 @@ __all__ = [
 BLACK = "#000000"
 TICK = 1.3
 """How long ticks across what is sewn again are, for each millimetre of the type of numbers."""
-_SHADE, _SHADE_EDGE, _EDGE, _SEAM = "#d4d4d4", "#6e6e6e", "#000000", "#b8b8b8"
+_SHADE, _SHADE_EDGE, _EDGE, _SEAM = PALE, DEEP, "#000000", LIGHT
 _LETTER_WIDE = 0.6
 _DIGIT_HIGH = 0.73
 

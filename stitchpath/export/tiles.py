@@ -10,6 +10,7 @@ import numpy as np
 
 from stitchpath.export import cautions, strokes
 from stitchpath.export._svgwrite import Mark
+from stitchpath.export.colours import MIDDLE
 from stitchpath.export.grid import Grid, Window
 from stitchpath.export.html_page import drawn, heading, html_page, listed, paragraph, section
 from stitchpath.export.ink import Ink, ink_of
@@ -107,7 +108,7 @@ def _map(grid: Grid, sheets: Sequence[Sheet], ink: Ink) -> str:
 def _map_marks(grid: Grid, sheets: Sequence[Sheet], ink: Ink, scale: float) -> Iterator[Mark]:
     corner = np.array(grid.box[:2])
     lines = [(np.array(line.coords) - corner) * scale + 0.5 for line in ink.pieces]
-    yield strokes.solid(lines, "#9a9a9a", 0.1)
+    yield strokes.solid(lines, MIDDLE, 0.1)
     kept = {sheet.window for sheet in sheets}
     for window in grid:
         yield from _map_window(window, window in kept, grid, scale)

@@ -2,47 +2,31 @@
 
 import numpy as np
 import pytest
+from sight import DEFICIENCY, XYZ_FROM_RGB, apart, lab, linear
 
 from stitchpath.export.colours import order_colours
-
-# sRGB to CIE XYZ, D65: IEC 61966-2-1:1999. CIELAB: CIE 15. Written anew here, in the other direction.
-XYZ_FROM_RGB = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
-# Full deficiency: Machado, Oliveira and Fernandes, A Physiologically-based Model for Simulation of Color
-# Vision Deficiency, IEEE TVCG 15(6) 2009, table for severity 1.0, on linear RGB; from memory.
-DEFICIENCY = {
-    "protan": [
-        [0.152286, 1.052583, -0.204868],
-        [0.114503, 0.786281, 0.099216],
-        [-0.003882, -0.048116, 1.051998],
-    ],
-    "deutan": [
-        [0.367322, 0.860646, -0.227968],
-        [0.280085, 0.672501, 0.047413],
-        [-0.011820, 0.042940, 0.968881],
-    ],
-    "tritan": [
-        [1.255528, -0.076749, -0.178779],
-        [-0.078411, 0.930809, 0.147602],
-        [0.004733, 0.691367, 0.303900],
-    ],
-}
-
-
-def linear(colours):
-    rgb = np.array([[int(c[i : i + 2], 16) for i in (1, 3, 5)] for c in colours]) / 255
-    return np.where(rgb <= 0.04045, rgb / 12.92, ((rgb + 0.055) / 1.055) ** 2.4)
-
-
-def lab(rgb):
-    ratio = np.clip(rgb, 0, 1) @ XYZ_FROM_RGB.T / np.array([0.9505, 1.0, 1.089])
-    f = np.where(ratio > (6 / 29) ** 3, np.cbrt(ratio), ratio / (3 * (6 / 29) ** 2) + 4 / 29)
-    return np.column_stack([116 * f[:, 1] - 16, 500 * (f[:, 0] - f[:, 1]), 200 * (f[:, 1] - f[:, 2])])
 
 
 def test_the_checks_own_conversion():
     # sRGB red in CIELAB under D65: 53.24, 80.09, 67.20, as handbooks of colour give it; from memory.
     np.testing.assert_allclose(lab(linear(["#ff0000"])), [[53.24, 80.09, 67.20]], atol=0.05)
     np.testing.assert_allclose(lab(linear(["#ffffff"])), [[100, 0, 0]], atol=0.02)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "far"),
+    [
+        ((50, 2.6772, -79.7751), (50, 0, -82.7485), 2.0425),
+        ((50, 2.5, 0), (50, 0, -2.5), 4.3065),
+        ((50, 2.5, 0), (73, 25, -18), 27.1492),
+        ((60.2574, -34.0099, 36.2677), (60.4626, -34.1751, 39.4387), 1.2644),
+        ((2.0776, 0.0795, -1.1350), (0.9033, -0.0636, -0.5514), 0.9082),
+        ((50, 0, 0), (50, 0, 0), 0),
+    ],
+)
+def test_the_checks_own_distance(one, other, far):
+    """Pairs published with the formula to test it; from memory."""
+    assert apart(np.array(one, float), np.array(other, float)) == pytest.approx(far, abs=5e-5)
 
 
 @pytest.mark.parametrize("kind", ["normal", *DEFICIENCY])
