@@ -249,8 +249,9 @@ function drawMark() {
   const near = Math.abs(nx - sx) < 60 * u && Math.abs(ny - sy) < 24 * u;
   draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
-  label(sx, sy, "here", near || sy <= ny);
-  label(nx, ny, said, !(near || sy <= ny));
+  const free = (y) => y - 14 * u > Y0 + plan.room; // no name of a column above it
+  label(sx, sy, "here", near || (sy <= ny && (free(sy) || ny - sy < 48 * u)));
+  label(nx, ny, said, !(near || sy <= ny) && free(ny));
   moveNeedle();
 }
 function moveNeedle() {
