@@ -80,9 +80,6 @@ def measure_foreign(
     off_mm, keep_out_mm = _strayed(drawing, told, wanted)
     ends = np.concatenate([np.empty((0, 2)), *(path[[0, -1]] for path in points)])
     return Foreign(
-        paths=len(points),
-        lifts=max(len(points) - 1, 0),
-        lifts_mm=float(np.hypot(*(ends[2::2] - ends[1:-1:2]).T).sum()),
         length_mm=float(np.hypot(*(end - start).T).sum()),
         asked_mm=float(asked_mm.sum()),
         covered_mm=float(covered[wanted].sum()),

@@ -13,7 +13,15 @@ from stitchpath.figures.worked import worked
 from stitchpath.lines import COVERED_MM, ROLES, SEAM_ROLES, Role, RoleRule
 from stitchpath.plan import Plan, StitchPath
 
-__all__ = ["EndPlace", "EndsAt", "ends_by_place", "ends_cost_s", "path_ends_mm", "shows_at_ends"]
+__all__ = [
+    "EndPlace",
+    "EndsAt",
+    "ends_by_place",
+    "ends_cost_s",
+    "lifts_mm",
+    "path_ends_mm",
+    "shows_at_ends",
+]
 
 
 class EndPlace(StrEnum):
@@ -76,6 +84,21 @@ def path_ends_mm(paths: Sequence[StitchPath]) -> NDArray[np.float64]:
     if not paths:
         return np.empty((0, 2))
     return np.concatenate([path.coordinates_mm[[0, -1]] for path in paths])
+
+
+def lifts_mm(paths: Sequence[StitchPath]) -> NDArray[np.float64]:
+    """Return (N - 1,) the straight way from where each path ends to where the next one starts.
+
+    Examples
+    --------
+    >>> lifts_mm([StitchPath([(0, 0), (1, 0)], ()), StitchPath([(1, 5), (9, 5)], ())])
+    array([5.])
+    >>> lifts_mm([])
+    array([], dtype=float64)
+    """
+    ends = path_ends_mm(paths)
+    far: NDArray[np.float64] = np.hypot(*(ends[2::2] - ends[1:-1:2]).T)
+    return far
 
 
 def ends_by_place(plan: Plan, *, within_mm: float = COVERED_MM) -> tuple[EndsAt, ...]:

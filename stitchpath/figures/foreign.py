@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from stitchpath.figures.ends import lifts_mm
 from stitchpath.lines import Line
 from stitchpath.plan import Plan
 
@@ -58,8 +59,6 @@ class Foreign:
 
     Attributes
     ----------
-    paths, lifts, lifts_mm
-        Unbroken lines of stitching; needle-up moves between them, and their length.
     length_mm
         Needle-down length of everything.
     asked_mm, covered_mm
@@ -87,9 +86,6 @@ class Foreign:
         Those lines: the stitching on no line, piece by piece, in keep-outs as well.
     """
 
-    paths: int
-    lifts: int
-    lifts_mm: float
     length_mm: float
     asked_mm: float
     covered_mm: float
@@ -102,6 +98,21 @@ class Foreign:
     tolerance_mm: float
     plan: Plan
     strayed: tuple[Line, ...]
+
+    @property
+    def paths(self) -> int:
+        """How many unbroken lines of stitching."""
+        return len(self.plan.paths)
+
+    @property
+    def lifts(self) -> int:
+        """How many needle-up moves between them."""
+        return max(self.paths - 1, 0)
+
+    @property
+    def lifts_mm(self) -> float:
+        """The length of those moves."""
+        return float(lifts_mm(self.plan.paths).sum())
 
     @property
     def share(self) -> float:

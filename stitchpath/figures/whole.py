@@ -4,9 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
-import numpy as np
-
-from stitchpath.figures.ends import EndsAt, ends_by_place, ends_cost_s, path_ends_mm
+from stitchpath.figures.ends import EndsAt, ends_by_place, ends_cost_s, lifts_mm
 from stitchpath.figures.evenness import Evenness, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
 from stitchpath.figures.thread import ThreadUse, thread_use_of
@@ -184,8 +182,7 @@ def plan_figures(
     (0, 0.0, 0.0, 0.0)
     """
     travel = travel_of(plan)
-    ends = path_ends_mm(plan.paths)
-    lifts_mm = np.hypot(*(ends[2::2] - ends[1:-1:2]).T)
+    far_mm = lifts_mm(plan.paths)
     sewn_mm = sum((path.sewn_mm for path in plan), 0.0)
     thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
     advances = max(len(plan.windows) - 1, 0)
@@ -202,7 +199,7 @@ def plan_figures(
         laps=plan.laps.in_one_lap,
         outlines_touched=plan.laps.touched,
         lifts=max(len(plan.paths) - 1, 0),
-        lifts_mm=float(lifts_mm.sum()),
+        lifts_mm=float(far_mm.sum()),
         ends=ends_by_place(plan, within_mm=within_mm),
         wander=wander_of(plan),
         thread_changes=thread_changes,
@@ -218,7 +215,7 @@ def plan_figures(
             sews_on,
             sewing_s=sewing_s,
             travel_s=travel_s,
-            lifts_s=lifting_s(sews_on, lifts_mm),
+            lifts_s=lifting_s(sews_on, far_mm),
             paths=len(plan.paths),
             thread_changes=thread_changes,
             advances=advances if plan.windows else None,

@@ -77,9 +77,8 @@ class Web:
         """By how many bits costs are shifted down to fit the matching."""
         greatest = int(self.cost[self.index].max(initial=0))
         shift = max(0, greatest.bit_length() - _WEIGHT_BITS)
-        if ((greatest >> shift) * self.size).bit_length() <= _DISTANCE_BITS:
-            return shift
-        if (self._sum() >> shift).bit_length() <= _DISTANCE_BITS:
+        most = min((greatest >> shift) * self.size, self._sum() >> shift)
+        if most.bit_length() <= _DISTANCE_BITS:
             return shift
         return max(shift, self._reach().bit_length() - _DISTANCE_BITS)
 
