@@ -6,7 +6,7 @@ from plans import ALL_IN_ONE, edge_at, line, weighed
 
 from stitchpath.drawing import Drawing
 from stitchpath.postman.walks import Trail
-from stitchpath.schedule import list_jobs, usable_part
+from stitchpath.schedule import list_jobs, part_of, usable_part
 from stitchpath.settings import CostSettings, ScheduleSettings, Stage
 
 SEAM, FILL, FAR, HIDDEN = (
@@ -120,3 +120,19 @@ def test_a_trail_of_a_part_becomes_one_of_the_network(case):
     whole = got.whole(trail)
     assert whole.edges.tolist() == numbers(case[0], AWAY)
     assert [whole.first, whole.last] == got.junctions.tolist()
+
+
+@pytest.mark.parametrize("worn", [30, 60, 90])
+def test_a_chain_may_be_travelled_as_often_as_that_edge_of_it_which_may_be_least_often(worn):
+    """Two lines to sew, and between them a seam in three edges, one of which bears one time more only."""
+    seam, *fills = line((0, 0), (90, 0)), *(line((x, 0), (x, 40)) for x in (0, 30, 60, 90))
+    network, weights = weighed(Drawing.from_lines([seam, *fills], roles=["ditch", *["fill"] * 4]))
+    asked, sewn = np.zeros(len(network.tails), dtype=bool), np.zeros(len(network.tails), dtype=np.int64)
+    asked[numbers(network, (0, 20), (90, 20))] = True
+    edges = numbers(network, (15, 0), (45, 0), (75, 0))
+    sewn[edges] = weights.most[edges] - 2
+    sewn[edge_at(network, worn - 15, 0)] += 1
+    job = part_of(network, weights, usable_part(network, weights, asked, sewn), np.zeros(0, np.intp))
+    assert job.required.tolist() == [True, True, False]
+    assert sorted(job.chain[job.first[2] :].tolist()) == edges
+    assert job.extra[2] == 1

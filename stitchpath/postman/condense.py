@@ -102,7 +102,7 @@ def _chained(problem: Problem, edges: _Ints, stays: NDArray[np.bool_]) -> tuple[
         first = np.append(begins, len(chain))
         ends = np.stack([problem.tails, problem.heads], axis=1).ravel()
         onward = ends[half[begins]] != ends[half[first[1:] - 1] ^ 1]
-        if len(half) == 2 * len(edges) and onward.all():
+        if onward.all():
             break
         edges = np.unique(half[np.repeat(onward, np.diff(first))] >> 1)
     least = np.minimum.reduceat(half, begins) if len(begins) else begins

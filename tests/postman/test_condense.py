@@ -69,6 +69,17 @@ def test_the_optimum_stays_where_trails_may_be_run_on_from():
     assert compared > 50
 
 
+def test_loops_rings_and_what_leads_to_them_are_left_out():
+    """Beside the required edge: a way to a loop, a loop at its end, and a ring that hangs on nothing."""
+    tails = np.array([0, 1, 2, 3, 4, 1, 5, 6, 7, 8, 9])
+    heads = np.array([1, 2, 3, 4, 2, 5, 6, 1, 8, 9, 7])
+    required = np.arange(11) == 0
+    problem = Problem(10, tails, heads, np.full(11, 5), required, np.full(11, 2), np.full(10, 3))
+    assert condensed(problem, np.zeros(10, bool)).edges.tolist() == [0]
+    kept = condensed(problem, np.isin(np.arange(10), [4, 8]))
+    assert [part.tolist() for part in np.split(kept.edges, kept.first[1:-1])] == [[0], [1], [2, 3], [4]]
+
+
 def test_ways_out_are_the_cheapest_to_an_end():
     for seed in range(40):
         problem = random_problem(seed, hub=True)

@@ -176,8 +176,24 @@ def test_ways_at_their_limit(bits, over):
     join = min_join(web, odd)
     assert int((cost >> web.shift).sum()) < 2**30
     assert web.shift <= max(0, bits - 28)
+    assert web.shift == 0 or whole >= 2**30
     assert join.edges[cost > 0].all()
     assert 0 <= whole - join.lower.sum() <= len(cost) * (2**web.shift - 1)
+
+
+@pytest.mark.parametrize(("outlet", "shift"), [(2**22, 1), (2**21, 0)])
+def test_two_ways_out_count_towards_the_limit(outlet, shift):
+    """Between the ends of a path, each with an edge to the free vertex, a way leads out and in again."""
+    inner = 2**30 - 6 * 2**20
+    cost = np.full(inner // 2**20, 2**20)
+    size = len(cost) + 2
+    tails = np.append(np.arange(size - 2), [0, size - 2])
+    heads = np.append(np.arange(1, size - 1), [size - 1, size - 1])
+    web = prepare(size, tails, heads, np.append(cost, [outlet] * 2), index=np.arange(size), free=size - 1)
+    assert web.shift == shift
+    join = min_join(web, np.isin(np.arange(size), [0, size - 2]))
+    assert join.edges.tolist() == [False] * (size - 2) + [True] * 2
+    assert join.lower.sum() == 2 * outlet
 
 
 def random_graph(seed, cost):
