@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.ascent import grown_cuts
-from stitchpath.postman.book import Book, Raised
+from stitchpath.postman.book import Book, Paid, Raised
 from stitchpath.postman.case import make_case
 from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.cocircuits import cocircuits
@@ -71,6 +71,7 @@ def raise_bound(
     halves: int = 0,
     patience: int = _PATIENCE,
     hasty: bool = False,
+    begun: Paid | None = None,
     known: Known | None = None,
     base: Rows | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
@@ -92,6 +93,8 @@ def raise_bound(
     hasty
         Whether to stop, too, where little is left to gain and a round gains little of it: a search among
         the few columns that are left to a cheaper plan ends it sooner.
+    begun
+        Cuts and rows to begin with; left out, cuts are grown.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -100,7 +103,9 @@ def raise_bound(
         Asked after each round with the value; False stops.
     """
     book = Book(net, no_rows(net) if base is None else base)
-    book.enter_all(first_cuts(net) + grown_cuts(net))
+    book.enter_all(first_cuts(net) + (grown_cuts(net) if begun is None else list(begun.cuts)))
+    if begun is not None:
+        book.enter_rows(begun.rows)
     if known is not None:
         book.enter_rows(known)
     used, stopped, pace = np.zeros(len(net.tails), bool), False, _Pace()

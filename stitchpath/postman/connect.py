@@ -23,6 +23,7 @@ from stitchpath.postman.net import Copies, Net, make_net, price
 from stitchpath.postman.rotation import guided, merged, rotate
 from stitchpath.postman.start import grown_plan
 from stitchpath.postman.wholes import cut_rows, with_rows
+from stitchpath.postman.windowed import windowed
 
 __all__ = ["Held", "Watch", "connect", "searched"]
 
@@ -100,6 +101,7 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         most=held.cost,
         rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
         halves=_HALVES if wide.hub < 0 else _TRAILS_HALVES,
+        begun=windowed(wide, go_on=lambda: watch(held.cost, held.bound)),
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = replace(held, known=raised.known)

@@ -191,11 +191,7 @@ def _check(problem: Problem, start: int | None, doors: NDArray[np.intp], effort:
 
 def _search(case: Case, seed: int, watch: Watch) -> Copies:
     net, bound = case.net, case.goal - case.refund
-    plan = first_plan(net, case.relaxed, goal=case.goal)
-    if plan is not None and price(net, plan) == case.goal:
-        return plan
-    if case.without is not None:
-        plan = cheaper(net, plan, _run_on_from(case, _search(case.without, seed, lambda _cost, _bound: True)))
+    plan = _first(case)
     plan = _rare_plan(net) if plan is None else plan
     rounds, patience = _rounds(net)
     if not watch(price(net, plan) - case.refund, bound) or not case.matched:  # each round might take as long
@@ -209,6 +205,15 @@ def _search(case: Case, seed: int, watch: Watch) -> Copies:
         seed=seed,
         go_on=lambda cost: watch(cost - case.refund, bound),
     )
+
+
+def _first(case: Case) -> Copies | None:
+    """Return the better of first plans that run on and that do not; None where limits keep both away."""
+    plan = first_plan(case.net, case.relaxed, goal=case.goal)
+    if case.without is None or (plan is not None and price(case.net, plan) == case.goal):
+        return plan
+    other = _first(case.without)
+    return cheaper(case.net, plan, None if other is None else _run_on_from(case, other))
 
 
 def _rare_plan(net: Net) -> Copies:
@@ -233,7 +238,7 @@ def _is_small(net: Net) -> bool:
 def _rounds(net: Net) -> tuple[int, int]:
     """So many rounds, and so many idle ones: fewer where each takes longer, or something better follows."""
     if _is_small(net):
-        return 12, 4
+        return 16, 5
     rounds = int(np.clip(200_000 // len(net.tails), 6, 60))
     return rounds, max(4, rounds // 3)
 

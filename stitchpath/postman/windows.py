@@ -12,14 +12,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.postman.columns import Known
 from stitchpath.postman.cuts import Taken, odd_vertices
 from stitchpath.postman.graphs import hops
 from stitchpath.postman.net import Net
 from stitchpath.postman.wholes import Rows
 
 __all__ = ["Window", "windows"]
-
-_CORE = 3
 
 _Ints = NDArray[np.intp]
 
@@ -85,6 +84,14 @@ class Window:
         own = entries[here][:, columns]
         return Rows(hstack([own, csr_array((len(here), 1), dtype=np.int64)]).tocsr(), rows.least[here])
 
+    def known(self, known: Known) -> Known:
+        """Return rows of the window's edges as rows of the whole network's."""
+        from scipy.sparse import csr_array
+
+        m, rows = len(self.whole.tails), known.rows.tocsr()
+        column = np.append(self.edges, m + self.edges)[rows.indices]
+        return Known(csr_array((rows.data, column, rows.indptr), (len(known.least), 2 * m)), known.least)
+
     def back(self, rows: Rows) -> Rows:
         """Return rows of the window as rows of the whole network: what was shrunk taken out."""
         from scipy.sparse import csr_array
@@ -109,7 +116,7 @@ def _sum_of_equations(net: Net) -> tuple[Any, int]:
     return row, int(np.count_nonzero(odd_vertices(net))) // 2
 
 
-def windows(net: Net, wanted: NDArray[np.bool_], *, size: int) -> Iterator[Window]:
+def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3) -> Iterator[Window]:
     """Give windows of so many vertices each, so that each vertex that is wanted lies well inside of one.
 
     Parameters
@@ -120,6 +127,8 @@ def windows(net: Net, wanted: NDArray[np.bool_], *, size: int) -> Iterator[Windo
         (n,) which vertices.
     size
         Of each window.
+    overlap
+        One part in so many of it lies well inside.
     """
     fresh = wanted.copy()
     if net.hub >= 0:
@@ -128,5 +137,5 @@ def windows(net: Net, wanted: NDArray[np.bool_], *, size: int) -> Iterator[Windo
         near = hops(net.size, net.tails, net.heads, int(fresh.argmax()), without=net.hub)
         inside = np.lexsort((~fresh, near))[:size]
         inside = inside[inside != net.hub]
-        fresh[inside[: max(1, size // _CORE)]] = False
+        fresh[inside[: max(1, size // overlap)]] = False
         yield Window.of(net, np.sort(inside))
