@@ -107,6 +107,46 @@ def test_progress_counts_up_to_all(design):
     }
 
 
+def watched(design, executor=None, wishes=WISHES, **how):
+    said = []
+    tried = what_if(design, wishes, executor=executor, watch=said.append, effort="quick", seed=3, **how)
+    return tried, said
+
+
+@pytest.mark.parametrize("executor", [lambda: None, lambda: ThreadPoolExecutor(2), spawning, Backwards])
+def test_whoever_watches_sees_cost_over_bound_and_the_same_plans(here, design, executor):
+    tried, said = watched(design, executor())
+    assert tried == here
+    assert all(at.cost >= at.bound >= 0 for at in said)
+    made = {at.name: at for at in said if not at.job}
+    plans = {"as it is": here.plan} | {
+        one.wish.name: one.plan for one in here if one.plan and one.plan is not here.plan
+    }
+    assert {name: (at.cost, at.bound, at.jobs) for name, at in made.items()} == {
+        name: (plan.cost, plan.bound, len(plan.jobs)) for name, plan in plans.items()
+    }
+    assert len(made) == len([at for at in said if not at.job])
+
+
+@pytest.mark.parametrize("executor", [lambda: None, lambda: ThreadPoolExecutor(2), Backwards])
+def test_in_this_process_every_job_is_watched_as_it_moves(here, design, executor):
+    _, said = watched(design, executor())
+    for name, plan in [("as it is", here.plan), (WISHES[0].name, here.wished[0].plan)]:
+        own = [at for at in said if at.name == name]
+        last = {at.job: at for at in own}
+        assert [at.job for at in own] == [*sorted(at.job for at in own[:-1]), 0]
+        assert [(last[n].cost, last[n].bound) for n in range(1, len(plan.jobs) + 1)] == [
+            (job.cost, job.bound) for job in plan.jobs
+        ]
+        assert {at.jobs for at in own} == {len(plan.jobs)}
+
+
+def test_another_process_tells_of_whole_plans_alone(design):
+    with spawning() as executor:
+        _, said = watched(design, executor, wishes=WISHES[:1])
+    assert sorted((at.name, at.job) for at in said) == [("as it is", 0), (WISHES[0].name, 0)]
+
+
 def test_a_design_that_cannot_be_planned_at_all_is_an_error():
     for executor in (None, Backwards()):
         with pytest.raises(DesignError, match="there is no line to sew"):
