@@ -100,7 +100,8 @@ class Sentences:
         """Say that the directions with these numbers come again."""
         way = way_words(again.moved_mm)
         far = self._length(float(np.hypot(*again.moved_mm)))
-        steps = f"steps {numbers[0]} to {numbers[-1]} again"
+        several = numbers[0] != numbers[-1]
+        steps = f"steps {numbers[0]} to {numbers[-1]} again" if several else f"step {numbers[0]} again"
         if not again.at_once:
             return Said("again", "", way, f"From here do {steps}, {far} farther {way}.")
         each = "each time " if again.times > 1 else ""

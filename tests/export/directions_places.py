@@ -211,6 +211,28 @@ class Places:
         must(boxes, "no such row or column")
         return boxes[0][axis], boxes[0][axis + 2]
 
+    def moved_on(self, said, moved):
+        """Return words with the rows and columns that lie so far on in place of those named."""
+
+        def on(found):
+            axis = 0 if found[1].startswith("column") else 1
+            return re.sub(
+                r"\d+", lambda number: str(self.moved_number(int(number[0]), axis, moved)), found[0]
+            )
+
+        parts = re.split(rf"({NAME})", said)
+        parts[::2] = [re.sub(r"\b(row|column)s? \d+(?: (?:and|to) \d+)?", on, part) for part in parts[::2]]
+        return "".join(parts)
+
+    def moved_number(self, number, axis, moved):
+        """Return the row or column with an edge so far on from the same edge of that one; else that one."""
+        wanted = [edge + moved[axis] for edge in self.edges(axis, number)]
+        for side in (0, 1):
+            for block in self.drawing.blocks:
+                if abs(block.box_mm[axis + 2 * side] - wanted[side]) < 0.5:
+                    return (block.column, block.row)[axis]
+        return number
+
     def is_mark(self, mark, point):
         """Whether a point is what a leg is said to come to."""
         if found := re.fullmatch(rf"{CORNER}({self.block})", mark):
