@@ -134,6 +134,8 @@ class Sentences:
         mark = self.spots.landmark(leg, what, block)
         if mark:
             return f", to {mark}"
+        if not leg.straight and leg.line is not None and leg.line.closed and leg.length_mm >= HOP_MM:
+            return f", to {self.spots.on_it(leg.points_mm[-1], leg.line)}"
         if leg.straight and leg.length_mm >= HOP_MM and what in {seam.name for seam in self.spots.seams}:
             upright = abs(leg.chord_mm[1]) > abs(leg.chord_mm[0])
             place = self.spots.along(leg.points_mm[-1], upright=upright)

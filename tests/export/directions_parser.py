@@ -211,7 +211,7 @@ class _Walk(Places):
         verb = verb.lower()
         move = {"sew": "sew", "travel": "travel", "hop": "travel", "go": "resume"}[verb]
         must((move == "resume") == bool(resume), "what is sewn again is told otherwise")
-        ends = []
+        ends, self.ring = [], self.line(here)
         for end in path.stops:
             if end <= here or not self.is_length(size, path.length(here, end)):
                 continue

@@ -237,6 +237,10 @@ class Places:
         """Whether a point is what a leg is said to come to."""
         if found := re.fullmatch(rf"{CORNER}({self.block})", mark):
             return self.is_corner(mark, found[1], point)
+        if found := re.fullmatch(r"its (top|bottom|left side|right side)", mark):
+            return is_tip(found[1], self.ring, point)
+        if found := re.fullmatch(rf"({LEN}) (right|left) of and ({LEN}) (above|below) its middle", mark):
+            return self.is_off(found.groups(), point - middle_of(self.ring))
         if '"' in mark:
             return self.on_line(mark, point)
         if re.search(r"edge of (row|column|the top|all)", mark) and not mark.startswith("the seam"):
@@ -275,24 +279,14 @@ class Places:
             return self.is_corner(said, found[1], point)
         if found := re.fullmatch(r"where (the .*) meets (the .*)", said):
             return self.on_seam(found[1], point) and self.on_seam(found[2], point)
-        if found := re.fullmatch(r"at the (top|bottom|left|right)(?: side)? of (.*)", said):
+        if found := re.fullmatch(r"at the (top|bottom|left side|right side) of (.*)", said):
             line = self.on_line(found[2], point)
-            axis, end = {"top": (1, 0), "bottom": (1, 1), "left": (0, 0), "right": (0, 1)}[found[1]]
-            values = line.points_mm[:, axis] if line else np.zeros(1)
-            tips = (
-                line.points_mm[values == (values.max() if end else values.min())]
-                if line
-                else np.full((1, 2), np.inf)
-            )
-            return bool(np.hypot(*(tips - point).T).min() < 2.0)
+            return bool(line) and is_tip(found[1], line, point)
         if found := re.fullmatch(
             rf'on (.*"[^"]*".*), ({LEN}) (right|left) of and ({LEN}) (above|below) its middle', said
         ):
             line = self.on_line(found[1], point)
-            middle = (
-                (line.points_mm.min(axis=0) + line.points_mm.max(axis=0)) / 2 if line else np.full(2, np.inf)
-            )
-            return self.is_off(found.groups()[1:], point - middle)
+            return bool(line) and self.is_off(found.groups()[1:], point - middle_of(line))
         if found := re.fullmatch(
             rf"({LEN}) (right|left) of and ({LEN}) (above|below) the upper left corner of (.*)", said
         ):
@@ -308,6 +302,22 @@ class Places:
         x = off[0] if right == "right" else -off[0]
         y = off[1] if below == "below" else -off[1]
         return self.is_length(across, x) and self.is_length(down, y)
+
+
+def middle_of(line):
+    return (line.points_mm.min(axis=0) + line.points_mm.max(axis=0)) / 2
+
+
+def is_tip(said, line, point):
+    """Whether a point lies at the outermost point of a line on that side."""
+    axis, pick = {
+        "top": (1, np.min),
+        "bottom": (1, np.max),
+        "left side": (0, np.min),
+        "right side": (0, np.max),
+    }[said]
+    values = line.points_mm[:, axis]
+    return bool(np.hypot(*(line.points_mm[values == pick(values)] - point).T).min() < 2.0)
 
 
 def is_way(way, vector):

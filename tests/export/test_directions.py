@@ -202,6 +202,26 @@ def test_a_wrong_repeat_is_found(orchard):
         assert faults(repeat.sub(bad, text, count=1), plan)
 
 
+def test_where_a_curve_is_left_is_told(told):
+    curved = [one for one in told if one.way in {"clockwise", "anticlockwise"} and one.verb != "lap"]
+    long = [one.text for one in curved if one.length_mm >= 25.4 and one.what.startswith("the o")]
+    assert len(long) > 20
+    assert all(", to " in text or "back to where" in text for text in long)
+
+
+def test_a_wrong_place_where_a_curve_is_left_is_found():
+    plan = stitchpath.make_plan(
+        stitchpath.read_design(ROOT / "examples" / "gallery" / "first_pear.toml"), effort="quick"
+    )
+    size = (
+        r"(?<!/)\d(?=(?: \d/\d)?\s+in\s+(?:right|left)\s+of\s+and[\d\s/]+in\s+(?:above|below)\s+its\s+middle)"
+    )
+    tried, missed = passed(plan, size, lambda found: str(int(found[0]) + 1))
+    assert (tried > 3, missed) == (True, [])
+    for word, other in (("above", "below"), ("below", "above")):
+        assert passed(plan, rf"\b{word}(?=\s+its\s+middle)", lambda _, other=other: other)[1] == []
+
+
 def test_a_wrong_place_after_advancing_is_found(in_bands):
     text = directions_text(in_bands)
     assert "BAND 2 of" in text
