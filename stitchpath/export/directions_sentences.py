@@ -17,7 +17,7 @@ from stitchpath.export.directions_words import (
     sewn_words,
     way_words,
 )
-from stitchpath.export.legs import Leg, turns_back
+from stitchpath.export.legs import Leg, ends_at_corner, turns_back
 from stitchpath.export.spots import Spots, in_words
 from stitchpath.lines import Role
 from stitchpath.plan import Move
@@ -134,6 +134,8 @@ class Sentences:
         mark = self.spots.landmark(leg, what, block)
         if mark:
             return f", to {mark}"
+        if ends_at_corner(leg):
+            return ", to its corner"
         if not leg.straight and leg.line is not None and leg.line.closed and leg.length_mm >= HOP_MM:
             return f", to {self.spots.on_it(leg.points_mm[-1], leg.line)}"
         if leg.straight and leg.length_mm >= HOP_MM and what in {seam.name for seam in self.spots.seams}:

@@ -237,6 +237,8 @@ class Places:
         """Whether a point is what a leg is said to come to."""
         if found := re.fullmatch(rf"{CORNER}({self.block})", mark):
             return self.is_corner(mark, found[1], point)
+        if mark == "its corner":
+            return is_turn(self.ring, point)
         if found := re.fullmatch(r"its (top|bottom|left side|right side)", mark):
             return is_tip(found[1], self.ring, point)
         if found := re.fullmatch(rf"({LEN}) (right|left) of and ({LEN}) (above|below) its middle", mark):
@@ -318,6 +320,18 @@ def is_tip(said, line, point):
     }[said]
     values = line.points_mm[:, axis]
     return bool(np.hypot(*(line.points_mm[values == pick(values)] - point).T).min() < 2.0)
+
+
+def is_turn(line, point):
+    """Whether a line turns at a point by 30 degrees or more."""
+    here = shapely.LineString(line.points_mm)
+    at = here.project(shapely.Point(point))
+    before, after = at - 0.05, at + 0.05
+    if line.closed:
+        before, after = before % here.length, after % here.length
+    ends = [np.array(here.interpolate(d).coords[0]) - point for d in (before, after)]
+    sizes = [np.hypot(*end) for end in ends]
+    return min(sizes) > 0.02 and bool(-ends[0] @ ends[1] < 0.9 * sizes[0] * sizes[1])
 
 
 def is_way(way, vector):

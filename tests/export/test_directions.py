@@ -267,6 +267,20 @@ def test_a_drawing_of_lines_alone():
     assert "The whole top" in text
 
 
+def test_a_line_s_own_corner_is_told_and_a_wrong_one_is_found():
+    """Sewn up to the corner, and from there; at the end of the line there is none."""
+    drawn = line((0, 0), (100, 0), (100, 50))
+    path = StitchPath([(0, 0), (100, 0), (100, 50)], (Span(Move.SEW, 0, 2, 1, "detail"),))
+    plan = Plan(stitchpath.Drawing((Line(drawn.coords, Role.DRAWN, "", "hook"),)), (path,), (), 0.0)
+    text = directions_text(plan, unit="mm")
+    assert 'Sew right, 100 mm, along a line of "hook", to its corner.' in text
+    assert 'Sew down, 50 mm, along a line of "hook".' in text
+    assert faults(text, plan) == []
+    assert faults(
+        text.replace('50 mm, along a line of "hook"', '50 mm, along a line of "hook", to its corner'), plan
+    )
+
+
 def test_a_length_is_not_parted_at_a_line_end(by_hand):
     text = directions_text(by_hand)
     assert re.search(r"\d \d/\d in\b", text)
