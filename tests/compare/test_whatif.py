@@ -7,11 +7,12 @@ import pytest
 from plans import TWO_LEAVES, circle, line
 
 from stitchpath.compare.prices import wish_table
-from stitchpath.compare.whatif import Task, plan_each, what_if
+from stitchpath.compare.whatif import Standing, Task, plan_each, what_if
 from stitchpath.compare.wishes import Wish, settings_of, wish_named
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
+from stitchpath.planner import make_plan
 
 NO_STAGE = Wish("no stage for drawn lines", (("schedule.stages", ({"name": "seams", "roles": ("ditch",)},)),))
 WISHES = (
@@ -110,8 +111,10 @@ def test_progress_counts_up_to_all(design):
 
 
 def watched(design, executor=None, wishes=WISHES, **how):
+    """Watch with what cannot be sent to another process."""
     said = []
-    tried = what_if(design, wishes, executor=executor, watch=said.append, effort="quick", seed=3, **how)
+    told = lambda at: said.append(at)
+    tried = what_if(design, wishes, executor=executor, watch=told, effort="quick", seed=3, **how)
     return tried, said
 
 
@@ -141,6 +144,18 @@ def test_in_this_process_every_job_is_watched_as_it_moves(here, design, executor
             (job.cost, job.bound) for job in plan.jobs
         ]
         assert {at.jobs for at in own} == {len(plan.jobs)}
+
+
+def test_cost_bound_and_job_are_told_as_they_were_and_the_search_goes_on(design, monkeypatch):
+    def planned(design, *, progress, job_begins, **how):
+        job_begins(None, 2, 5)
+        assert progress(4.0, 3.0) is True
+        return make_plan(design, **how)
+
+    monkeypatch.setattr("stitchpath.compare.whatif.make_plan", planned)
+    plan, said = watched(design, wishes=())
+    assert said[0] == Standing("as it is", 2, 5, 4.0, 3.0)
+    assert said[1:] == [Standing("as it is", 0, len(plan.plan.jobs), plan.plan.cost, plan.plan.bound)]
 
 
 def test_another_process_tells_of_whole_plans_alone(design):
