@@ -113,7 +113,10 @@ def test_progress_counts_up_to_all(design):
 def watched(design, executor=None, wishes=WISHES, **how):
     """Watch with what cannot be sent to another process."""
     said = []
-    told = lambda at: said.append(at)
+
+    def told(at):
+        said.append(at)
+
     tried = what_if(design, wishes, executor=executor, watch=told, effort="quick", seed=3, **how)
     return tried, said
 
