@@ -212,6 +212,7 @@ def test_a_wrong_place_where_a_curve_is_left_is_found():
     plan = stitchpath.make_plan(
         stitchpath.read_design(ROOT / "examples" / "gallery" / "first_pear.toml"), effort="quick"
     )
+    assert faults(directions_text(plan), plan) == []
     size = (
         r"(?<!/)\d(?=(?: \d/\d)?\s+in\s+(?:right|left)\s+of\s+and[\d\s/]+in\s+(?:above|below)\s+its\s+middle)"
     )
