@@ -112,6 +112,7 @@ def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps)
                 wishes,
                 executor=executor,
                 progress=step.made,
+                watch=step.stands,
                 effort=arguments.effort,
                 seed=arguments.seed,
             )
@@ -158,7 +159,7 @@ def _plans(arguments: Namespace, step: Steps) -> tuple[list[str], list[Plan]]:
     tasks = [plan for _, plan in found if isinstance(plan, Task)]
     step("planning" if tasks else "measuring")
     with _executor(arguments.workers if tasks else None) as executor:
-        made = iter(plan_each(tasks, executor=executor, progress=step.made))
+        made = iter(plan_each(tasks, executor=executor, progress=step.made, watch=step.stands))
     plans = [next(made) if isinstance(plan, Task) else plan for _, plan in found]
     fault = next((plan for plan in plans if isinstance(plan, DesignError)), None)
     if fault is not None:

@@ -11,12 +11,14 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from stitchpath.compare import Standing
     from stitchpath.schedule import Job
 
 __all__ = ["Steps", "steps", "stoppable"]
 
-# With spinner, bar and clock, what is told fits into 80 columns.
 _BAR_COLUMNS = 12
+_OTHER_COLUMNS = 23
+"""Spinner, bar and clock with a blank before each: with what is told they fit into 80 columns."""
 _STYLES = {
     "bar.complete": "cyan",
     "bar.finished": "cyan",
@@ -35,6 +37,8 @@ class Steps:
     ----------
     show
         Takes the text, and how many steps are done since it was last called.
+    room
+        How many letters the text may have.
 
     Attributes
     ----------
@@ -42,8 +46,8 @@ class Steps:
         Whether the search for a cheaper plan was asked to end.
     """
 
-    def __init__(self, show: Callable[[str, int], None]) -> None:
-        self._show = show
+    def __init__(self, show: Callable[[str, int], None], room: int = 80 - _OTHER_COLUMNS) -> None:
+        self._show, self._room = show, room
         self._text = self._job = ""
         self.stopped = False
 
@@ -59,16 +63,19 @@ class Steps:
 
     def progress(self, cost: float, bound: float) -> bool:
         """Say how a job is coming on; return whether to go on."""
-        from stitchpath.plan import gap_of
-        from stitchpath.words import share
-
-        gap = share(gap_of(cost, bound))
-        self._tell(f"{self._job}: {cost:,.1f} s, bound {bound:,.1f} s, gap {gap}")
+        self._tell(f"{self._job}: {cost:,.1f} s, bound {bound:,.1f} s, gap {_gap(cost, bound)}")
         return not self.stopped
 
     def made(self, done: int, count: int, name: str) -> None:
         """Say how many plans of several are made, and which one just was."""
         self._show(f"planning: {done} of {count} made, {name} the last", 1 if done < count else 0)
+
+    def stands(self, at: "Standing") -> None:
+        """Say how one of several plans is coming on; a name too long for the room is cut short."""
+        job = f" ({at.job} of {at.jobs})" if at.job else " made"
+        rest = f"{job}: {at.cost:,.0f} s, bound {at.bound:,.0f} s, gap {_gap(at.cost, at.bound)}"
+        room = max(self._room - len(rest), 5)
+        self._tell(f"{at.name if len(at.name) <= room else f'{at.name[: room - 3].rstrip()}...'}{rest}")
 
     def stop(self) -> None:
         """End the search at its next word, and say so."""
@@ -77,6 +84,13 @@ class Steps:
 
     def _tell(self, text: str) -> None:
         self._show(_STOPPING if self.stopped else text, 0)
+
+
+def _gap(cost: float, bound: float) -> str:
+    from stitchpath.plan import gap_of
+    from stitchpath.words import share
+
+    return share(gap_of(cost, bound))
 
 
 @contextmanager
@@ -122,6 +136,8 @@ def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
     text = TextColumn("{task.description}", markup=False)
     theme = Theme(_STYLES)
     columns = (SpinnerColumn("line"), text, BarColumn(_BAR_COLUMNS), TimeElapsedColumn())
-    with Progress(*columns, console=Console(stderr=True, theme=theme), transient=True) as bar:
+    console = Console(stderr=True, theme=theme)
+    with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=count)
-        yield Steps(lambda text, done: bar.update(task, description=text, advance=done))
+        room = console.width - _OTHER_COLUMNS
+        yield Steps(lambda text, done: bar.update(task, description=text, advance=done), room)

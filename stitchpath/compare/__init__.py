@@ -7,10 +7,10 @@ wishes, `whatif` plans a design under each, `prices` says what each costs; `told
 from stitchpath.compare.plans import Comparison, Row, compare_plans
 from stitchpath.compare.prices import Price, changed_paths, wish_table
 from stitchpath.compare.ways import Way, nearest_end_next, one_by_one, way_of
-from stitchpath.compare.whatif import WhatIf, Wished, what_if
+from stitchpath.compare.whatif import Standing, WhatIf, Wished, what_if
 from stitchpath.compare.wishes import WISHES, Wish, wish_named
 
 __all__ = [
-    "WISHES", "Comparison", "Price", "Row", "Way", "WhatIf", "Wish", "Wished", "changed_paths",
+    "WISHES", "Comparison", "Price", "Row", "Standing", "Way", "WhatIf", "Wish", "Wished", "changed_paths",
     "compare_plans", "nearest_end_next", "one_by_one", "way_of", "what_if", "wish_named", "wish_table",
 ]  # fmt: skip

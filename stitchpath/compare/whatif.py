@@ -10,12 +10,38 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.plan import Plan
 from stitchpath.planner import make_plan
+from stitchpath.schedule import Job
 from stitchpath.settings import Effort
 
-__all__ = ["Done", "Task", "WhatIf", "Wished", "plan_each", "what_if"]
+__all__ = ["Done", "Standing", "Task", "Watch", "WhatIf", "Wished", "plan_each", "what_if"]
 
 Done = Callable[[int, int, str], None]
 """Called with how many plans are made, how many there are to be, and the name of the one just made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How one of several plans stands.
+
+    Attributes
+    ----------
+    name
+        Which plan.
+    job, jobs
+        Which of how many jobs is being routed, in order from 1; `job` is 0 when the whole plan is made.
+    cost, bound
+        That job's as they move, or the plan's when it is made; in seconds.
+    """
+
+    name: str
+    job: int
+    jobs: int
+    cost: float
+    bound: float
+
+
+Watch = Callable[[Standing], None]
+"""Called with how a plan stands, each time that moves."""
 
 
 @dataclass(frozen=True)
@@ -28,12 +54,45 @@ class Task:
     effort: Effort = "standard"
     seed: int = 0
 
-    def make(self) -> Plan:
-        """Make it."""
+    def make(self, watch: Watch | None = None) -> Plan:
+        """Make it; `watch` is told how its jobs stand, as they move."""
         cost, machine, schedule = self.settings
+        told = _Jobs(self.name, watch) if watch is not None else None
         return make_plan(
-            self.design, cost=cost, machine=machine, schedule=schedule, effort=self.effort, seed=self.seed
+            self.design,
+            cost=cost,
+            machine=machine,
+            schedule=schedule,
+            effort=self.effort,
+            seed=self.seed,
+            progress=told.progress if told else None,
+            job_begins=told.begins if told else None,
         )
+
+
+class _Jobs:
+    """Tells how the jobs of one plan stand."""
+
+    def __init__(self, name: str, watch: Watch) -> None:
+        self.name, self.watch = name, watch
+        self.job = self.jobs = 0
+
+    def begins(self, _: Job, number: int, count: int) -> None:
+        self.job, self.jobs = number, count
+
+    def progress(self, cost: float, bound: float) -> bool:
+        self.watch(Standing(self.name, self.job, self.jobs, cost, bound))
+        return True
+
+
+class _Here:
+    """A hook that stays in its process: sent to another one, it is none."""
+
+    def __init__(self, watch: Watch | None = None) -> None:
+        self.watch = watch
+
+    def __reduce__(self) -> tuple[type["_Here"], tuple[()]]:
+        return _Here, ()
 
 
 @dataclass(frozen=True)
@@ -80,6 +139,7 @@ def what_if(
     *,
     executor: Executor | None = None,
     progress: Done | None = None,
+    watch: Watch | None = None,
     effort: Effort = "standard",
     seed: int = 0,
 ) -> WhatIf:
@@ -95,7 +155,11 @@ def what_if(
         What runs the planning: threads, processes or a cluster, whatever has ``submit`` and gives futures of
         `concurrent.futures`. It is not shut down. None: here, one after another.
     progress
-        Called in this thread when a plan is made; see `Done`.
+        Called in this thread when a plan is made, or cannot be; see `Done`.
+    watch
+        Called with a `Standing` when a plan is made, in this thread; and before that as cost and bound of
+        its jobs move, in the thread that plans, where that is in this process. Other processes tell nothing
+        until their plan comes back. The result is the same without it.
     effort, seed
         As for `stitchpath.make_plan`.
 
@@ -132,7 +196,7 @@ def what_if(
         for wish, own, same in zip(wishes, settings, as_asked, strict=True)
         if not same
     ]
-    plan, *made = plan_each(tasks, executor=executor, progress=progress)
+    plan, *made = plan_each(tasks, executor=executor, progress=progress, watch=watch)
     if isinstance(plan, DesignError):
         raise plan
     others = iter(made)
@@ -149,7 +213,11 @@ def _wished(wish: Wish, made: Plan | DesignError) -> Wished:
 
 
 def plan_each(
-    tasks: Sequence[Task], *, executor: Executor | None = None, progress: Done | None = None
+    tasks: Sequence[Task],
+    *,
+    executor: Executor | None = None,
+    progress: Done | None = None,
+    watch: Watch | None = None,
 ) -> list[Plan | DesignError]:
     """Make plans, here or through an executor; in the order of the tasks, a fault in a design in its place.
 
@@ -157,7 +225,7 @@ def plan_each(
     ----------
     tasks
         What to plan.
-    executor, progress
+    executor, progress, watch
         As for `what_if`.
 
     Examples
@@ -165,30 +233,32 @@ def plan_each(
     >>> plan_each([])
     []
     """
+
+    def tell(done: int, task: Task, made: Plan | DesignError) -> None:
+        if progress is not None:
+            progress(done, len(tasks), task.name)
+        if watch is not None and isinstance(made, Plan):
+            watch(Standing(task.name, 0, len(made.jobs), made.cost, made.bound))
+
+    here = _Here(watch)
     if executor is None:
-        made: list[Plan | DesignError] = []
+        every: list[Plan | DesignError] = []
         for task in tasks:
-            made.append(_attempt(task))
-            _tell(progress, len(made), tasks, task)
-        return made
-    futures: dict[Future[Plan | DesignError], Task] = {executor.submit(_attempt, t): t for t in tasks}
+            every.append(_attempt(task, here))
+            tell(len(every), task, every[-1])
+        return every
+    futures: dict[Future[Plan | DesignError], Task] = {executor.submit(_attempt, t, here): t for t in tasks}
     try:
         for done, future in enumerate(as_completed(futures), 1):
-            future.result()
-            _tell(progress, done, tasks, futures[future])
+            tell(done, futures[future], future.result())
         return [future.result() for future in futures]
     finally:
         for future in futures:
             future.cancel()
 
 
-def _attempt(task: Task) -> Plan | DesignError:
+def _attempt(task: Task, here: _Here) -> Plan | DesignError:
     try:
-        return task.make()
+        return task.make(here.watch)
     except DesignError as error:
         return error
-
-
-def _tell(progress: Done | None, done: int, tasks: Sequence[Task], task: Task) -> None:
-    if progress is not None:
-        progress(done, len(tasks), task.name)

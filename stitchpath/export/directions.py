@@ -24,8 +24,8 @@ _PREFACE = (
     "Lengths to the nearest {step}. Up, down, left and right, clockwise and anticlockwise as the top hangs, "
     "seen from the front; rows are counted from the top, columns from the left. Paths have the numbers of "
     "the picture. Oval 2 lies within the first one, and so on. A hop is travel under 1 in and may be "
-    "free-hand. Where steps are done again farther on, the seams, rows, columns and places that they name "
-    "move on as far."
+    "free-hand. Where steps are done again farther on, the rows and columns that they name move on as far; "
+    "within a block they stay."
 )
 
 

@@ -1,14 +1,14 @@
 """Stretches of a path that are sewn again farther on: right after, or from another place later."""
 
-import re
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.export.directions_folds import Rows
+from stitchpath.export.directions_moved import Farther
 from stitchpath.export.legs import Leg, turns_back
 
 __all__ = ["Again", "Item", "legs_in", "repeated"]
@@ -20,8 +20,7 @@ _LONGEST_PATTERN = 12
 _LEAST_AFTER, _LEAST_LATER = 4, 5
 """Fewer legs are told anew: so many right after, and so many from a place that is to be looked up."""
 
-_NUMBER = re.compile(r"[0-9/ ]+")
-_BLOCK = re.compile(r"row (\d+), column (\d+)")
+Say = Callable[[Leg | Rows, str], str]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -66,28 +65,36 @@ def legs_in(item: Item) -> tuple[Leg, ...]:
     return tuple(parts)
 
 
-def repeated(items: Sequence[Leg | Rows], ends: Sequence[str]) -> list[Item]:
+def repeated(items: Sequence[Leg | Rows], headings: Sequence[str], say: Say, farther: Farther) -> list[Item]:
     """Return items with stretches that come again, moved up, down, left or right, put together.
 
     Parameters
     ----------
-    items, ends
-        The items, and what is said of where each ends. What comes again ends in places of the same kind: the
-        words for them differ in their numbers alone.
+    items, headings
+        The items, and the block under which each stands.
+    say
+        Says an item under the heading of a block.
+    farther
+        Moves words. What comes again is what is said in the same words, moved rows or columns farther on: so
+        they are as true there.
 
     Examples
     --------
-    >>> repeated([], [])
+    >>> repeated([], [], lambda item, block: "", Farther([]))
     []
     """
-    return _Repeats(items, [_NUMBER.sub("", end) for end in ends]).told()
+    return _Repeats(items, headings, say, farther).told()
 
 
 class _Repeats:
     """Finds stretches of items that come again."""
 
-    def __init__(self, items: Sequence[Leg | Rows], kinds: Sequence[str]) -> None:
-        self.items, self.kinds = items, kinds
+    def __init__(
+        self, items: Sequence[Leg | Rows], headings: Sequence[str], say: Say, farther: Farther
+    ) -> None:
+        self.items, self.headings, self.farther = items, headings, farther
+        self._said: dict[tuple[int, str], str] = {}
+        self._say = say
 
     def told(self) -> list[Item]:
         """Return the items with repeats put together."""
@@ -103,7 +110,7 @@ class _Repeats:
             if length > max(count * times, _LEAST_LATER - 1):
                 legs = [leg for item in items[at : at + length] for leg in legs_in(item)]
                 way = _start(items[at]) - _start(items[first])
-                told.append(Again(tuple(legs), number[first], length, 1, way, at_once=False))
+                told.append(Again(tuple(legs), number[first], length, 1, way, first + length == at))
                 at += length
                 continue
             for plain in range(at, at + max(count, 1)):
@@ -155,20 +162,25 @@ class _Repeats:
         level = np.hypot(*way) > 1.0 and np.abs(way).min() <= _SAME_MM
         if not level or self._turns_back(one) != self._turns_back(other):
             return 0
-        by: set[tuple[int, int]] = set()
+        by = self.farther.by(way)
         stage = legs_in(self.items[one])[0].stage
         for count in range(min(most, len(self.items) - other)):
             legs, moved = legs_in(self.items[one + count]), legs_in(self.items[other + count])
-            kinds = self.kinds[one + count], self.kinds[other + count]
-            if kinds[0] != kinds[1] or len(legs) != len(moved) or legs[0].stage != stage:
+            if len(legs) != len(moved) or legs[0].stage != stage:
                 return count
             if not all(_moved(leg, again, way) for leg, again in zip(legs, moved, strict=True)):
                 return count
-            found = [_blocks_on(leg, again) for leg, again in zip(legs, moved, strict=True)]
-            by |= {far for far in found if far is not None}
-            if len(by) > 1:
+            heading = self.headings[one + count]
+            there = self._words(other + count, self.farther.words(heading, by))
+            if there != self.farther.words(self._words(one + count, heading), by):
                 return count
         return min(most, len(self.items) - other)
+
+    def _words(self, at: int, heading: str) -> str:
+        key = at, heading
+        if key not in self._said:
+            self._said[key] = self._say(self.items[at], heading)
+        return self._said[key]
 
     def _turns_back(self, at: int) -> bool:
         before = legs_in(self.items[at - 1])[-1] if at else None
@@ -195,26 +207,8 @@ def _way(items: Sequence[Leg | Rows], at: int, count: int) -> NDArray[np.float64
 
 def _moved(one: Leg, other: Leg, way: NDArray[np.float64]) -> bool:
     """Tell whether a leg is another one moved."""
-    told = [(leg.move, leg.stage, leg.role, leg.lap, _motif(leg), _elsewhere(leg)) for leg in (one, other)]
+    told = [(leg.move, leg.stage, leg.role, leg.lap, _motif(leg)) for leg in (one, other)]
     if told[0] != told[1] or (one.straight, one.line is None) != (other.straight, other.line is None):
         return False
     ends = [leg.points_mm[[0, -1]] if one.straight else leg.points_mm for leg in (one, other)]
     return len(ends[0]) == len(ends[1]) and bool(np.abs(ends[1] - ends[0] - way).max() <= _SAME_MM)
-
-
-def _blocks_on(one: Leg, other: Leg) -> tuple[int, int] | None:
-    """Return how many rows and columns farther on a leg's block is; None where it has no row and column."""
-    row, column = _row_and_column(one)
-    after = _row_and_column(other)
-    return (after[0] - row, after[1] - column) if row and after[0] else None
-
-
-def _row_and_column(leg: Leg) -> tuple[int, int]:
-    """Return a leg's row and column; zeros where it is in no block that is named so."""
-    found = None if leg.line is None else _BLOCK.fullmatch(leg.line.block)
-    return (int(found[1]), int(found[2])) if found else (0, 0)
-
-
-def _elsewhere(leg: Leg) -> str:
-    """Return the name of a leg's block where it has no row and column."""
-    return "" if leg.line is None or _row_and_column(leg)[0] else leg.line.block

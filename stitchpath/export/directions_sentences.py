@@ -17,7 +17,7 @@ from stitchpath.export.directions_words import (
     sewn_words,
     way_words,
 )
-from stitchpath.export.legs import Leg, turns_back
+from stitchpath.export.legs import Leg, ends_at_corner, turns_back
 from stitchpath.export.spots import Spots, in_words
 from stitchpath.lines import Role
 from stitchpath.plan import Move
@@ -100,7 +100,8 @@ class Sentences:
         """Say that the directions with these numbers come again."""
         way = way_words(again.moved_mm)
         far = self._length(float(np.hypot(*again.moved_mm)))
-        steps = f"steps {numbers[0]} to {numbers[-1]} again"
+        several = numbers[0] != numbers[-1]
+        steps = f"steps {numbers[0]} to {numbers[-1]} again" if several else f"step {numbers[0]} again"
         if not again.at_once:
             return Said("again", "", way, f"From here do {steps}, {far} farther {way}.")
         each = "each time " if again.times > 1 else ""
@@ -133,6 +134,10 @@ class Sentences:
         mark = self.spots.landmark(leg, what, block)
         if mark:
             return f", to {mark}"
+        if ends_at_corner(leg):
+            return ", to its corner"
+        if not leg.straight and leg.line is not None and leg.line.closed and leg.length_mm >= HOP_MM:
+            return f", to {self.spots.on_it(leg.points_mm[-1], leg.line)}"
         if leg.straight and leg.length_mm >= HOP_MM and what in {seam.name for seam in self.spots.seams}:
             upright = abs(leg.chord_mm[1]) > abs(leg.chord_mm[0])
             place = self.spots.along(leg.points_mm[-1], upright=upright)

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from stitchpath.export.directions_again import Again, Item, legs_in, repeated
 from stitchpath.export.directions_folds import Rows, folded
+from stitchpath.export.directions_moved import Farther
 from stitchpath.export.directions_sentences import Said, Sentences, hops_on
 from stitchpath.export.legs import Leg, legs_of
 from stitchpath.export.spots import Spots
@@ -92,6 +93,7 @@ class Teller:
         self.plan = plan
         self.spots = Spots(plan.drawing, unit)
         self.sentences = Sentences(self.spots)
+        self.farther = Farther(plan.drawing.blocks)
         self.count = 0
         self.known: list[tuple[int, StitchPath, str, list[Leg]]] = []
 
@@ -107,8 +109,9 @@ class Teller:
         if not legs:
             return
         plain = folded(legs, [self.spots.name_of(leg) for leg in legs])
-        items = repeated(plain, [self._end(legs_in(item)[-1], "") for item in plain])
-        blocks = _blocks(items)
+        headings = _blocks(plain)
+        items = repeated(plain, headings, self._said, self.farther)
+        blocks = _told_under(items, headings)
         where = (number, path)
         start, end = path.coordinates_mm[0], path.coordinates_mm[-1]
         moved = None if before is None or before.band != path.band else start - before.coordinates_mm[-1]
@@ -118,11 +121,11 @@ class Teller:
         yield self._direction(
             where, said, blocks[0], legs[0].stage, (legs[0].first, legs[0].first), far, place
         )
-        place = self.spots.place(end, legs[-1].line, blocks[-1])
+        place = self.spots.place(end, legs[-1].line, headings[-1])
         yield from self._between(where, items, blocks, legs)
         said = self.sentences.tie_off(place, closed=path.closed)
         yield self._direction(
-            where, said, blocks[-1], legs[-1].stage, (legs[-1].last, legs[-1].last), 0.0, place
+            where, said, headings[-1], legs[-1].stage, (legs[-1].last, legs[-1].last), 0.0, place
         )
 
     def _between(
@@ -171,6 +174,11 @@ class Teller:
         said = self.sentences.as_path(like[0], like[2], length)
         ends, end = (legs[0].first, legs[-1].last), self._end(legs[-1], blocks[-1])
         return self._direction(where, said, blocks[0], legs[0].stage, ends, length, end)
+
+    def _said(self, item: Leg | Rows, block: str) -> str:
+        if isinstance(item, Rows):
+            return self.sentences.rows(item, block=block).text
+        return self.sentences.leg(item, before=None, block=block).text
 
     def _told(
         self, items: Sequence[Item], blocks: Sequence[str], at: int, numbers: Sequence[int], again: set[int]
@@ -226,7 +234,7 @@ def _alike(known: tuple[int, StitchPath, str, list[Leg]], path: StitchPath, legs
     return True
 
 
-def _blocks(items: Sequence[Item]) -> list[str]:
+def _blocks(items: Sequence[Leg | Rows]) -> list[str]:
     """Return under which block's heading each item stands.
 
     Seams go along with what is before them. A run of a block gets a heading of its own where it has several
@@ -242,6 +250,16 @@ def _blocks(items: Sequence[Item]) -> list[str]:
     return told
 
 
+def _told_under(items: Sequence[Item], headings: Sequence[str]) -> list[str]:
+    """Return the heading of each item; what is done again stands under that of its begin."""
+    told: list[str] = []
+    at = 0
+    for item in items:
+        told.append(headings[at])
+        at += item.count * item.times if isinstance(item, Again) else 1
+    return told
+
+
 def _carried(own: Sequence[str | None]) -> list[str]:
     carried: list[str] = []
     last = next((block for block in own if block is not None), "")
@@ -251,7 +269,7 @@ def _carried(own: Sequence[str | None]) -> list[str]:
     return carried
 
 
-def _block(item: Item) -> str | None:
+def _block(item: Leg | Rows) -> str | None:
     """Return the block of what an item sews; None where it only travels, or sews no block's line."""
     lines = item.lines if isinstance(item, Rows) else legs_in(item)
     blocks = [leg.line.block for leg in lines if leg.move is Move.SEW and leg.line is not None]

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
-__all__ = ["Leg", "legs_of", "ring_turn", "turns_back"]
+__all__ = ["Leg", "ends_at_corner", "legs_of", "ring_turn", "turns_back"]
 
 _CORNER_DEG, _BACK_DEG = 30.0, 179.0
 _BACK = -0.87
@@ -111,6 +111,25 @@ def _corners(points: NDArray[np.float64], *, sharp_deg: float = _CORNER_DEG) -> 
     ways = np.arctan2(steps[moves, 1], steps[moves, 0])
     turns = np.abs((np.diff(ways) + np.pi) % (2 * np.pi) - np.pi)
     return [int(i) for i in moves[1:][turns > np.radians(sharp_deg)]]
+
+
+def ends_at_corner(leg: Leg) -> bool:
+    """Tell whether a leg ends where its line turns sharply, so that it can be seen.
+
+    Examples
+    --------
+    >>> line = Line([(0, 0), (3, 0), (3, 4)])
+    >>> [ends_at_corner(Leg(Move.SEW, "", line, 0, 1, line.points_mm[a:b], 3.0, True, False))
+    ...  for a, b in ((0, 2), (1, 3))]
+    [True, False]
+    """
+    if leg.line is None:
+        return False
+    points = leg.line.points_mm
+    if leg.line.closed:
+        points = np.concatenate((points, points[1:2]))
+    off = points[_corners(points)] - leg.points_mm[-1]
+    return bool((np.hypot(*off.T) <= COVERED_MM).any())
 
 
 def _straight(points: NDArray[np.float64]) -> bool:

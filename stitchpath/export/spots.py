@@ -198,15 +198,14 @@ class Spots:
         return [self._marks[i] for i in sorted(near.tolist())]
 
     def _on_ring(self, point: NDArray[np.float64], ring: Line) -> str:
-        points = ring.points_mm
-        low, high = points.min(axis=0), points.max(axis=0)
-        name = f"{line_words(ring)}{in_words(ring.block)}"
-        x, y = points.T
-        tips = {"left side": x.argmin(), "right side": x.argmax(), "top": y.argmin(), "bottom": y.argmax()}
-        for tip, at in tips.items():
-            if np.hypot(*(point - points[at])) <= _TIP_MM:
-                return f"at the {tip} of {name}"
-        return f"on {name}, {self._off(point - (low + high) / 2)} its middle"
+        name, tip = f"{line_words(ring)}{in_words(ring.block)}", _tip(point, ring)
+        return f"at the {tip} of {name}" if tip else f"on {name}, {self.on_it(point, ring)}"
+
+    def on_it(self, point: NDArray[np.float64], ring: Line) -> str:
+        """Return where on a closed line that was just named a point lies: ``"its top"``."""
+        low, high = ring.points_mm.min(axis=0), ring.points_mm.max(axis=0)
+        tip = _tip(point, ring)
+        return f"its {tip}" if tip else f"{self._off(point - (low + high) / 2)} its middle"
 
     def _off(self, off: NDArray[np.float64]) -> str:
         """Say how far off something a point lies, across and down."""
@@ -238,6 +237,14 @@ class Spots:
             elsewhere = leg.line is None or mark.block != leg.line.block
             return f"{line_words(mark)}{in_words(mark.block) if elsewhere else ''}"
         return ""
+
+
+def _tip(point: NDArray[np.float64], ring: Line) -> str:
+    """Return at which outermost point of a closed line a point lies; nothing if at none."""
+    points = ring.points_mm
+    x, y = points.T
+    tips = {"left side": x.argmin(), "right side": x.argmax(), "top": y.argmin(), "bottom": y.argmax()}
+    return next((tip for tip, at in tips.items() if np.hypot(*(point - points[at])) <= _TIP_MM), "")
 
 
 def _crosses(seam: Seam, leg: Leg) -> bool:

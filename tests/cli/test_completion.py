@@ -1,6 +1,8 @@
 """What is offered at the Tab key, asked as a shell asks: by variables, answered in a file."""
 
 import os
+import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -84,6 +86,33 @@ def test_other_arguments_have_what_fits_them(offered):
 def test_options_are_offered_after_a_dash(offered, verb):
     assert offered(f"stitchpath {verb} -") >= OPTIONS
     assert not offered(f"stitchpath {verb} ") & OPTIONS
+
+
+def test_fish_offers_as_the_readme_says(folder):
+    """What is written there is run as it stands."""
+    pytest.importorskip("argcomplete", reason="argcomplete is not installed, so there is no completion")
+    if (fish := shutil.which("fish")) is None:
+        pytest.skip("fish is not installed")
+    (turned_on,) = re.findall(r"`(register-\S+ --shell fish .*)`", (ROOT / "README.md").read_text("utf-8"))
+    bin_ = folder / "bin"
+    bin_.mkdir()
+    for name, module in [
+        ("stitchpath", "stitchpath"),
+        ("register-python-argcomplete", "argcomplete.scripts.register_python_argcomplete"),
+    ]:
+        (bin_ / name).write_text(f'#!/bin/sh\nexec "{sys.executable}" -m {module} "$@"\n', "utf-8")
+        (bin_ / name).chmod(0o755)
+    asked = ("stitchpath pl", "stitchpath plan tw", "stitchpath compare pears.toml --wish no\\\\ e")
+    ran = subprocess.run(
+        [fish, "-c", "; ".join((turned_on, *(f"complete -C '{line}'" for line in asked)))],
+        cwd=folder,
+        env={"PYTHONPATH": str(ROOT), "PATH": f"{bin_}:{os.defpath}", "HOME": str(folder / "sewing")},
+        capture_output=True,
+        check=True,
+        timeout=60,
+    )
+    offered = [line.partition("\t")[0] for line in ran.stdout.decode().splitlines()]
+    assert offered == ["plan", "two pears.toml", "no ends in the open"], ran.stderr
 
 
 def test_without_argcomplete_all_else_goes_on(monkeypatch, capsys):

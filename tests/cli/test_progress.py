@@ -9,6 +9,7 @@ from types import SimpleNamespace
 import pytest
 
 from stitchpath.cli.progress import Steps, steps, stoppable
+from stitchpath.compare import WISHES, Standing
 
 SEAMS = SimpleNamespace(band=1, stage="seams")
 
@@ -57,6 +58,30 @@ def test_what_is_told_fits_a_terminal_of_80_columns():
     assert max(map(len, shown)) <= 57
 
 
+def test_several_plans_are_told_by_name_as_they_move_and_when_made():
+    shown = []
+    step = Steps(lambda text, done: shown.append((text, done)), room=80)
+    step.stands(Standing("no ends in the open", 2, 3, 1200.0, 1000.0))
+    step.made(1, 2, "no ends in the open")
+    step.stands(Standing("no ends in the open", 0, 3, 2000.4, 2000.4))
+    assert shown == [
+        ("no ends in the open (2 of 3): 1,200 s, bound 1,000 s, gap 20.00 %", 0),
+        ("planning: 1 of 2 made, no ends in the open the last", 1),
+        ("no ends in the open made: 2,000 s, bound 2,000 s, gap 0 %", 0),
+    ]
+
+
+@pytest.mark.parametrize("name", ["as it is", *(wish.name for wish in WISHES)])
+def test_names_are_cut_short_so_that_cost_bound_and_gap_fit(name):
+    shown = []
+    step = Steps(lambda text, _done: shown.append(text))
+    for job in (0, 3):
+        step.stands(Standing(name, job, 3, 12_345.6, 12_222.2))
+    assert max(map(len, shown)) <= 57
+    assert all(": 12,346 s, bound 12,222 s, gap 1.01 %" in text for text in shown)
+    assert all(text.startswith(name[:6]) for text in shown)
+
+
 def test_no_bar_where_there_is_no_terminal(monkeypatch, capsys):
     with steps(2) as step:
         step("drawing")
@@ -84,6 +109,18 @@ def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(monkeypatch):
         step.job_begins(SEAMS, 2, 3)
         step.progress(12_345.6, 12_222.2)
     assert "seams (2 of 3): 12,345.6 s, bound 12,222.2 s, gap 1.01 %" in terminal.getvalue()
+
+
+@pytest.mark.parametrize(("columns", "name"), [("80", "outline..."), ("120", "outlines in one round each")])
+def test_a_terminal_sees_how_one_of_several_plans_stands(monkeypatch, columns, name):
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", columns)
+    terminal = Terminal()
+    monkeypatch.setattr(sys, "stderr", terminal)
+    with steps(5) as step:
+        step("planning")
+        step.stands(Standing("outlines in one round each", 2, 3, 12_345.6, 12_222.2))
+    assert f"{name} (2 of 3): 12,346 s, bound 12,222 s, gap 1.01 %" in terminal.getvalue()
 
 
 @pytest.mark.parametrize(("no_color", "coloured"), [("", True), ("1", False)])

@@ -7,11 +7,12 @@ import pytest
 from plans import TWO_LEAVES, circle, line
 
 from stitchpath.compare.prices import wish_table
-from stitchpath.compare.whatif import Task, plan_each, what_if
+from stitchpath.compare.whatif import Standing, Task, plan_each, what_if
 from stitchpath.compare.wishes import Wish, settings_of, wish_named
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
+from stitchpath.planner import make_plan
 
 NO_STAGE = Wish("no stage for drawn lines", (("schedule.stages", ({"name": "seams", "roles": ("ditch",)},)),))
 WISHES = (
@@ -77,14 +78,16 @@ def test_every_executor_gives_the_same(here, design, executor):
 
 
 def test_a_cluster_gives_the_same(here, design):
-    distributed = pytest.importorskip("distributed", reason="Dask's distributed is not installed")
+    distributed = pytest.importorskip("distributed", reason="distributed is not installed (extra: cluster)")
     with (
         distributed.LocalCluster(
             n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None
         ) as cluster,
         distributed.Client(cluster) as client,
     ):
-        assert what_if(design, WISHES, executor=client.get_executor(), effort="quick", seed=3) == here
+        tried, said = watched(design, client.get_executor())
+    assert tried == here
+    assert [at.job for at in said] == [0] * 4  # what cannot be had is not told
 
 
 def test_what_comes_back_from_a_process_cannot_be_changed(design):
@@ -105,6 +108,63 @@ def test_progress_counts_up_to_all(design):
     assert {at[2] for at in said} == {"as it is"} | {
         wish.name for wish in WISHES if "fewest" not in wish.name
     }
+
+
+def watched(design, executor=None, wishes=WISHES, **how):
+    """Watch with what cannot be sent to another process."""
+    said = []
+
+    def told(at):
+        said.append(at)
+
+    tried = what_if(design, wishes, executor=executor, watch=told, effort="quick", seed=3, **how)
+    return tried, said
+
+
+@pytest.mark.parametrize("executor", [lambda: None, lambda: ThreadPoolExecutor(2), spawning, Backwards])
+def test_whoever_watches_sees_cost_over_bound_and_the_same_plans(here, design, executor):
+    tried, said = watched(design, executor())
+    assert tried == here
+    assert all(at.cost >= at.bound >= 0 for at in said)
+    made = {at.name: at for at in said if not at.job}
+    plans = {"as it is": here.plan} | {
+        one.wish.name: one.plan for one in here if one.plan and one.plan is not here.plan
+    }
+    assert {name: (at.cost, at.bound, at.jobs) for name, at in made.items()} == {
+        name: (plan.cost, plan.bound, len(plan.jobs)) for name, plan in plans.items()
+    }
+    assert len(made) == len([at for at in said if not at.job])
+
+
+@pytest.mark.parametrize("executor", [lambda: None, lambda: ThreadPoolExecutor(2), Backwards])
+def test_in_this_process_every_job_is_watched_as_it_moves(here, design, executor):
+    _, said = watched(design, executor())
+    for name, plan in [("as it is", here.plan), (WISHES[0].name, here.wished[0].plan)]:
+        own = [at for at in said if at.name == name]
+        last = {at.job: at for at in own}
+        assert [at.job for at in own] == [*sorted(at.job for at in own[:-1]), 0]
+        assert [(last[n].cost, last[n].bound) for n in range(1, len(plan.jobs) + 1)] == [
+            (job.cost, job.bound) for job in plan.jobs
+        ]
+        assert {at.jobs for at in own} == {len(plan.jobs)}
+
+
+def test_cost_bound_and_job_are_told_as_they_were_and_the_search_goes_on(design, monkeypatch):
+    def planned(design, *, progress, job_begins, **how):
+        job_begins(None, 2, 5)
+        assert progress(4.0, 3.0) is True
+        return make_plan(design, **how)
+
+    monkeypatch.setattr("stitchpath.compare.whatif.make_plan", planned)
+    plan, said = watched(design, wishes=())
+    assert said[0] == Standing("as it is", 2, 5, 4.0, 3.0)
+    assert said[1:] == [Standing("as it is", 0, len(plan.plan.jobs), plan.plan.cost, plan.plan.bound)]
+
+
+def test_another_process_tells_of_whole_plans_alone(design):
+    with spawning() as executor:
+        _, said = watched(design, executor, wishes=WISHES[:1])
+    assert sorted((at.name, at.job) for at in said) == [("as it is", 0), (WISHES[0].name, 0)]
 
 
 def test_a_design_that_cannot_be_planned_at_all_is_an_error():

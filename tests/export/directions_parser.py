@@ -6,7 +6,7 @@ must come out at the path's end: so every bit of every path is told once, in ord
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from export.directions_places import LEN, NAME, WAY, Places, Wrong, is_round, is_way, must
@@ -104,11 +104,12 @@ class _Walk(Places):
         if len(steps) < 3 or "Bring up" not in steps[0].text or not steps[-1].text.startswith("Tie off"):
             yield f"path {number}: is not told"
             return
-        self.texts = {step.number: step.text for step in steps}
+        self.steps = {step.number: step for step in steps}
         states = {0: (0,)}
         for at, step in enumerate(steps):
-            new, wrong, self.before = {}, "", steps[at - 1].text if at else ""
+            new, wrong = {}, ""
             for here, starts in states.items():
+                self.before = steps[at - 1].text if at else ""
                 try:
                     for end in self.ends(
                         step, here, dict(zip((s.number for s in steps), starts, strict=False))
@@ -144,7 +145,7 @@ class _Walk(Places):
             )
             return [here]
         must(here < len(path.sizes) and path.stages[here] == step.stage, "the stage is another one")
-        if text.startswith(("Do steps ", "From here do steps ")):
+        if text.startswith(("Do step", "From here do step")):
             return self.again(text, here, starts)
         if found := re.fullmatch(
             rf"Sew as path (\d+) in ({self.block}), which is exactly alike: ({LEN})\.", text
@@ -210,7 +211,7 @@ class _Walk(Places):
         verb = verb.lower()
         move = {"sew": "sew", "travel": "travel", "hop": "travel", "go": "resume"}[verb]
         must((move == "resume") == bool(resume), "what is sewn again is told otherwise")
-        ends = []
+        ends, self.ring = [], self.line(here)
         for end in path.stops:
             if end <= here or not self.is_length(size, path.length(here, end)):
                 continue
@@ -318,13 +319,13 @@ class _Walk(Places):
 
     def again(self, text, here, starts):
         found = re.fullmatch(
-            r"(?:Do steps|(From here) do steps) (\d+) to (\d+) again, "
+            r"(?:Do|(From here) do) (?:step (\d+)|steps (\d+) to (\d+)) again, "
             rf"(?:(once|twice|\d+ times), (?:each time )?)?({LEN}) farther ({WAY})\.",
             text,
         )
-        must(found and bool(found[1]) == (not found[4]), "cannot be read")
-        later, first, last, often, far, way = found.groups()
-        first, last = int(first), int(last)
+        must(found and bool(found[1]) == (not found[5]), "cannot be read")
+        later, only, first, last, often, far, way = found.groups()
+        first, last = int(only or first), int(only or last)
         must(first in starts and last + 1 in starts, "other steps are meant")
         must(later or (max(starts) == last + 1 and starts[last + 1] == here), "other steps are meant")
         must(not later or starts[last + 1] < here, "those steps lie no earlier")
@@ -337,7 +338,7 @@ class _Walk(Places):
         must(abs(path.length(here, end) - times * size) < 0.2, "the path does not go on so often")
         moved = path.at([path.along[here] + size / 2])[0] - path.at([path.along[start] + size / 2])[0]
         must(self.is_length(far, np.hypot(*moved)) and is_way(way, moved), "it is not so far on")
-        back = self.texts[first].startswith("Turn back")
+        back = self.steps[first].text.startswith("Turn back")
         for n in range(1, times + 1):
             at = int(np.abs(path.along - path.along[here] - (n - 1) * size).argmin())
             must((path.ways[at - 1] @ path.ways[at] < -0.87) == back, "it turns back, or does not")
@@ -349,7 +350,26 @@ class _Walk(Places):
                 for base in (path.along[start], path.along[here] + (n - 1) * size)
             ]
             must(np.mean(np.array(moves[0]) != np.array(moves[1])) < 0.02, "they are not sewn alike")
+            after = int(np.abs(path.along - path.along[here] - n * size).argmin())
+            self.copy([self.steps[number] for number in range(first, last + 1)], at, after, n * moved)
         return [end]
+
+    def copy(self, steps, here, end, moved):
+        """Walk steps from another place: all that they say is true there, with rows and columns moved on."""
+        places = {here}
+        for step in steps:
+            there = replace(
+                step, text=self.moved_on(step.text, moved), block=self.moved_on(step.block, moved)
+            )
+            after, wrong = set(), "no such place"
+            for place in places:
+                try:
+                    after |= set(self.ends(there, place, {}))
+                except Wrong as error:
+                    wrong = str(error)
+            must(after, f"step {step.number} done again: {wrong}: {there.text}")
+            places, self.before = after, there.text
+        must(end in places, "the steps do not end there")
 
     def moves_at(self, along):
         at = np.clip(np.searchsorted(self.path.along, along, side="right") - 1, 0, len(self.path.moves) - 1)

@@ -211,10 +211,38 @@ class Places:
         must(boxes, "no such row or column")
         return boxes[0][axis], boxes[0][axis + 2]
 
+    def moved_on(self, said, moved):
+        """Return words with the rows and columns that lie so far on in place of those named."""
+
+        def on(found):
+            axis = 0 if found[1].startswith("column") else 1
+            return re.sub(
+                r"\d+", lambda number: str(self.moved_number(int(number[0]), axis, moved)), found[0]
+            )
+
+        parts = re.split(rf"({NAME})", said)
+        parts[::2] = [re.sub(r"\b(row|column)s? \d+(?: (?:and|to) \d+)?", on, part) for part in parts[::2]]
+        return "".join(parts)
+
+    def moved_number(self, number, axis, moved):
+        """Return the row or column with an edge so far on from the same edge of that one; else that one."""
+        wanted = [edge + moved[axis] for edge in self.edges(axis, number)]
+        for side in (0, 1):
+            for block in self.drawing.blocks:
+                if abs(block.box_mm[axis + 2 * side] - wanted[side]) < 0.5:
+                    return (block.column, block.row)[axis]
+        return number
+
     def is_mark(self, mark, point):
         """Whether a point is what a leg is said to come to."""
         if found := re.fullmatch(rf"{CORNER}({self.block})", mark):
             return self.is_corner(mark, found[1], point)
+        if mark == "its corner":
+            return is_turn(self.ring, point)
+        if found := re.fullmatch(r"its (top|bottom|left side|right side)", mark):
+            return is_tip(found[1], self.ring, point)
+        if found := re.fullmatch(rf"({LEN}) (right|left) of and ({LEN}) (above|below) its middle", mark):
+            return self.is_off(found.groups(), point - middle_of(self.ring))
         if '"' in mark:
             return self.on_line(mark, point)
         if re.search(r"edge of (row|column|the top|all)", mark) and not mark.startswith("the seam"):
@@ -253,24 +281,14 @@ class Places:
             return self.is_corner(said, found[1], point)
         if found := re.fullmatch(r"where (the .*) meets (the .*)", said):
             return self.on_seam(found[1], point) and self.on_seam(found[2], point)
-        if found := re.fullmatch(r"at the (top|bottom|left|right)(?: side)? of (.*)", said):
+        if found := re.fullmatch(r"at the (top|bottom|left side|right side) of (.*)", said):
             line = self.on_line(found[2], point)
-            axis, end = {"top": (1, 0), "bottom": (1, 1), "left": (0, 0), "right": (0, 1)}[found[1]]
-            values = line.points_mm[:, axis] if line else np.zeros(1)
-            tips = (
-                line.points_mm[values == (values.max() if end else values.min())]
-                if line
-                else np.full((1, 2), np.inf)
-            )
-            return bool(np.hypot(*(tips - point).T).min() < 2.0)
+            return bool(line) and is_tip(found[1], line, point)
         if found := re.fullmatch(
             rf'on (.*"[^"]*".*), ({LEN}) (right|left) of and ({LEN}) (above|below) its middle', said
         ):
             line = self.on_line(found[1], point)
-            middle = (
-                (line.points_mm.min(axis=0) + line.points_mm.max(axis=0)) / 2 if line else np.full(2, np.inf)
-            )
-            return self.is_off(found.groups()[1:], point - middle)
+            return bool(line) and self.is_off(found.groups()[1:], point - middle_of(line))
         if found := re.fullmatch(
             rf"({LEN}) (right|left) of and ({LEN}) (above|below) the upper left corner of (.*)", said
         ):
@@ -286,6 +304,34 @@ class Places:
         x = off[0] if right == "right" else -off[0]
         y = off[1] if below == "below" else -off[1]
         return self.is_length(across, x) and self.is_length(down, y)
+
+
+def middle_of(line):
+    return (line.points_mm.min(axis=0) + line.points_mm.max(axis=0)) / 2
+
+
+def is_tip(said, line, point):
+    """Whether a point lies at the outermost point of a line on that side."""
+    axis, pick = {
+        "top": (1, np.min),
+        "bottom": (1, np.max),
+        "left side": (0, np.min),
+        "right side": (0, np.max),
+    }[said]
+    values = line.points_mm[:, axis]
+    return bool(np.hypot(*(line.points_mm[values == pick(values)] - point).T).min() < 2.0)
+
+
+def is_turn(line, point):
+    """Whether a line turns at a point by 30 degrees or more."""
+    here = shapely.LineString(line.points_mm)
+    at = here.project(shapely.Point(point))
+    before, after = at - 0.05, at + 0.05
+    if line.closed:
+        before, after = before % here.length, after % here.length
+    ends = [np.array(here.interpolate(d).coords[0]) - point for d in (before, after)]
+    sizes = [np.hypot(*end) for end in ends]
+    return min(sizes) > 0.02 and bool(-ends[0] @ ends[1] < 0.9 * sizes[0] * sizes[1])
 
 
 def is_way(way, vector):

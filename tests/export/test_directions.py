@@ -201,6 +201,27 @@ def test_a_wrong_repeat_is_found(orchard):
         assert faults(repeat.sub(bad, text, count=1), plan)
 
 
+def test_where_a_curve_is_left_is_told(told):
+    curved = [one for one in told if one.way in {"clockwise", "anticlockwise"} and one.verb != "lap"]
+    long = [one.text for one in curved if one.length_mm >= 25.4 and one.what.startswith("the o")]
+    assert len(long) > 20
+    assert all(", to " in text or "back to where" in text for text in long)
+
+
+def test_a_wrong_place_where_a_curve_is_left_is_found():
+    plan = stitchpath.make_plan(
+        stitchpath.read_design(ROOT / "examples" / "gallery" / "first_pear.toml"), effort="quick"
+    )
+    assert faults(directions_text(plan), plan) == []
+    size = (
+        r"(?<!/)\d(?=(?: \d/\d)?\s+in\s+(?:right|left)\s+of\s+and[\d\s/]+in\s+(?:above|below)\s+its\s+middle)"
+    )
+    tried, missed = passed(plan, size, lambda found: str(int(found[0]) + 1))
+    assert (tried > 3, missed) == (True, [])
+    for word, other in (("above", "below"), ("below", "above")):
+        assert passed(plan, rf"\b{word}(?=\s+its\s+middle)", lambda _, other=other: other)[1] == []
+
+
 def test_a_wrong_place_after_advancing_is_found(in_bands):
     text = directions_text(in_bands)
     assert "BAND 2 of" in text
@@ -244,6 +265,20 @@ def test_a_drawing_of_lines_alone():
     assert faults(text, plan) == []
     assert "Needle up, move" in text
     assert "The whole top" in text
+
+
+def test_a_line_s_own_corner_is_told_and_a_wrong_one_is_found():
+    """Sewn up to the corner, and from there; at the end of the line there is none."""
+    drawn = line((0, 0), (100, 0), (100, 50))
+    path = StitchPath([(0, 0), (100, 0), (100, 50)], (Span(Move.SEW, 0, 2, 1, "detail"),))
+    plan = Plan(stitchpath.Drawing((Line(drawn.coords, Role.DRAWN, "", "hook"),)), (path,), (), 0.0)
+    text = directions_text(plan, unit="mm")
+    assert 'Sew right, 100 mm, along a line of "hook", to its corner.' in text
+    assert 'Sew down, 50 mm, along a line of "hook".' in text
+    assert faults(text, plan) == []
+    assert faults(
+        text.replace('50 mm, along a line of "hook"', '50 mm, along a line of "hook", to its corner'), plan
+    )
 
 
 def test_a_length_is_not_parted_at_a_line_end(by_hand):
@@ -291,72 +326,3 @@ def test_the_file_is_plain_text_and_the_same_each_time(tmp_path, by_hand):
     assert max(map(len, lines)) <= 72
     assert lines[-1] == ""
     assert not any(line.endswith(" ") for line in lines)
-
-
-def comb(*, start):
-    """A path of drawn lines down and right again and again; its first step comes out of a line before it."""
-    corners = [start, (0, 0)]
-    for tooth in range(4):
-        x = 40.0 * tooth
-        corners += [(x + 20, 0), (x + 20, 50), (x + 40, 50), (x + 40, 0)]
-    lines = tuple(Line(pair, Role.DRAWN, "", "comb") for pair in pairwise(corners))
-    spans = tuple(Span(Move.SEW, i, i + 1, i + 1, "detail") for i in range(len(lines)))
-    return Plan(stitchpath.Drawing(lines), (StitchPath(corners, spans),), (), 0.0)
-
-
-def test_a_stretch_comes_again_only_where_it_turns_alike():
-    again = "Do steps 3 to 6 again, 3 times, each time 40 mm farther right."
-    plain, turned = comb(start=(0, 90)), comb(start=(90, 0))
-    texts = [[one.text for one in directions(plan, unit="mm")] for plan in (plain, turned)]
-    assert again in texts[0]
-    assert texts[1][2] == 'Turn back and sew right, 20 mm, along a line of "comb".'
-    assert again not in texts[1]
-    for plan in (plain, turned):
-        assert faults(directions_text(plan, unit="mm"), plan) == []
-    turned_text = directions_text(plain, unit="mm").replace("\n3. Sew", "\n3. Turn back and sew")
-    assert faults(turned_text, plain)
-
-
-_HOOK = [(0, 90), (0, 0), (20, 0), (20, 50), (45, 50), (45, 20), (60, 20)]
-
-
-def hooks(*, off=(200.0, 0.0), change=None):
-    """A path of a hook, a way round, and the same hook again farther on, or with one corner moved."""
-    again = [(x + off[0], y + off[1]) for x, y in _HOOK]
-    if change is not None:
-        again[change] = (again[change][0] + 3, again[change][1])
-    corners = [*_HOOK, (60, 120), (off[0], 120), *again]
-    lines = tuple(Line(pair, Role.DRAWN, "", "hook") for pair in pairwise(corners))
-    spans = tuple(Span(Move.SEW, i, i + 1, i + 1, "detail") for i in range(len(lines)))
-    return Plan(stitchpath.Drawing(lines), (StitchPath(corners, spans),), (), 0.0)
-
-
-def test_a_stretch_comes_again_later_from_another_place():
-    plan = hooks()
-    text = directions_text(plan, unit="mm")
-    again = "From here do steps 3 to 7 again, 200 mm farther right."
-    assert again in text
-    assert faults(text, plan) == []
-    for good, bad in [
-        ("steps 3 to 7", "steps 4 to 7"), ("steps 3 to 7", "steps 3 to 6"), ("200 mm", "190 mm"),
-        ("farther right", "farther left"), ("From here do", "Do"),
-    ]:  # fmt: skip
-        assert faults(text.replace(again, again.replace(good, bad)), plan)
-
-
-@pytest.mark.parametrize("plan", [hooks(change=3), hooks(off=(200.0, 7.0))])
-def test_a_stretch_that_differs_or_lies_askew_is_told_anew(plan):
-    text = directions_text(plan, unit="mm")
-    assert " again, " not in text
-    assert faults(text, plan) == []
-
-
-def test_a_stretch_that_ends_in_places_of_another_kind_is_told_anew():
-    """The words of the first one would name a seam where none is."""
-    plan = hooks()
-    seam = Line([(20, 40), (20, 70)], Role.HIDDEN)
-    crossed = replace(plan, drawing=replace(plan.drawing, hidden=(seam,)))
-    assert " again, " in directions_text(plan, unit="mm")
-    text = directions_text(crossed, unit="mm")
-    assert " steps 3 to " not in text
-    assert faults(text, crossed) == []
