@@ -116,8 +116,8 @@ function lay() { // draw sharp at the present size
       layer.setAttribute("height", (Y1 - Y0) / laidUpp);
     }
     thin.setAttribute("stroke-width", laidUpp);
-    sewing.setAttribute("stroke-width", 1.2 * laidUpp);
-    done.setAttribute("stroke-width", 1.2 * laidUpp);
+    sewing.setAttribute("stroke-width", laidUpp);
+    film.style.setProperty("--upp", laidUpp);
     const dash = `${4 * laidUpp} ${3 * laidUpp}`;
     for (const travelled of sewing.querySelectorAll(".travel")) travelled.setAttribute("stroke-dasharray", dash);
     nameBlocks();
