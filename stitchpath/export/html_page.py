@@ -41,7 +41,7 @@ figure { margin: 0 0 3mm; }
 figcaption { margin: 0 0 1mm; }
 svg { display: block; max-width: none; }
 .whole td.number { white-space: nowrap; }
-.side { display: flex; flex-wrap: wrap; gap: 4mm; }
+.side figure { display: inline-block; vertical-align: top; margin-right: 4mm; }
 .new { break-before: page; }
 .caution { border: 0.5mm solid #000; padding: 3mm 4mm 1mm; break-inside: avoid; margin: 4mm 0.3mm; }
 .caution h2 { margin-top: 0; }

@@ -161,7 +161,7 @@ def _aligned(plan: Plan, unit: Unit) -> Iterator[str]:
 
 def _directions(plan: Plan, unit: Unit) -> Iterator[str]:
     """Give the directions under their headings; the title is that of the section."""
-    yield heading(2, "Directions")
+    yield heading(2, "Directions", new_page=True)
     for told in paragraphs(plan, unit="in" if unit == "in" else "mm")[1:]:
         yield paragraph(told.heading) if told.kind == "note" else heading(3, told.heading)
         if told.directions:

@@ -275,10 +275,11 @@ plan.speeds.forEach((perSecond, index) => {
 });
 let onScreen = null; // where we looked before printing
 addEventListener("beforeprint", () => {
-  const [width, height] = size();
-  onScreen = { ...view };
+  const [width, height] = size(), { upp, x, y } = view;
+  const box = [Math.max(x, X0), Math.max(y, Y0), Math.min(x + width * upp, X1), Math.min(y + height * upp, Y1)];
+  onScreen = { upp, x, y };
   document.documentElement.dataset.print = "";
-  fit([view.x, view.y, view.x + width * view.upp, view.y + height * view.upp], 0);
+  if (box[0] < box[2] && box[1] < box[3]) fit(box, 6); else fitWhole();
 });
 addEventListener("afterprint", () => {
   delete document.documentElement.dataset.print;

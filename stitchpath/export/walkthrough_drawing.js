@@ -180,6 +180,7 @@ function nameBlocks() { // as many as there is room for
     draw(names, "text", { x: middle, y, "font-size": letters, "text-anchor": "middle" }, `column ${number}`));
   along(plan.rows, 1.5, (number, middle) =>
     draw(names, "text", { x, y: middle + letters / 3, "font-size": letters, "text-anchor": "end" }, `row ${number}`));
+  named = [...names.children].map((name) => name.getBBox()).map(({ x, y, width, height }) => [x, y, x + width, y + height]);
 }
 
 // ---------------------------------------------------------------- the step drawn
@@ -211,12 +212,24 @@ function heads(path, from, to, px) { // arrow heads along a run
   }
   return data;
 }
-function label(x, y, text, above) {
-  const letters = 15 * laidUpp, left = (x - view.x) / view.upp > 0.6 * size()[0];
+let named = []; // the boxes of the names of rows and columns
+const shared = (a, b) => // how much of two boxes overlaps
+  Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
+function label(x, y, text, others) { // where it covers least of the others and of what is out of sight; returns its box
+  const u = laidUpp, said = text.length > 46 ? `${text.slice(0, 45)}…` : text, wide = 9 * u * said.length, high = 20 * u;
+  const [width, height] = size(), sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
+  let best = null, least = Infinity;
+  for (const [side, up] of [[1, true], [1, false], [-1, true], [-1, false]]) {
+    const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = up ? y - 25 * u : y + 5 * u;
+    const box = [left, top, left + wide, top + high];
+    const covers = others.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight));
+    if (covers < least - u * u) { least = covers; best = { box, side, base: top + 15 * u }; }
+  }
   draw(mark, "text", {
-    x: x + (left ? -12 : 12) * laidUpp, y: y + (above ? -10 : 20) * laidUpp, "font-size": letters,
-    "stroke-width": 4 * laidUpp, "text-anchor": left ? "end" : "start",
-  }, text.length > 46 ? `${text.slice(0, 45)}…` : text);
+    x: x + 12 * best.side * u, y: best.base, "font-size": 15 * u, "stroke-width": 4 * u,
+    "text-anchor": best.side < 0 ? "end" : "start",
+  }, said);
+  return best.box;
 }
 function drawMark() {
   if (!laidUpp) return;
@@ -246,12 +259,10 @@ function drawMark() {
       draw(mark, "path", { class: "lift", d: `M${ex - 10 * u} ${ey - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
     }
   }
-  const near = Math.abs(nx - sx) < 60 * u && Math.abs(ny - sy) < 24 * u;
   draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
-  const free = (y) => y - 14 * u > Y0 + plan.room; // no name of a column above it
-  label(sx, sy, "here", near || (sy <= ny && (free(sy) || ny - sy < 48 * u)));
-  label(nx, ny, said, !(near || sy <= ny) && free(ny));
+  const mine = [nx - 9 * u, ny - 9 * u, nx + 9 * u, ny + 9 * u];
+  label(nx, ny, said, [...named, label(sx, sy, "here", [...named, mine])]);
   moveNeedle();
 }
 function moveNeedle() {

@@ -177,7 +177,7 @@ def test_the_row_of_a_plan_made_elsewhere_stands_beside_the_others(tmp_path):
     found = measure_foreign(paths, TWO)
     write_comparison([TWO], tmp_path / "page.html", names=["ours"], foreign=found)
     text = (tmp_path / "page.html").read_text(encoding="utf-8")
-    rows = re.findall(r"<tr>.*?</tr>", text, re.DOTALL)
+    rows = re.findall(r"<tr[ >].*?</tr>", text, re.DOTALL)
     ours, theirs, more = (re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row) for row in rows[1:4])
     assert (ours[0], theirs[0], more[0]) == ("ours", "made elsewhere", "against the first")
     assert ours[1:7] == theirs[1:7]
