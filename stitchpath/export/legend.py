@@ -201,7 +201,9 @@ def _stage_rows(group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
     (first, path), (last, _) = group[0], group[-1]
     band = f"band {path.band}, " if bands > 1 else ""
     numbers = f"path {first}" if first == last else f"paths {first} to {last}"
-    return wrap(f"{band}{numbers}: {_stage_names(path)}".removesuffix(": "), _MOST_LETTERS, subsequent_indent="\u2003")
+    return wrap(
+        f"{band}{numbers}: {_stage_names(path)}".removesuffix(": "), _MOST_LETTERS, subsequent_indent="\u2003"
+    )
 
 
 def _stage_names(path: StitchPath) -> str:

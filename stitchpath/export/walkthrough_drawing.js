@@ -215,21 +215,27 @@ function heads(path, from, to, px) { // arrow heads along a run
 let named = []; // the boxes of the names of rows and columns
 const shared = (a, b) => // how much of two boxes overlaps
   Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
-function label(x, y, text, others) { // where it covers least of the others and of what is out of sight; returns its box
-  const u = laidUpp, said = text.length > 46 ? `${text.slice(0, 45)}…` : text, wide = 9 * u * said.length, high = 20 * u;
-  const [width, height] = size(), sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
+function spots(x, y, said, others) { // where a label may lie, and how much it covers there of others and of what is out of sight
+  const u = laidUpp, wide = 9 * u * said.length, high = 20 * u, [width, height] = size();
+  const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
+  return [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]].map(([side, down]) => {
+    const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = y + down * u, box = [left, top, left + wide, top + high];
+    return { side, box, covers: others.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight)) };
+  });
+}
+function labels(...wanted) { // [x, y, text] each, together where they cover least
+  const u = laidUpp, said = wanted.map(([, , text]) => (text.length > 46 ? `${text.slice(0, 45)}…` : text));
+  const marks = wanted.map(([x, y]) => [x - 9 * u, y - 9 * u, x + 9 * u, y + 9 * u]);
+  const [firsts, seconds] = wanted.map(([x, y], at) => spots(x, y, said[at], [...named, marks[1 - at]]));
   let best = null, least = Infinity;
-  for (const [side, up] of [[1, true], [1, false], [-1, true], [-1, false]]) {
-    const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = up ? y - 25 * u : y + 5 * u;
-    const box = [left, top, left + wide, top + high];
-    const covers = others.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight));
-    if (covers < least - u * u) { least = covers; best = { box, side, base: top + 15 * u }; }
+  for (const one of firsts) for (const other of seconds) {
+    const covers = one.covers + other.covers + 2 * shared(one.box, other.box);
+    if (covers < least - u * u) { least = covers; best = [one, other]; }
   }
-  draw(mark, "text", {
-    x: x + 12 * best.side * u, y: best.base, "font-size": 15 * u, "stroke-width": 4 * u,
-    "text-anchor": best.side < 0 ? "end" : "start",
-  }, said);
-  return best.box;
+  best.forEach(({ side, box }, at) => draw(mark, "text", {
+    x: side > 0 ? box[0] : box[2], y: box[1] + 15 * u, "font-size": 15 * u, "stroke-width": 4 * u,
+    "text-anchor": side > 0 ? "start" : "end",
+  }, said[at]));
 }
 function drawMark() {
   if (!laidUpp) return;
@@ -261,8 +267,7 @@ function drawMark() {
   }
   draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
-  const mine = [nx - 9 * u, ny - 9 * u, nx + 9 * u, ny + 9 * u];
-  label(nx, ny, said, [...named, label(sx, sy, "here", [...named, mine])]);
+  labels([sx, sy, "here"], [nx, ny, said]);
   moveNeedle();
 }
 function moveNeedle() {
