@@ -31,7 +31,7 @@ th, td { border-bottom: 0.2mm solid #767676; padding: 0.8mm 3mm 0.8mm 0; text-al
   vertical-align: top; }
 th { font-weight: 600; }
 td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
-tr, figure { break-inside: avoid; }
+tr, figure, .kept { break-inside: avoid; }
 table:not(:has(tr:nth-child(20))) { break-inside: avoid; }
 tr:has(+ .joined) { break-after: avoid; }
 tr:has(+ .joined) td { border-bottom: 0; }

@@ -31,7 +31,7 @@ def test_numbers_of_a_list_are_whole(pages, first):
 
 
 def test_heads_of_columns_are_not_broken(pages):
-    narrow = Paper("narrow", 100.0, 200.0)
+    narrow = Paper("narrow", 80.0, 200.0)
     head = ("", "wander", "ends in open cloth", "needle-down")
     (page,) = pages([table(head, [("a name of many letters, to and fro",) * 4])], narrow)
     assert {"wander", "needle-", "down", "cloth"} <= set(
