@@ -102,10 +102,10 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
         pictures = list(_pictures(told, same))
         changed = _CHANGED_WORDS if len(pictures) > 1 + (told.foreign is not None) else ""
         missed = _MISSED_WORDS if told.foreign is not None else ""
-        head = heading(2, "Side by side" if len(pictures) > 1 else "The picture")
+        title = heading(2, "Side by side" if len(pictures) > 1 else "The picture")
         like = f"Path for path like the first, and not drawn again: {'; '.join(same)}." if same else ""
         told_of = paragraph(" ".join(filter(None, (changed, _ENDS_WORDS, missed, like))))
-        yield section([head, told_of, section(pictures, kind="side")], kind="kept")
+        yield section([title, told_of, section(pictures, kind="side")], kind="kept")
 
 
 def _whole(numbers: str) -> str:
