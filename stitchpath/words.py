@@ -69,14 +69,16 @@ def gap(ratio: float, over_s: float) -> str:
 
 
 def duration(seconds: float) -> str:
-    """Write a time in hours and minutes, or minutes and seconds.
+    """Write a time in hours and minutes, or minutes and seconds, or seconds alone.
 
     Examples
     --------
     >>> duration(0), duration(61), duration(3599.9), duration(5400)
-    ('0 min 00 s', '1 min 01 s', '1 h 00 min', '1 h 30 min')
+    ('0 s', '1 min 01 s', '1 h 00 min', '1 h 30 min')
     """
     whole = round(seconds)
+    if whole < 60:
+        return f"{whole} s"
     if whole < 3600:
         return f"{whole // 60} min {whole % 60:02} s"
     return f"{round(whole / 60) // 60:,} h {round(whole / 60) % 60:02} min"

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from stitchpath.compare.told import comparison_table, prices_table
+from stitchpath.compare.told import MORE_THAN_FIRST, comparison_table, prices_table
 from stitchpath.compare.whatif import WhatIf
 from stitchpath.export.foreign_told import foreign_rows, missed_rows, row_words, within_words
 from stitchpath.export.html_page import captioned, heading, html_page, paragraph, section, table
@@ -86,7 +86,8 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
     yield heading(1, _title(told))
     if told.plans:
         head, *rows = comparison_table(told.compared, unit=unit)
-        yield _whole(table(head, rows, numbers=frozenset(range(1, len(head)))))
+        right = frozenset(range(1, len(head)))
+        yield _whole(table(head, rows, numbers=right, joined=MORE_THAN_FIRST))
         yield paragraph(_WORDS)
         yield from map(paragraph, other_scale(told))
         yield paragraph(row_words(told.foreign, unit=unit)) if told.foreign is not None else ""
@@ -96,13 +97,15 @@ def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
         yield _whole(table(head, rows, numbers=frozenset(range(1, len(head) - 1))))
     if told.foreign is not None:
         yield from _foreign_parts(told.foreign, unit)
-    pictures = list(_pictures(told))
-    if pictures:
-        changed = _CHANGED_WORDS if len(told.plans) > 1 + (told.foreign is not None) else ""
+    if told.plans:
+        same = _like_the_first(told)
+        pictures = list(_pictures(told, same))
+        changed = _CHANGED_WORDS if len(pictures) > 1 + (told.foreign is not None) else ""
         missed = _MISSED_WORDS if told.foreign is not None else ""
-        yield heading(2, "Side by side" if len(pictures) > 1 else "The picture")
-        yield paragraph(" ".join(filter(None, (changed, _ENDS_WORDS, missed))))
-        yield section(pictures, kind="side")
+        title = heading(2, "Side by side" if len(pictures) > 1 else "The picture")
+        like = f"Path for path like the first, and not drawn again: {'; '.join(same)}." if same else ""
+        told_of = paragraph(" ".join(filter(None, (changed, _ENDS_WORDS, missed, like))))
+        yield section([title, told_of, section(pictures, kind="side")], kind="kept")
 
 
 def _whole(numbers: str) -> str:
@@ -120,13 +123,20 @@ def _foreign_parts(found: Foreign, unit: Unit) -> Iterator[str]:
         yield table(head, rows, numbers=frozenset({3, 4}))
 
 
-def _pictures(told: SideBySide) -> Iterator[str]:
-    if not told.plans:
-        return
+def _like_the_first(told: SideBySide) -> list[str]:
+    """Return the names of the plans that have the first one's paths and no others."""
+    named = zip(told.names, told.plans, told.not_in_the_first(), strict=True)
+    first = len(told.plans[0])
+    return [name for at, (name, plan, more) in enumerate(named) if at and more == () and len(plan) == first]
+
+
+def _pictures(told: SideBySide, left_out: Sequence[str]) -> Iterator[str]:
     lines = [path.coordinates_mm for plan in told.plans for path in plan]
     frame = frame_for(lines, told.plans[0].drawing, room_mm=_ROOM_MM)
     named = zip(told.names, told.plans, told.not_in_the_first(), strict=True)
     for at, (name, plan, changed) in enumerate(named):
+        if at and name in left_out:
+            continue
         words = f"{name}: {_counted(len(plan), 'path')}"
         words += f", {len(changed):,} of them not in the first" if at and changed is not None else ""
         paths = [path.coordinates_mm for path in plan]

@@ -22,23 +22,28 @@ h2 { font-size: 13pt; margin: 6mm 0 2mm; break-after: avoid; }
 h3 { font-size: 11pt; margin: 4mm 0 1mm; break-after: avoid; }
 p, ul, ol { margin: 0 0 2mm; }
 p.facts { break-after: avoid; break-inside: avoid; }
-ul, ol { padding-left: 6mm; }
+ul { padding-left: 6mm; break-inside: avoid; }
+ol { padding-left: 4em; }
 li { margin-bottom: 1mm; break-inside: avoid; }
-p, li, td, th { overflow-wrap: anywhere; }
+p, li, td { overflow-wrap: anywhere; }
 table { border-collapse: collapse; margin: 0 0 3mm; max-width: 100%; }
 th, td { border-bottom: 0.2mm solid #767676; padding: 0.8mm 3mm 0.8mm 0; text-align: left;
   vertical-align: top; }
 th { font-weight: 600; }
 td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
-tr, figure { break-inside: avoid; }
+tr, figure, .kept { break-inside: avoid; }
+table:not(:has(tr:nth-child(20))) { break-inside: avoid; }
+tr:has(+ .joined) { break-after: avoid; }
+tr:has(+ .joined) td { border-bottom: 0; }
+.joined td:first-child { padding-left: 5mm; }
 thead { display: table-header-group; }
 figure { margin: 0 0 3mm; }
 figcaption { margin: 0 0 1mm; }
 svg { display: block; max-width: none; }
 .whole td.number { white-space: nowrap; }
-.side { display: flex; flex-wrap: wrap; gap: 4mm; }
+.side figure { display: inline-block; vertical-align: top; margin-right: 4mm; }
 .new { break-before: page; }
-.caution { border: 0.5mm solid #000; padding: 3mm 4mm 1mm; break-inside: avoid; margin: 4mm 0; }
+.caution { border: 0.5mm solid #000; padding: 3mm 4mm 1mm; break-inside: avoid; margin: 4mm 0.3mm; }
 .caution h2 { margin-top: 0; }
 """
 
@@ -127,9 +132,15 @@ def listed(sentences: Iterable[str], *, first: int | None = None) -> str:
 
 
 def table(
-    head: Sequence[str], rows: Iterable[Sequence[str]], *, numbers: frozenset[int] = frozenset()
+    head: Sequence[str],
+    rows: Iterable[Sequence[str]],
+    *,
+    numbers: frozenset[int] = frozenset(),
+    joined: str = "",
 ) -> str:
     """Return a table; columns `numbers` stand to the right. An empty head has no row.
+
+    A row whose first cell is `joined` belongs to the one above it.
 
     Examples
     --------
@@ -140,7 +151,8 @@ def table(
     def row(cells: Sequence[str], tag: str) -> str:
         kinds = [' class="number"' if at in numbers else "" for at in range(len(cells))]
         told = (f"<{tag}{kind}>{_safe(cell)}</{tag}>" for kind, cell in zip(kinds, cells, strict=True))
-        return f"<tr>{''.join(told)}</tr>"
+        under = ' class="joined"' if joined and cells[0] == joined else ""
+        return f"<tr{under}>{''.join(told)}</tr>"
 
     top = f"<thead>{row(head, 'th')}</thead>" if head else ""
     return f"<table>{top}<tbody>{''.join(row(cells, 'td') for cells in rows)}</tbody></table>"

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from itertools import groupby
+from textwrap import wrap
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +30,7 @@ _CAUTION = (
 _TEXT_MM, _ROW_MM = 3.3, 5.0
 _COLUMNS_MM = (5.0, 75.0, 131.0)
 _BAR_MM, _BLOCKS = 53.0, 27
-_MOST_SIGNS, _MOST_STAGES, _MOST_LETTERS = 8, 5, 30
+_MOST_SIGNS, _MOST_LETTERS = 8, 30
 _MM_PER_YARD, _MM_PER_INCH = 914.4, 25.4
 
 Sign = Callable[[float, float], tuple[Mark, ...]]
@@ -48,7 +49,12 @@ def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
     for number, (_, sign) in enumerate(signs, 1):
         yield from sign(_COLUMNS_MM[0], top + number * _ROW_MM - 1.2)
     yield from _rows("What it comes to", _figures(plan), _COLUMNS_MM[1], top)
-    yield from _rows("Sewn from dark to light", ["", *_stages(plan)], _COLUMNS_MM[2], top)
+    yield from _rows(
+        "Sewn from dark to light",
+        ["", "", *_stages(plan, max(len(signs), _MOST_SIGNS) - 2)],
+        _COLUMNS_MM[2],
+        top,
+    )
     yield from _colour_bar(len(plan), _COLUMNS_MM[2], top + 2.0)
     foot = sheet.height_mm - _ROW_MM - 2.5
     for number, words in enumerate(_CAUTION):
@@ -178,21 +184,26 @@ def _length(length_mm: float) -> str:
     return f"{length_mm / 1000:,.1f} m ({length_mm / _MM_PER_YARD:,.0f} yd)"
 
 
-def _stages(plan: Plan) -> list[str]:
+def _stages(plan: Plan, most: int) -> list[str]:
+    """Return in what order the stages are sewn, in no more rows than there is room for."""
     numbered = groupby(enumerate(plan.paths, 1), key=lambda item: (item[1].band, _stage_names(item[1])))
     bands = len({path.band for path in plan})
-    rows = [_stage_row(list(group), bands) for _, group in numbered]
-    if len(rows) > _MOST_STAGES:
-        rows = [*rows[: _MOST_STAGES - 1], f"and so on, {len(rows) - _MOST_STAGES + 1} more"]
-    return ["", *rows]
+    told = [_stage_rows(list(group), bands) for _, group in numbered]
+    rows = [row for group in told for row in group]
+    if len(rows) <= most:
+        return rows
+    while told and sum(map(len, told)) >= most:
+        told.pop()
+    return [*(row for group in told for row in group), f"and so on, to path {len(plan)}"]
 
 
-def _stage_row(group: list[tuple[int, StitchPath]], bands: int) -> str:
+def _stage_rows(group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
     (first, path), (last, _) = group[0], group[-1]
     band = f"band {path.band}, " if bands > 1 else ""
     numbers = f"path {first}" if first == last else f"paths {first} to {last}"
-    row = f"{band}{numbers}: {_stage_names(path)}".removesuffix(": ")
-    return row if len(row) <= _MOST_LETTERS else f"{row[: _MOST_LETTERS - 3]}..."
+    return wrap(
+        f"{band}{numbers}: {_stage_names(path)}".removesuffix(": "), _MOST_LETTERS, subsequent_indent="\u2003"
+    )
 
 
 def _stage_names(path: StitchPath) -> str:

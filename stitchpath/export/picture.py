@@ -27,7 +27,7 @@ from stitchpath.figures import Gap
 from stitchpath.files import StrPath, write_whole
 from stitchpath.plan import Move, Plan, StitchPath
 
-__all__ = ["picture_inline", "picture_svg", "write_picture"]
+__all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
 
 _TITLE_MM, _MOST_LETTERS = 5.2, 60
 _SHADES = 60
@@ -63,10 +63,19 @@ def picture_inline(plan: Plan) -> str:
     return _made(plan, inline_svg)
 
 
+def picture_over(plan: Plan) -> float:
+    """Return how many times larger the quilt is than its picture."""
+    return 1 / _sheet(plan, wide_gap(plan)).scale
+
+
+def _sheet(plan: Plan, wide: Gap | None) -> Sheet:
+    return sheet_for(plan, legend_mm=legend_mm(plan, wide), **band_room(plan))
+
+
 def _made(plan: Plan, write: Callable[..., str]) -> str:
     check_paths(plan)
     wide = wide_gap(plan)
-    sheet = sheet_for(plan, legend_mm=legend_mm(plan, wide), **band_room(plan))
+    sheet = _sheet(plan, wide)
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
     title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
     marks = _marks(plan, sheet, title, wide)
@@ -165,12 +174,12 @@ def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet)
     for middle, place, (word, _) in zip(middles, places, marks, strict=False):
         yield from mark_tag(middle, place, word, sheet.number_mm)
     yield from (leader for leader, _, _ in tags)
+    for place in places:
+        yield from mark_sign(place, sheet.number_mm)
     for paint, start in zip(painted, starts, strict=True):
         last, colour = paint[-1]
         points = sheet.place(last.coordinates_mm)
         yield strokes.bar(points[-1], last_step(points), colour, sheet.number_mm)
         yield strokes.dot(start, paint[0][1], sheet.number_mm)
-    for place in places:
-        yield from mark_sign(place, sheet.number_mm)
     for _, frame, said in tags:
         yield from (frame, said)

@@ -14,8 +14,9 @@ from stitchpath.export.ink import Ink, ink_of
 from stitchpath.export.numbers import fixed
 from stitchpath.export.paper import Paper
 from stitchpath.export.parts import PlanPart, parts_of
+from stitchpath.export.picture import picture_over
 from stitchpath.plan import Plan
-from stitchpath.units import Unit
+from stitchpath.units import Unit, format_length
 from stitchpath.words import length, numbers
 
 __all__ = ["parts_html"]
@@ -32,6 +33,8 @@ _WORDS_MM = 62.0
 def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
     """Yield each part of a plan: its name, what it needs, and its pictures.
 
+    A single part is left out where the plan's own picture is as large.
+
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
@@ -40,7 +43,7 @@ def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
     []
     """
     parts = parts_of(plan)
-    if not parts:
+    if not parts or (len(parts) == 1 and _at_a_scale(plan, parts[0], _room(paper))[0] >= picture_over(plan)):
         return
     yield heading(2, "What each part needs, part by part" if len(parts) > 1 else "Larger", new_page=True)
     yield paragraph(
@@ -113,6 +116,6 @@ def _needs(plan: Plan, part: PlanPart, unit: Unit) -> Iterator[str]:
     if any(threads):
         yield f"thread: {', then '.join(name or 'the one without a name' for name in threads)}"
     if plan.windows and part.band <= len(plan.windows):
-        start, end = (length(place, unit) for place in plan.windows[part.band - 1])
+        start, end = (format_length(place, unit) for place in plan.windows[part.band - 1])
         way = "from the left edge" if plan.machine.sideways else "down the top"
         yield f"the band reaches from {start} to {end} {way}"

@@ -1,7 +1,7 @@
 """The proof sheet: one page of HTML to look through and print before anything is sewn.
 
 The top with its numbered paths; then what each band or group needs, larger; the figures; what the check
-found; on what to align; directions, where there are any; the cautions.
+found; on what to align; the cautions; directions, where there are any.
 """
 
 from collections.abc import Iterator, Sequence
@@ -81,8 +81,8 @@ def proof_sheet_html(
         table((), _figures(plan_figures(plan), unit), numbers=_RIGHT),
         *_found(plan, findings),
         *_aligned(plan, unit),
-        *(_directions(plan, unit) if directions else ()),
         section([heading(2, "Cautions"), listed(cautions.GENERAL)], kind="caution"),
+        *(_directions(plan, unit) if directions else ()),
     ]
     return html_page(f"{plan.drawing.name or 'Stitch plan'}: proof sheet", parts, paper=sheet)
 
@@ -100,7 +100,8 @@ def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "travel along hidden seams", length(figures.travel_hidden_mm, unit)
     yield "longest visible retrace", length(figures.longest_visible_retrace_mm, unit)
     yield "outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}"
-    yield "lifts", f"{figures.lifts:,}, {length(figures.lifts_mm, unit)}"
+    yield "lifts", f"{figures.lifts:,}"
+    yield "length of lifts", length(figures.lifts_mm, unit)
     if figures.thread_changes:
         yield "thread changes", f"{figures.thread_changes:,}"
     if figures.advances:
@@ -160,7 +161,7 @@ def _aligned(plan: Plan, unit: Unit) -> Iterator[str]:
 
 def _directions(plan: Plan, unit: Unit) -> Iterator[str]:
     """Give the directions under their headings; the title is that of the section."""
-    yield heading(2, "Directions")
+    yield heading(2, "Directions", new_page=True)
     for told in paragraphs(plan, unit="in" if unit == "in" else "mm")[1:]:
         yield paragraph(told.heading) if told.kind == "note" else heading(3, told.heading)
         if told.directions:

@@ -259,8 +259,8 @@ const LEGEND = [
   [[["thin", "M2 7h40", 2.2, "0 6"], ["thin", "M-4 1l12 12m0 -12l-12 12", 2]], "tie off, then lift: needle up"],
   [[["needle", "M16 7a6 6 0 1 0 12 0a6 6 0 1 0 -12 0", 0]], "the needle"],
   [[["next", "M22 -1l8 8l-8 8l-8 -8Z", 2]], "where it goes next"],
-  [[["mid", "M0 7h44", 1.6]], "sewn before"],
-  [[["faint", "M0 7h44", 1.6]], "still to come"],
+  [[["mid", "M0 7h44", 2.4]], "sewn before"],
+  [[["faint", "M0 7h44", 1.3]], "still to come"],
   [[["keep", "M4 0h36v14h-36Z", 1]], "no stitch goes here"],
 ];
 for (const [marks, words] of LEGEND) {
@@ -272,6 +272,18 @@ for (const [marks, words] of LEGEND) {
 plan.speeds.forEach((perSecond, index) => {
   const option = make(at("speed"), "option", { value: perSecond }, `${perSecond} ${unit} a second`);
   option.selected = index === 1;
+});
+let onScreen = null; // where we looked before printing
+addEventListener("beforeprint", () => {
+  const [width, height] = size(), { upp, x, y } = view;
+  const box = [Math.max(x, X0), Math.max(y, Y0), Math.min(x + width * upp, X1), Math.min(y + height * upp, Y1)];
+  onScreen = { upp, x, y };
+  document.documentElement.dataset.print = "";
+  if (box[0] < box[2] && box[1] < box[3]) fit(box, 6); else fitWhole();
+});
+addEventListener("afterprint", () => {
+  delete document.documentElement.dataset.print;
+  look(onScreen);
 });
 new ResizeObserver(() => { if (laidUpp) lay(); }).observe(sheet);
 measure();

@@ -116,8 +116,8 @@ function lay() { // draw sharp at the present size
       layer.setAttribute("height", (Y1 - Y0) / laidUpp);
     }
     thin.setAttribute("stroke-width", laidUpp);
-    sewing.setAttribute("stroke-width", 1.2 * laidUpp);
-    done.setAttribute("stroke-width", 1.2 * laidUpp);
+    sewing.setAttribute("stroke-width", laidUpp);
+    film.style.setProperty("--upp", laidUpp);
     const dash = `${4 * laidUpp} ${3 * laidUpp}`;
     for (const travelled of sewing.querySelectorAll(".travel")) travelled.setAttribute("stroke-dasharray", dash);
     nameBlocks();
@@ -180,6 +180,7 @@ function nameBlocks() { // as many as there is room for
     draw(names, "text", { x: middle, y, "font-size": letters, "text-anchor": "middle" }, `column ${number}`));
   along(plan.rows, 1.5, (number, middle) =>
     draw(names, "text", { x, y: middle + letters / 3, "font-size": letters, "text-anchor": "end" }, `row ${number}`));
+  named = [...names.children].map((name) => name.getBBox()).map(({ x, y, width, height }) => [x, y, x + width, y + height]);
 }
 
 // ---------------------------------------------------------------- the step drawn
@@ -211,12 +212,30 @@ function heads(path, from, to, px) { // arrow heads along a run
   }
   return data;
 }
-function label(x, y, text, above) {
-  const letters = 15 * laidUpp, left = (x - view.x) / view.upp > 0.6 * size()[0];
-  draw(mark, "text", {
-    x: x + (left ? -12 : 12) * laidUpp, y: y + (above ? -10 : 20) * laidUpp, "font-size": letters,
-    "stroke-width": 4 * laidUpp, "text-anchor": left ? "end" : "start",
-  }, text.length > 46 ? `${text.slice(0, 45)}…` : text);
+let named = []; // the boxes of the names of rows and columns
+const shared = (a, b) => // how much of two boxes overlaps
+  Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
+function spots(x, y, said, others) { // where a label may lie, and how much it covers there of others and of what is out of sight
+  const u = laidUpp, wide = 9 * u * said.length, high = 20 * u, [width, height] = size();
+  const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
+  return [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]].map(([side, down]) => {
+    const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = y + down * u, box = [left, top, left + wide, top + high];
+    return { side, box, covers: others.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight)) };
+  });
+}
+function labels(...wanted) { // [x, y, text] each, together where they cover least
+  const u = laidUpp, said = wanted.map(([, , text]) => (text.length > 46 ? `${text.slice(0, 45)}…` : text));
+  const marks = wanted.map(([x, y]) => [x - 9 * u, y - 9 * u, x + 9 * u, y + 9 * u]);
+  const [firsts, seconds] = wanted.map(([x, y], at) => spots(x, y, said[at], [...named, marks[1 - at]]));
+  let best = null, least = Infinity;
+  for (const one of firsts) for (const other of seconds) {
+    const covers = one.covers + other.covers + 2 * shared(one.box, other.box);
+    if (covers < least - u * u) { least = covers; best = [one, other]; }
+  }
+  best.forEach(({ side, box }, at) => draw(mark, "text", {
+    x: side > 0 ? box[0] : box[2], y: box[1] + 15 * u, "font-size": 15 * u, "stroke-width": 4 * u,
+    "text-anchor": side > 0 ? "start" : "end",
+  }, said[at]));
 }
 function drawMark() {
   if (!laidUpp) return;
@@ -246,12 +265,9 @@ function drawMark() {
       draw(mark, "path", { class: "lift", d: `M${ex - 10 * u} ${ey - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
     }
   }
-  const near = Math.abs(nx - sx) < 60 * u && Math.abs(ny - sy) < 24 * u;
   draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
-  const free = (y) => y - 14 * u > Y0 + plan.room; // no name of a column above it
-  label(sx, sy, "here", near || (sy <= ny && (free(sy) || ny - sy < 48 * u)));
-  label(nx, ny, said, !(near || sy <= ny) && free(ny));
+  labels([sx, sy, "here"], [nx, ny, said]);
   moveNeedle();
 }
 function moveNeedle() {

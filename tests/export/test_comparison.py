@@ -9,6 +9,7 @@ from html.parser import HTMLParser
 import numpy as np
 import pytest
 from figure_plans import SEW, TRAVEL, path, plan_of
+from printed import all_within
 from shapely import box
 
 from stitchpath.check.foreign import measure_foreign
@@ -118,6 +119,32 @@ def test_plans_alone_have_neither_prices_nor_a_plan_made_elsewhere(tmp_path):
     Page(comparison_html(side_by_side([plan_of(Drawing(()))])))
 
 
+@pytest.mark.parametrize("plans", [4, 5, 6, 7, 8, 9])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_printed_no_heading_stands_without_what_it_heads(tmp_path, printed, plans, paper):
+    names = [f"number {number}" for number in range(plans)]
+    found = measure_foreign((np.array([(0, 0), (100.0, 0)]), np.array([(80.0, 20), (90, 20)])), DRAWING)
+    several = [TWO, *[ONE] * (plans - 1)]
+    write_comparison(several, tmp_path / "page.html", names=names, foreign=found, paper=paper)
+    pages = printed(tmp_path / "page.html").pages
+    words = [page.extract_text() for page in pages]
+    for heading, first in (
+        ("Side by side", "number 0: 2 paths"),
+        ("What is missed", "60 mm"),
+        ("The plan made elsewhere", "length of lifts"),
+    ):
+        (page,) = [page for page in words if heading in page]
+        assert first in page
+    assert all(map(all_within, pages))
+
+
+def test_plans_like_the_first_are_named_and_not_drawn_again():
+    text = comparison_html(side_by_side([TWO, TWO, ONE], ["a", "like it", "c"]))
+    assert text.count("<figure") == 2
+    assert "not drawn again: like it." in text
+    assert "not drawn again" not in comparison_html(side_by_side([TWO, ONE]))
+
+
 def test_what_cannot_be_written_is_refused(tmp_path):
     with pytest.raises(DesignError, match="no paper"):
         write_comparison([TWO], tmp_path / "page.html", paper="A0")
@@ -177,7 +204,7 @@ def test_the_row_of_a_plan_made_elsewhere_stands_beside_the_others(tmp_path):
     found = measure_foreign(paths, TWO)
     write_comparison([TWO], tmp_path / "page.html", names=["ours"], foreign=found)
     text = (tmp_path / "page.html").read_text(encoding="utf-8")
-    rows = re.findall(r"<tr>.*?</tr>", text, re.DOTALL)
+    rows = re.findall(r"<tr[ >].*?</tr>", text, re.DOTALL)
     ours, theirs, more = (re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row) for row in rows[1:4])
     assert (ours[0], theirs[0], more[0]) == ("ours", "made elsewhere", "against the first")
     assert ours[1:7] == theirs[1:7]

@@ -62,6 +62,23 @@ DRAWN = """() => {
   return Object.entries(found);
 }"""
 
+SMALLEST_MM, AIR = 2.0, 0.2
+SIZES = """() => {
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), found = [];
+  while (texts.nextNode()) {
+    const node = texts.currentNode, one = node.parentElement;
+    if (!node.data.trim() || one.closest('script, noscript, style, option, title, .unseen')) continue;
+    const scale = one instanceof SVGElement ? Math.hypot(one.getScreenCTM().a, one.getScreenCTM().b) : 1;
+    found.push([parseFloat(getComputedStyle(one).fontSize) * scale, node.data.trim().slice(0, 40)]);
+  }
+  return found;
+}"""
+BOXES = """() => [...document.querySelectorAll('svg')].map(
+  (svg) => [...svg.querySelectorAll('text')].map((one) => {
+  const box = one.getBoundingClientRect();
+  return [one.textContent, box.left, box.top, box.right, box.bottom];
+}))"""
+
 
 def compared(plan, file):
     lines = [path.coordinates_mm for path in plan]
@@ -120,6 +137,20 @@ def test_what_is_drawn_is_told_apart_by_every_eye(shown):
         if least_apart(one, other) < LEAST_APART
     }
     assert near == {}, [(found[one], found[other]) for one, other in near]
+
+
+def test_no_text_is_too_small_in_print(shown):
+    found = shown.evaluate(SIZES)
+    assert found
+    assert [words for size, words in found if size / 96 * 25.4 < SMALLEST_MM - 1e-3] == []
+
+
+def test_no_text_of_a_drawing_lies_over_another(shown):
+    for texts in shown.evaluate(BOXES):
+        for (one, *box), (other, *near) in combinations(texts, 2):
+            wide = min(box[2], near[2]) - max(box[0], near[0])
+            high = min(box[3], near[3]) - max(box[1], near[1])
+            assert wide <= 1 or high <= AIR * min(box[3] - box[1], near[3] - near[1]), (one, other)
 
 
 def in_order(one):

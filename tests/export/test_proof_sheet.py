@@ -17,6 +17,7 @@ from stitchpath.export.parts import parts_of
 from stitchpath.export.proof_sheet import proof_sheet_html, write_proof_sheet
 from stitchpath.plan import Plan
 
+DIRECTIONS = '<h2 class="new">Directions</h2>'
 COLOUR = re.compile(r"(?<![-\w])(?:color|background): (#[0-9a-f]{3,6})")
 
 
@@ -87,10 +88,11 @@ def test_every_mark_to_align_on_is_in_the_table():
 
 
 def test_directions_stand_in_it_only_if_given():
-    assert "<h2>Directions</h2>" not in proof_sheet_html(orchard())
+    assert DIRECTIONS not in proof_sheet_html(orchard())
     told = directions(orchard())
     text = proof_sheet_html(orchard(), unit="in", directions=True)
-    listed = text.split("<h2>Directions</h2>")[1].split("<h2>Cautions</h2>")[0]
+    before, listed = text.split(DIRECTIONS)
+    assert "<h2>Cautions</h2>" in before
     assert listed.count("<li>") == len(told)
     for number, one in enumerate(told, 1):
         assert f"<li>{escape(one.text)}</li>" in listed

@@ -1,11 +1,14 @@
 """The walk-through in a browser: dragged, zoomed, walked along, and what it must withstand."""
 
 import math
+import re
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
 import shapely
+from printed import size_mm
 from walk_page import LONG, PLAN, READY, STEPS, current, go, middle, needle, shown, wait_until, written
 
 from stitchpath.drawing import Drawing
@@ -91,6 +94,51 @@ def test_a_step_out_of_sight_is_brought_into_sight(page):
     sheet, mark = page.locator("#sheet").bounding_box(), page.locator("#mark .needle").bounding_box()
     assert sheet["x"] < mark["x"] < sheet["x"] + sheet["width"]
     assert sheet["y"] < mark["y"] < sheet["y"] + sheet["height"]
+
+
+def test_labels_lie_in_sight_and_over_no_other(page):
+    for number in range(len(STEPS)):
+        sheet, labels = page.evaluate("""() => {
+          const box = (one) => { const b = one.getBoundingClientRect(); return [b.left, b.top, b.right, b.bottom]; };
+          return [box(document.getElementById('sheet')), [...document.querySelectorAll('#mark text, #cloth text')].map(box)];
+        }""")  # noqa: E501
+        for box in labels[-2:]:
+            assert box[0] >= sheet[0]
+            assert box[2] <= sheet[2]
+        for one, other in combinations(labels, 2):
+            wide, high = (min(one[i + 2], other[i + 2]) - max(one[i], other[i]) for i in (0, 1))
+            assert wide <= 1 or high <= 3, (number, one, other, labels)
+        page.keyboard.press("n") if number else page.focus("#sheet")
+
+
+def test_printed_it_shows_the_step_and_no_buttons(page, tmp_path):
+    pypdf = pytest.importorskip("pypdf", reason='pypdf is missing: pip install "stitchpath[browser]"')
+    go(page, LONG)
+    page.click("#this")
+    before = shown(page)
+    for paper, width in (("A4", 210), ("Letter", 215.9)):
+        page.pdf(path=tmp_path / "walk.pdf", format=paper)
+        pages = pypdf.PdfReader(tmp_path / "walk.pdf").pages
+        words = [one.extract_text() for one in pages]
+        assert all(words)
+        assert f"Step {LONG + 1} of {len(STEPS)}" in words[0]
+        assert "still to come" in words[0]
+        assert not [told for told in ("Nearer", "Go to a step", "Keys", "hide") if told in "".join(words)]
+        assert size_mm(pages[0])[0] == pytest.approx(width, abs=0.4)
+    assert shown(page) == pytest.approx(before, rel=1e-3)
+
+
+def test_the_keyboard_passes_the_list_and_names_say_what_things_do(page):
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.id") == "past"
+    assert page.locator("#past").bounding_box()["width"] > 100
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.closest('#seen') !== null")
+    told = page.locator("body").aria_snapshot()
+    assert 'combobox "at a speed of"' in told
+    assert f'heading "Path 1 of {len(PLAN)}' in told
+    assert not re.search(r'"Path [^"]*(show|hide)"', told)
 
 
 def test_walking_on_runs_along_the_steps_and_stays_when_told(page):
