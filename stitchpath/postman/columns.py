@@ -113,6 +113,13 @@ class Columns:
         begin = np.append(0, np.cumsum(kept))[rows.indptr]
         return csr_array((rows.data[kept], column[kept], begin), shape=(rows.shape[0], len(self)))
 
+    def lacking(self, known: Known, kept: Taken) -> tuple[Any, _Floats]:
+        """Return these columns of cuts that what is kept crosses too seldom, and what each lacks."""
+        lack = known.least - known.rows @ np.append(kept.single, kept.pair)
+        able = self.of_rows(known.rows)
+        lacking = np.flatnonzero(lack - able.minimum(0).sum(axis=1) > 0)
+        return able[lacking], lack[lacking]
+
     def gates(self) -> Any:
         """Return the row that counts gates."""
         from scipy.sparse import csr_array

@@ -218,11 +218,14 @@ def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
     wide = task.net
     if held.cost - held.bound <= (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound:
         return held
-    plan = dived_plan(wide, raised.known, raised.taken, go_on=lambda: watch(held.cost, held.bound))
-    best = _widened(task, held, wide)
-    if plan is None:
-        return held
-    return _narrowed(task, held, merged(wide, best, plan), wide)
+    best = dived_plan(
+        wide,
+        _widened(task, held, wide),
+        known=raised.known,
+        taken=raised.taken,
+        go_on=lambda: watch(held.cost, held.bound),
+    )
+    return _narrowed(task, held, best, wide)
 
 
 def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.columns import Columns, Known
-from stitchpath.postman.cuts import loose_cuts
+from stitchpath.postman.cuts import Taken, loose_cuts
 from stitchpath.postman.graphs import hops, parity
 from stitchpath.postman.net import Copies, Net, is_plan, price, stripped
 from stitchpath.postman.program import Whole, best_columns
@@ -88,10 +88,8 @@ class _Core:
 
     def crossings(self, known: Known) -> tuple[Any, _Floats]:
         """Return one row for each cut that kept copies do not cross often enough, and what it lacks."""
-        lack = known.least - known.rows @ np.append(self.kept % 2, self.kept > 1)
-        able = self.columns.of_rows(known.rows)
-        lacking = np.flatnonzero(lack - able.minimum(0).sum(axis=1) > 0)
-        return self.widened(able[lacking]), lack[lacking]
+        rows, lack = self.columns.lacking(known, Taken.of_copies(self.kept))
+        return self.widened(rows), lack
 
     def widened(self, rows: Any) -> Any:
         """Return rows with a place for each corner's half."""

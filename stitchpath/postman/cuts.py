@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.graphs import components, nested, parity
-from stitchpath.postman.net import Net
+from stitchpath.postman.net import Copies, Net
 
 __all__ = [
     "CONNECTED",
@@ -71,6 +71,11 @@ class Taken:
 
     single: _Floats
     pair: _Floats
+
+    @classmethod
+    def of_copies(cls, copies: Copies) -> "Taken":
+        """Return what a plan takes."""
+        return cls((copies % 2).astype(np.float64), (copies > 1).astype(np.float64))
 
     @property
     def copies(self) -> _Floats:

@@ -5,7 +5,7 @@ decides the rest of it: of a closed outline every other edge is taken, or the ot
 miss are added on the way, until all is whole.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,11 +14,14 @@ from stitchpath.postman.cocircuits import cocircuits
 from stitchpath.postman.columns import Columns, Known
 from stitchpath.postman.cuts import Taken, first_cuts, missed_cuts
 from stitchpath.postman.graphs import components
-from stitchpath.postman.net import Copies, Net, capped, is_plan, stripped
+from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.program import Growing
+from stitchpath.postman.rotation import merged
+from stitchpath.postman.windows import windows
 
 __all__ = ["dived_plan"]
 
+_SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 2
 _SHARE = 0.3
 _WORK, _EACH = 60_000, 3
 _ROUNDS, _LAST_ROUNDS = 8, 40
@@ -29,30 +32,64 @@ _Floats = NDArray[np.float64]
 
 
 def dived_plan(
-    net: Net, known: Known, taken: Taken, *, go_on: Callable[[], bool] = lambda: True
-) -> Copies | None:
-    """Return a plan, not always a good one; None where what is fixed leaves none, or it takes too long.
+    net: Net, plan: Copies, *, known: Known, taken: Taken, go_on: Callable[[], bool] = lambda: True
+) -> Copies:
+    """Improve a plan; never worse.
 
     Parameters
     ----------
-    net
-        The network.
+    net, plan
+        A plan on a network: a large one is improved window by window, beside what the plan takes elsewhere.
     known
         Cuts known.
     taken
         An answer that misses none of them.
     go_on
-        Asked after each step; False stops without a plan.
+        Asked after each step; False stops.
     """
-    if _EACH * len(_split(np.append(taken.single, taken.pair))) > _WORK:
+    for free in _regions(net):
+        if not go_on():
+            break
+        other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on)
+        if other is not None:
+            plan = min(merged(net, plan, other), other, key=lambda copies: price(net, copies))
+    return plan
+
+
+def _regions(net: Net) -> Iterator[NDArray[np.bool_]]:
+    """Give the edges between vertices of one window after another, and then of larger ones."""
+    if net.size < _FROM * max(_SIZES):
+        yield np.ones(len(net.tails), bool)
+        return
+    for size in _SIZES:
+        for window in windows(net, np.ones(net.size, bool), size=size, overlap=_OVERLAP):
+            inside = np.arange(net.size) == net.hub
+            inside[window.vertices] = True
+            yield inside[net.tails] & inside[net.heads]
+
+
+def _dived_in(
+    net: Net,
+    plan: Copies,
+    *,
+    known: Known,
+    taken: Taken,
+    free: NDArray[np.bool_],
+    go_on: Callable[[], bool],
+) -> Copies | None:
+    """Return a plan that differs in free edges only, not always a better one.
+
+    None where what is fixed leaves none, or it takes too long.
+    """
+    if _EACH * len(_split(np.append(taken.single[free], taken.pair[free]))) > _WORK:
         return None
-    program = _Program(net, known)
+    program = _Program(net, known, free, np.where(free, 0, plan).astype(np.int8))
     while (values := program.solved()) is not None and program.work < _WORK and go_on():
         split = _split(values)
         if not len(split):
-            copies = program.columns.taken(np.rint(values)).copies
-            plan = stripped(net, capped(net, copies.astype(np.int64)))
-            return plan if is_plan(net, plan) else None
+            copies = program.taken(np.rint(values)).copies
+            found = stripped(net, capped(net, copies.astype(np.int64)))
+            return found if is_plan(net, found) else None
         first = _promising(program.columns, values, split)
         program.fix(first[: max(1, int(_SHARE * len(first)))])
     return None
@@ -76,13 +113,15 @@ def _promising(columns: Columns, values: _Floats, split: _Ints) -> _Ints:
 
 
 class _Program:
-    """The linear program over all copies, with the cuts known."""
+    """The linear program over copies of free edges, beside those kept of all others, with the cuts known."""
 
-    def __init__(self, net: Net, known: Known) -> None:
-        self._net, self.columns, self.work = net, Columns.of(net, np.ones(len(net.tails), bool)), 0
+    def __init__(self, net: Net, known: Known, free: NDArray[np.bool_], kept: Copies) -> None:
+        self._net, self.columns, self.work = net, Columns.of(net, free), 0
+        self._kept = Taken.of_copies(kept)
         self._program = Growing(self.columns.costs, np.ones(len(self.columns)))
         if net.gates:
-            self._program.add(self.columns.gates(), np.full(1, -np.inf), np.ones(1))
+            left = 1.0 - kept[len(kept) - net.gates :].sum()
+            self._program.add(self.columns.gates(), np.full(1, -np.inf), np.full(1, left))
         self._enter(known.and_more(net, *first_cuts(net)))
 
     def solved(self) -> _Floats | None:
@@ -101,12 +140,19 @@ class _Program:
         """Take columns whole."""
         self._program.fix(columns)
 
+    def taken(self, values: _Floats) -> Taken:
+        """Return what columns take of each edge, with what is kept."""
+        own = self.columns.taken(values)
+        return Taken(own.single + self._kept.single, own.pair + self._kept.pair)
+
     def _cut(self, values: _Floats) -> bool:
         """Add cuts that an answer misses; tell whether there are any."""
-        taken = self.columns.taken(values)
+        taken = self.taken(values)
         more = cocircuits(self._net, taken).and_more(self._net, *missed_cuts(self._net, taken))
-        self._enter(more)
-        return bool(len(more.least))
+        return self._enter(more)
 
-    def _enter(self, known: Known) -> None:
-        self._program.add(self.columns.of_rows(known.rows), known.least, np.full(len(known.least), np.inf))
+    def _enter(self, known: Known) -> bool:
+        """Add those rows that what is kept does not fulfil; tell whether there are any."""
+        rows, lack = self.columns.lacking(known, self._kept)
+        self._program.add(rows, lack, np.full(len(lack), np.inf))
+        return bool(len(lack))
