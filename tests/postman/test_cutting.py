@@ -9,7 +9,7 @@ from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import even_problem, optimum, random_candidates, random_problem, run_on_optimum
 from scipy.sparse import csr_array
 
-from stitchpath.postman import halves
+from stitchpath.postman import dive, halves
 from stitchpath.postman.bound import Task, raise_bound, relaxed_at
 from stitchpath.postman.cocircuits import cocircuits
 from stitchpath.postman.columns import Columns, known_cuts, no_cuts
@@ -24,7 +24,6 @@ from stitchpath.postman.cuts import (
     parting_cuts,
     split,
 )
-from stitchpath.postman.dive import dived_plan
 from stitchpath.postman.halves import half_rows
 from stitchpath.postman.net import NO_DOORS, is_plan, make_net, price
 from stitchpath.postman.problem import Problem
@@ -122,9 +121,7 @@ def test_a_core_of_all_edges_is_exact_and_a_small_one_never_worse():
         whole = core_plan(net, None, free=everything, **limits)
         assert whole.ended
         assert price(net, whole.plan) == best
-        worse = np.minimum(copies + 2 * (np.arange(len(copies)) % 3 == 0), net.extra)
-        worse = np.where((copies - worse) % 2 == 0, worse, copies).astype(np.int8)
-        worse = worse if is_plan(net, worse) else copies
+        worse = worsened(net, copies)
         free = np.random.default_rng(seed).random(len(net.tails)) < 0.5
         for search in (core_plan, lambda *a, **k: regional_plan(*a, **k, goal=-1)):
             some = search(net, worse, free=free, **limits)
@@ -135,20 +132,35 @@ def test_a_core_of_all_edges_is_exact_and_a_small_one_never_worse():
     assert better > 10
 
 
-def test_a_dive_ends_in_a_plan_never_cheaper_than_the_best():
-    dived = exact = 0
-    for problem, best, _ in problems(150):
+@pytest.mark.parametrize("sizes", [(1_800,), (6, 9)])
+def test_a_dive_is_never_worse_and_mostly_finds_the_best(sizes, monkeypatch):
+    """Whole, or window by window beside what the plan takes elsewhere."""
+    monkeypatch.setattr(dive, "_SIZES", sizes)
+    monkeypatch.setattr(dive, "_FROM", 2 * (sizes[0] == 1_800))
+    better = exact = bad = 0
+    for problem, best, copies in problems(150):
         net = make_net(problem)
+        worse = worsened(net, copies)
         raised = raise_bound(net, most=best + 5, rounds=3)
-        plan = dived_plan(net, raised.known, raised.taken)
-        if plan is not None:
-            assert is_plan(net, plan)
-            assert price(net, plan) >= best
-            dived += 1
+        plan = dive.dived_plan(net, worse, known=raised.known, taken=raised.taken)
+        assert is_plan(net, plan)
+        assert best <= price(net, plan) <= price(net, worse)
+        if price(net, worse) > best:
+            bad += 1
+            better += price(net, plan) < price(net, worse)
             exact += price(net, plan) == best
-    assert dived > 100
-    assert exact > 0.8 * dived
-    assert dived_plan(net, raised.known, raised.taken, go_on=lambda: False) is None
+    assert bad > 60
+    assert better > 0.9 * bad
+    assert exact > 0.8 * bad
+    stopped = dive.dived_plan(net, worse, known=raised.known, taken=raised.taken, go_on=lambda: False)
+    assert (stopped == worse).all()
+
+
+def worsened(net, copies):
+    """Add pairs to a plan where it stays one."""
+    worse = np.minimum(copies + 2 * (np.arange(len(copies)) % 3 == 0), net.extra)
+    worse = np.where((copies - worse) % 2 == 0, worse, copies).astype(np.int8)
+    return worse if is_plan(net, worse) else copies
 
 
 def halves_of(problem, rounds, seed=0):
