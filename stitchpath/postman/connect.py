@@ -124,7 +124,8 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
 def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
     """Raise the bound on a small network, then search what a cheaper plan may take.
 
-    Returns what is known then, and whether no cheaper plan is left.
+    First a part of it; then the whole, if that did not take longer than the whole may. Returns what is known
+    then, and whether no cheaper plan is left.
 
     Parameters
     ----------
@@ -143,14 +144,18 @@ def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
     held = _bounded(task, replace(held, known=raised.known), raised)
     if raised.stopped or held.cost <= held.bound:
         return held, not raised.stopped
-    for whole in (False, True):
-        held, ended = _searched_in(task, held, raised, watch, whole=whole)
-        if held.cost <= held.bound:
-            break
-    return held, ended or held.cost <= held.bound
+    most = _limit(task.net, _SMALL_WORK, _SMALL_WORK * _SMALL_NODES_WORK // _SMALL_NODES)
+    held, part = _searched_in(task, held, raised, watch, nodes=_CORE_NODES, work=_MERGE_WORK)
+    if held.cost <= held.bound or part.work >= most:
+        return held, held.cost <= held.bound
+    nodes = _limit(task.net, _SMALL_NODES, _SMALL_NODES_WORK)
+    held, found = _searched_in(task, held, raised, watch, nodes=nodes, work=most, whole=True)
+    return held, found.ended or held.cost <= held.bound
 
 
-def _searched_in(task: Task, held: Held, raised: Raised, watch: Watch, *, whole: bool) -> tuple[Held, bool]:
+def _searched_in(
+    task: Task, held: Held, raised: Raised, watch: Watch, *, nodes: int, work: int, whole: bool = False
+) -> tuple[Held, Found]:
     """Search a small network: what the linear program or the plan uses, or the whole of it."""
     wide, bound = task.net, held.bound
     best = _widened(task, held, wide)
@@ -160,13 +165,11 @@ def _searched_in(task: Task, held: Held, raised: Raised, watch: Watch, *, whole:
         best,
         free=able if whole else able & (raised.used | (best > 0)),
         known=held.known,
-        nodes=_limit(wide, _SMALL_NODES, _SMALL_NODES_WORK) if whole else _CORE_NODES,
-        work=_limit(wide, _SMALL_WORK, _SMALL_WORK * _SMALL_NODES_WORK // _SMALL_NODES)
-        if whole
-        else _MERGE_WORK,
+        nodes=nodes,
+        work=work,
         go_on=lambda cost: watch(cost, bound),
     )
-    return _taken_over(task, held, raised.certificate, found, complete=whole), found.ended
+    return _taken_over(task, held, raised.certificate, found, complete=whole), found
 
 
 def _bounded(task: Task, held: Held, raised: Raised) -> Held:
