@@ -41,7 +41,7 @@ _CORE_SHARE = 1.6
 _CORE_NODES, _MERGE_WORK = 20, 1_500
 _CORE_WORK, _MOST_WORK = 4, 300_000
 _PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
-_HALVES, _TRAILS_HALVES, _PROOF_HALVES = 4, 8, 16
+_HALVES, _TRAILS_HALVES, _WINDOWED_HALVES, _PROOF_HALVES = 4, 8, 2, 16
 _SMALL_ROUNDS, _SMALL_HALVES, _SMALL_PATIENCE = 200, 8, 20
 _SMALL_NODES, _SMALL_NODES_WORK, _SMALL_WORK = 1_000, 200_000, 20_000
 _TRUST = 1e-6
@@ -96,12 +96,14 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         Told of all progress.
     """
     wide = task.net
+    begun = windowed(wide, go_on=lambda: watch(held.cost, held.bound))
+    halves = _HALVES if wide.hub < 0 else _TRAILS_HALVES
     raised = raise_bound(
         wide,
         most=held.cost,
         rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
-        halves=_HALVES if wide.hub < 0 else _TRAILS_HALVES,
-        begun=windowed(wide, go_on=lambda: watch(held.cost, held.bound)),
+        halves=halves if begun is None else _WINDOWED_HALVES,
+        begun=begun,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = replace(held, known=raised.known)
