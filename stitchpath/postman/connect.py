@@ -96,7 +96,7 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
         Told of all progress.
     """
     wide = task.net
-    begun = windowed(wide, go_on=lambda: watch(held.cost, held.bound))
+    begun = windowed(wide, go_on=lambda: watch(held.cost, held.bound)) if _is_far(wide, held) else None
     halves = _HALVES if wide.hub < 0 else _TRAILS_HALVES
     raised = raise_bound(
         wide,
@@ -221,7 +221,7 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
 def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
     """Dive from where the linear program came to, if the plan is far off: it takes long."""
     wide = task.net
-    if held.cost - held.bound <= (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound:
+    if not _is_far(wide, held):
         return held
     best = dived_plan(
         wide,
@@ -231,6 +231,11 @@ def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
         go_on=lambda: watch(held.cost, held.bound),
     )
     return _narrowed(task, held, best, wide)
+
+
+def _is_far(wide: Net, held: Held) -> bool:
+    """Tell whether plan and bound are so far apart that what takes long pays."""
+    return held.cost - held.bound > (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound
 
 
 def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:

@@ -21,7 +21,7 @@ from stitchpath.postman.windows import windows
 
 __all__ = ["dived_plan"]
 
-_SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 2
+_SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 3
 _SHARE = 0.3
 _WORK, _EACH = 60_000, 3
 _ROUNDS, _LAST_ROUNDS = 8, 40

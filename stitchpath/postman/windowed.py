@@ -22,7 +22,7 @@ from stitchpath.postman.windows import Window, windows
 __all__ = ["windowed"]
 
 _SIZE, _OVERLAP = 1_200, 2
-_FROM = 3
+_FROM = 6
 """Worth it from so many windows' vertices on."""
 _ROUNDS, _HALVES = 120, 8
 _DIGITS = 9

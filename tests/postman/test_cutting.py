@@ -136,7 +136,7 @@ def test_a_core_of_all_edges_is_exact_and_a_small_one_never_worse():
 def test_a_dive_is_never_worse_and_mostly_finds_the_best(sizes, monkeypatch):
     """Whole, or window by window beside what the plan takes elsewhere."""
     monkeypatch.setattr(dive, "_SIZES", sizes)
-    monkeypatch.setattr(dive, "_FROM", 2 * (sizes[0] == 1_800))
+    monkeypatch.setattr(dive, "_FROM", int(sizes[0] == 1_800))
     better = exact = bad = 0
     for problem, best, copies in problems(150):
         net = make_net(problem)
