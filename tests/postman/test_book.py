@@ -4,12 +4,13 @@ import numpy as np
 from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import run_on_optimum
 
+from stitchpath.postman import connect
 from stitchpath.postman.ascent import grown_cuts
 from stitchpath.postman.book import Book
 from stitchpath.postman.bound import Task, raise_bound
 from stitchpath.postman.case import make_case
 from stitchpath.postman.cocircuits import cocircuits
-from stitchpath.postman.columns import known_cuts
+from stitchpath.postman.columns import known_cuts, no_cuts
 from stitchpath.postman.connect import Held, _searched_in
 from stitchpath.postman.cuts import (
     first_cuts,
@@ -125,11 +126,31 @@ def test_a_search_of_some_edges_proves_nothing():
         task, case = Task(problem, None, NO_DOORS), make_case(problem)
         raised = raise_bound(task.net, most=10**9, rounds=1)
         held = Held(case, first_plan(case.net, case.relaxed, goal=case.goal), case.goal, raised.known)
-        some, _ = _searched_in(task, held, raised, lambda _cost, _bound: True, whole=False)
+        some, _ = _searched_in(task, held, raised, lambda _cost, _bound: True, nodes=20, work=1_500)
         assert some.bound == held.bound
         assert best <= some.cost <= held.cost
-        every, done = _searched_in(task, some, raised, lambda _cost, _bound: True, whole=True)
+        every, found = _searched_in(
+            task, some, raised, lambda _cost, _bound: True, nodes=1_000, work=20_000, whole=True
+        )
         assert every.bound <= best <= every.cost
-        assert every.cost == best or not done
-        ended += done and every.bound > held.bound
+        assert every.cost == best or not found.ended
+        ended += found.ended and every.bound > held.bound
     assert ended > 5
+
+
+def test_a_part_that_took_long_is_no_proof_of_the_whole(monkeypatch):
+    """The whole is left out then; none but a plan that meets its bound is called the cheapest."""
+    monkeypatch.setattr(connect, "_SMALL_WORK", 1)
+    for name in ("_SMALL_ROUNDS", "_SMALL_HALVES"):
+        monkeypatch.setattr(connect, name, 1)
+    left = 0
+    for seed in range(12):
+        problem = islands(seed, end_cost=15)
+        task, case = Task(problem, None, NO_DOORS), make_case(problem)
+        plan = first_plan(case.net, case.relaxed, goal=case.goal)
+        held, ended = connect.searched(
+            task, Held(case, plan, case.goal, no_cuts(case.net)), lambda _cost, _bound: True
+        )
+        assert ended == (held.cost == held.bound)
+        left += not ended
+    assert left > 3
