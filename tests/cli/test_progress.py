@@ -21,10 +21,10 @@ class Terminal(io.StringIO):
         return True
 
 
-@pytest.fixture
-def terminal(monkeypatch):
-    """A terminal in place of the standard error."""
-    monkeypatch.setenv("TERM", "xterm")
+def begin(monkeypatch, **settings):
+    """Put a terminal in place of the standard error; no fixture, since pytest puts its own in after those."""
+    for name, value in ({"TERM": "xterm"} | settings).items():
+        monkeypatch.setenv(name, value)
     monkeypatch.setattr(sys, "stderr", Terminal())
     return sys.stderr
 
@@ -97,15 +97,16 @@ def test_no_bar_where_there_is_no_terminal(monkeypatch, capsys):
     assert capsys.readouterr() == ("", "")
 
 
-def test_a_terminal_sees_a_bar_in_plain_letters(terminal):
+def test_a_terminal_sees_a_bar_in_plain_letters(monkeypatch):
+    terminal = begin(monkeypatch)
     with steps(1) as step:
         step("drawing [pears]")
     assert "drawing [pears]" in terminal.getvalue()
     assert terminal.getvalue().isascii()
 
 
-def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(terminal, monkeypatch):
-    monkeypatch.setenv("COLUMNS", "80")
+def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(monkeypatch):
+    terminal = begin(monkeypatch, COLUMNS="80")
     with steps(5) as step:
         step("planning")
         step.job_begins(SEAMS, 2, 3)
@@ -114,8 +115,8 @@ def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(terminal, monkeypatch)
 
 
 @pytest.mark.parametrize(("columns", "name"), [("80", "outline..."), ("120", "outlines in one round each")])
-def test_a_terminal_sees_how_one_of_several_plans_stands(terminal, monkeypatch, columns, name):
-    monkeypatch.setenv("COLUMNS", columns)
+def test_a_terminal_sees_how_one_of_several_plans_stands(monkeypatch, columns, name):
+    terminal = begin(monkeypatch, COLUMNS=columns)
     with steps(5) as step:
         step("planning")
         step.stands(Standing("outlines in one round each", 2, 3, 12_345.6, 12_222.2))
@@ -123,8 +124,8 @@ def test_a_terminal_sees_how_one_of_several_plans_stands(terminal, monkeypatch, 
 
 
 @pytest.mark.parametrize(("no_color", "coloured"), [("", True), ("1", False)])
-def test_a_terminal_has_colours_unless_told_not_to(terminal, monkeypatch, no_color, coloured):
-    monkeypatch.setenv("NO_COLOR", no_color)
+def test_a_terminal_has_colours_unless_told_not_to(monkeypatch, no_color, coloured):
+    terminal = begin(monkeypatch, NO_COLOR=no_color)
     with steps(1) as step:
         step("drawing")
     assert "drawing" in terminal.getvalue()
@@ -138,7 +139,8 @@ def test_what_is_no_terminal_has_no_bar_whatever_is_forced(monkeypatch, capsys):
     assert capsys.readouterr() == ("", "")
 
 
-def test_a_terminal_sees_no_bar_in_quiet(terminal):
+def test_a_terminal_sees_no_bar_in_quiet(monkeypatch):
+    terminal = begin(monkeypatch)
     with steps(1, quiet=True) as step:
         step("drawing")
     assert terminal.getvalue() == ""
