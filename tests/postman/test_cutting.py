@@ -156,6 +156,33 @@ def test_a_dive_is_never_worse_and_mostly_finds_the_best(sizes, monkeypatch):
     assert (stopped == worse).all()
 
 
+def test_a_dive_that_ends_in_a_dearer_plan_is_left(monkeypatch):
+    left = 0
+    for problem, best, copies in problems(60):
+        net = make_net(problem)
+        worse = worsened(net, copies)
+        monkeypatch.setattr(dive, "_dived_in", lambda *_, worse=worse, **__: worse)
+        kept = dive.dived_plan(net, copies, known=no_cuts(net), taken=parts(net, copies))
+        assert price(net, kept) == best
+        left += price(net, worse) > best
+    assert left > 20
+
+
+def test_dives_of_windows_may_end_trails_anywhere(monkeypatch):
+    """Each edge to the hub is free in some window, and no edge that leads out of one."""
+    monkeypatch.setattr(dive, "_SIZES", (9,))
+    monkeypatch.setattr(dive, "_FROM", 0)
+    for seed in range(10):
+        net = make_net(islands(seed, end_cost=20))
+        free = np.array(list(dive._regions(net)))
+        ends = (net.tails == net.hub) | (net.heads == net.hub)
+        assert len(free) > 3
+        assert free[:, ends].any(axis=0).all()
+        for region in free:
+            inside = np.unique(np.append(net.tails[region], net.heads[region]))
+            assert len(inside) <= 9 + 1
+
+
 def worsened(net, copies):
     """Add pairs to a plan where it stays one."""
     worse = np.minimum(copies + 2 * (np.arange(len(copies)) % 3 == 0), net.extra)

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import optimum, random_candidates, random_problem, run_on_optimum
+from scipy.optimize import linprog
 
 from stitchpath.postman import connect
 from stitchpath.postman import windowed as module
 from stitchpath.postman.bound import raise_bound
-from stitchpath.postman.columns import known_cuts
+from stitchpath.postman.columns import Columns, known_cuts
 from stitchpath.postman.errors import NoPlanError
 from stitchpath.postman.net import NO_DOORS, make_net
 from stitchpath.postman.solve import solve
@@ -65,6 +66,22 @@ def test_what_is_shrunk_need_not_be_reached_where_nothing_is_required_there():
     lone = Window.of(net, np.flatnonzero(net.must))
     assert not module._has_more(lone)
     assert module._has_more(Window.of(net, np.flatnonzero(net.must)[1:]))
+
+
+def test_a_value_rests_on_what_has_a_price_alone():
+    """By duality a program of those rows alone comes to the same (by scipy); none is twice."""
+    others = 0
+    for seed in range(40):
+        net = make_net(islands(seed, end_cost=None if seed % 2 else 20))
+        raised = raise_bound(net, most=10**9, rounds=60, halves=8)
+        columns, cuts = Columns.of(net, np.ones(len(net.tails), bool)), known_cuts(net, raised.paid.cuts)
+        known = cuts.and_those(raised.paid.rows)
+        rows = columns.of_rows(known.rows).toarray()
+        alone = linprog(columns.costs, -rows, -known.least, bounds=(0, 1))
+        assert alone.fun == pytest.approx(raised.value, rel=NEAR)
+        assert len(np.unique(np.column_stack([rows, known.least]), axis=0)) == len(rows)
+        others += len(raised.paid.rows.least)
+    assert others > 50
 
 
 def test_each_cut_comes_once(small):
