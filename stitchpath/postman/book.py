@@ -1,10 +1,4 @@
-"""The book of a linear program: the cuts that its rows stand for, and its branches.
-
-One gate at most may be used, which a program with several of them takes lightly: half of one and half of
-another, each where it serves best. So it is parted into a branch for each gate, where all others are shut;
-cuts hold in all of them. What the branches come to at least is the least of their values, and the branch of
-least value is solved next.
-"""
+"""The book of a linear program: the cuts that its rows stand for, its answers, and what they prove."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -89,11 +83,9 @@ class Book:
         self._pages: list[Known] = []
         self._cuts: list[tuple[Cuts, int]] = []
         self._rows = 0
-        self._gates = np.flatnonzero(columns.edge >= len(net.tails) - net.gates)
-        self._solved = _Branch(self._gates, -np.inf, None)
-        self._branches = [self._solved]
+        self._last: Answer | None = None
         if net.gates:
-            self._program.add(columns.gates(), np.full(1, -np.inf), np.ones(1))
+            self._program.add(columns.choices(), np.full(1, -np.inf), np.ones(1))
 
     def enter_all(self, found: Iterable[Cuts]) -> bool:
         """Add rows for those cuts that are new; tell whether there are any."""
@@ -144,50 +136,31 @@ class Book:
         return [(one, cuts.least) for one in key.tolist()]
 
     def solve(self) -> tuple[float, Taken]:
-        """Return a value that no branch is below, and what the lowest branch takes of each edge."""
-        branch = min(self._branches, key=lambda one: one.value)
-        if branch is not self._solved:
-            self._program.limit(self._gates, np.isin(self._gates, branch.gates).astype(np.float64))
-        branch.answer = self._program.solve()
-        branch.value, self._solved = branch.answer.value, branch
-        return self._least().value, self._columns.taken(branch.answer.columns)
+        """Return the value, and what the answer takes of each edge."""
+        self._last = answer = self._program.solve()
+        return answer.value, self._columns.taken(answer.columns)
 
     @property
-    def lowest(self) -> bool:
-        """Whether no other branch is lower than the one solved last."""
-        return self._least() is self._solved
-
-    def part(self) -> bool:
-        """Part a program that takes several gates into one for each gate, and tell whether it did."""
-        branch = self._solved
-        taken = branch.answer.columns[self._gates] if branch.answer else self._gates
-        parts = len(self._branches) == 1 and np.count_nonzero(taken > _BINDS) > 1
-        if parts:
-            self._branches = [replace(branch, gates=gate) for gate in self._gates[:, None]]
-        return bool(parts)
-
-    def _least(self) -> "_Branch":
-        return min(self._branches, key=lambda one: one.value)
+    def _answer(self) -> Answer:
+        if self._last is None:
+            raise PromiseError("a program was to be closed that was never solved")
+        return self._last
 
     def _reduced(self) -> _Floats:
-        """Return each edge's reduced cost: the least of all branches', of its single's and its pair's."""
-        reduced, value = np.full(len(self._net.tails), np.inf), self._least().value
-        for branch in self._branches:
-            more = branch.value - value + branch.solved.reduced
-            more[np.setdiff1d(self._gates, branch.gates)] = np.inf
-            np.minimum.at(reduced, self._columns.edge, more)
+        """Return each edge's reduced cost: the least of its single's and its pair's."""
+        reduced = np.full(len(self._net.tails), np.inf)
+        np.minimum.at(reduced, self._columns.edge, self._answer.reduced)
         return reduced
 
     def close(self, used: NDArray[np.bool_], *, stopped: bool) -> Raised:
-        """Keep what binds in any branch."""
-        least = self._least()
-        known, binds = no_cuts(self._net).and_those(*self._pages), np.zeros(self._rows, bool)
-        for branch in self._branches:
-            duals, rows = self._of_cuts(branch.solved.duals), self._of_cuts(branch.solved.rows)
-            binds[: len(rows)] |= (duals > _BINDS) | (rows < known.least[: len(rows)] + _BINDS)
+        """Keep what binds."""
+        answer, known = self._answer, no_cuts(self._net).and_those(*self._pages)
+        duals, rows = self._of_cuts(answer.duals), self._of_cuts(answer.rows)
+        binds = np.zeros(self._rows, bool)
+        binds[: len(rows)] = (duals > _BINDS) | (rows < known.least[: len(rows)] + _BINDS)
         return Raised(
-            value=least.value,
-            taken=self._columns.taken(least.solved.columns),
+            value=answer.value,
+            taken=self._columns.taken(answer.columns),
             used=used,
             reduced=self._reduced(),
             known=Known(known.rows[binds], known.least[binds]),
@@ -200,7 +173,7 @@ class Book:
     def _paid(self, known: Known) -> Paid:
         """Return what the value rests on, of all rows known."""
         priced, others = np.zeros(self._rows, bool), np.ones(self._rows, bool)
-        duals = self._of_cuts(self._least().solved.duals)
+        duals = self._of_cuts(self._answer.duals)
         priced[: len(duals)] = duals > _BINDS
         cuts = []
         for own, first in self._cuts:
@@ -216,7 +189,7 @@ class Book:
         return values[1:] if self._net.gates else values
 
     def _certificate(self) -> Certificate:
-        duals = self._of_cuts(self._least().solved.duals)
+        duals = self._of_cuts(self._answer.duals)
         fine = _fine(self._net)
         pay = np.floor(np.ldexp(np.maximum(duals, 0), fine)).astype(np.int64)
         members, kept = [], []
@@ -234,19 +207,3 @@ class Book:
 def _fine(net: Net) -> int:
     """Return the fine units in one whole unit, as a power of two."""
     return max(0, _FINE_BITS - int(np.abs(net.cost).max(initial=0)).bit_length())
-
-
-@dataclass
-class _Branch:
-    """The program with some gates only: its last value and answer."""
-
-    gates: _Ints
-    value: float
-    answer: Answer | None
-
-    @property
-    def solved(self) -> Answer:
-        """The answer, once there is one."""
-        if self.answer is None:
-            raise PromiseError("a program was to be closed that was never solved")
-        return self.answer

@@ -124,8 +124,6 @@ def raise_bound(
         new |= book.enter_rows(onward_rows(net, taken))
         if parted and (pace.idle > _DULL or not new):
             new |= book.enter_all(parting_cuts(net, taken))
-        if (not new or pace.idle > _DULL) and (book.part() or not book.lowest):
-            continue
         if halving and (not new or (pace.idle > _DULL and net.hub >= 0)):
             marks.append(value)
             new |= book.enter_halves(taken, seed=len(marks))
@@ -191,7 +189,8 @@ def relaxed_at(task: Task, certificate: Certificate) -> Relaxation:
         ends = problem.end_cost.copy()
         ends[ends >= 0] = cost[net.asked :]
         changed = replace(changed, end_cost=ends)
-    paid = -(net.cost[plain:] << fine) + load[plain:]
+    gates = np.arange(len(net.tails) - net.gates, len(net.tails))
+    paid = -(net.cost[gates] << fine) + load[gates]
     case = make_case(changed, start=task.start, doors=task.doors, paid=paid)
     value = case.goal - (case.refund if task.start is None else 0)
     value += int(most @ np.minimum(reduced, 0)) + 2 * int(certificate.pay.sum())

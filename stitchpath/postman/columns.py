@@ -120,11 +120,11 @@ class Columns:
         lacking = np.flatnonzero(lack - able.minimum(0).sum(axis=1) > 0)
         return able[lacking], lack[lacking]
 
-    def gates(self) -> Any:
-        """Return the row that counts gates."""
+    def choices(self) -> Any:
+        """Return the row that counts gates, and the way back to the hub."""
         from scipy.sparse import csr_array
 
-        return csr_array((self.edge >= len(self.net.tails) - self.net.gates)[None].astype(np.float64))
+        return csr_array((self.edge >= self.net.choices.start)[None].astype(np.float64))
 
     def of_copies(self, copies: Copies) -> _Floats:
         """Return the columns that stand for copies, one of each if there are three."""

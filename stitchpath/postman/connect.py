@@ -344,12 +344,13 @@ def _fitted(values: NDArray[Any], net: Net, kind: type[_Kind]) -> NDArray[_Kind]
 
 
 def _widened(task: Task, held: Held, wide: Net) -> Copies:
-    """Put a gate in place of the free start."""
+    """Put a gate in place of the free start, or the way back to the hub in place of none."""
     if not wide.gates:
         return held.plan
-    plan = _fitted(held.plan[: len(wide.tails) - wide.gates], wide, np.int8)
-    if held.case.start >= 0:
-        plan[len(plan) - wide.gates + int(np.searchsorted(task.doors, held.case.start))] = 1
+    first = len(wide.tails) - wide.gates
+    plan = _fitted(held.plan[:first], wide, np.int8)
+    start = held.case.start
+    plan[first - 1 if start < 0 else first + int(np.searchsorted(task.doors, start))] = 1
     return plan
 
 
@@ -357,11 +358,11 @@ def _narrowed(task: Task, held: Held, plan: Copies | None, wide: Net) -> Held:
     """Take over a plan, with a free start in place of the gate taken."""
     if plan is None or not wide.gates:
         return held if plan is None else replace(held, plan=plan)
-    inner = len(plan) - wide.gates
-    taken = np.flatnonzero(plan[inner:])
+    first = len(plan) - wide.gates
+    taken, inner = np.flatnonzero(plan[first:]), first - 2
     if not len(taken):
         return replace(held, case=held.case.begun_at(-1, 0, make_net(task.problem)), plan=plan[:inner])
     door = int(task.doors[taken[0]])
     net = make_net(task.problem, start=door)
-    case = held.case.begun_at(door, -int(wide.cost[inner + taken[0]]), net)
+    case = held.case.begun_at(door, -int(wide.cost[first + taken[0]]), net)
     return replace(held, case=case, plan=np.append(plan[:inner], 0).astype(np.int8))

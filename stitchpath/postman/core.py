@@ -173,16 +173,16 @@ def _answer(core: _Core, known: Known, plan: Copies | None, nodes: int) -> Whole
 
     odd = core.odd[core.corners].astype(np.float64)
     rows, lack = core.crossings(known)
-    gates = 1.0 - core.kept[len(core.kept) - core.net.gates :].sum()
+    left = 1.0 - core.kept[core.net.choices].sum()
     costs = core.costs()
     scale = max(1.0, float(np.abs(costs).max(initial=0)) / 1000)
     upper = np.ones(len(costs))
     upper[len(core.columns) :] = len(core.columns.single)
     answer = best_columns(
         costs / scale,
-        vstack([core.degrees(), rows, core.widened(core.columns.gates())]).tocsr(),
+        vstack([core.degrees(), rows, core.widened(core.columns.choices())]).tocsr(),
         np.concatenate([odd, lack, [-np.inf]]),
-        np.concatenate([odd, np.full(len(lack), np.inf), [gates]]),
+        np.concatenate([odd, np.full(len(lack), np.inf), [left]]),
         upper=upper,
         gap=0.9 / scale,
         nodes=nodes,
@@ -263,6 +263,6 @@ def _regions(net: Net, edges: _Ints, size: int, rng: np.random.Generator) -> Ite
 
 def _near(net: Net, edges: _Ints, root: int) -> _Ints:
     """Sort edges by how many edges away from a vertex they are, the hub's aside."""
-    far = hops(net.size, net.tails, net.heads, root, without=net.hub)
-    away = np.where(net.heads == net.hub, far[net.tails], np.maximum(far[net.tails], far[net.heads]))[edges]
+    far = hops(net.size, net.tails, net.heads, root, without=net.aside)
+    away = np.where(net.inner, np.maximum(far[net.tails], far[net.heads]), far[net.tails])[edges]
     return edges[np.argsort(away, kind="stable")]

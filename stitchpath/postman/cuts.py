@@ -86,7 +86,7 @@ class Taken:
 def first_cuts(net: Net) -> list[Cuts]:
     """Return the cuts that are known before there is any answer: odd vertices, required parts, worlds."""
     single = Cuts(np.arange(net.size), np.flatnonzero(odd_vertices(net)), ODD)
-    inner = np.flatnonzero(net.required | ((net.tails != net.hub) & (net.heads != net.hub)))
+    inner = np.flatnonzero(net.required | net.inner)
     parts = (net.part, components(net.size, net.tails, net.heads, inner)[1])
     return [single, *(Cuts(part, alone(net, part), CONNECTED) for part in parts)]
 

@@ -3,6 +3,10 @@
 Step by step some columns are fixed at one, one at most of what hangs together by fractional ones, since that
 decides the rest of it: of a closed outline every other edge is taken, or the others. Cuts that the answers
 miss are added on the way, until all is whole.
+
+A program runs on through many gates at once, a little of each, and a dive settles that last, where little is
+left to choose. So it dives to a plan that runs on through none, and then, around the ends of that, with the
+gates there.
 """
 
 from collections.abc import Callable, Iterator
@@ -13,7 +17,7 @@ from numpy.typing import NDArray
 from stitchpath.postman.cocircuits import cocircuits
 from stitchpath.postman.columns import Columns, Known
 from stitchpath.postman.cuts import Taken, first_cuts, missed_cuts
-from stitchpath.postman.graphs import components
+from stitchpath.postman.graphs import components, hops, shortest
 from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.program import Growing
 from stitchpath.postman.rotation import merged
@@ -22,6 +26,7 @@ from stitchpath.postman.windows import windows
 __all__ = ["dived_plan"]
 
 _SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 3
+_END_SIZES, _MOST_ENDS = (300, 300, 600), 4
 _SHARE = 0.3
 _WORK, _EACH = 60_000, 3
 _ROUNDS, _LAST_ROUNDS = 8, 40
@@ -47,25 +52,67 @@ def dived_plan(
     go_on
         Asked after each step; False stops.
     """
+    best, plan = plan, _without_gate(net, plan)
+
+    def dived(plan: Copies, free: NDArray[np.bool_]) -> Copies:
+        other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on) if go_on() else None
+        return plan if other is None else _cheaper(net, merged(net, plan, other), other)
+
     for free in _regions(net):
-        if not go_on():
-            break
-        other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on)
-        if other is not None:
-            plan = min(merged(net, plan, other), other, key=lambda copies: price(net, copies))
+        plan = dived(plan, free)
+    for size in _END_SIZES if net.gates else ():
+        for vertex in _ends(net, plan):
+            plan = dived(plan, _around(net, vertex, size))
+    return _cheaper(net, plan, best)
+
+
+def _cheaper(net: Net, one: Copies, other: Copies) -> Copies:
+    return min(one, other, key=lambda copies: price(net, copies))
+
+
+def _without_gate(net: Net, plan: Copies) -> Copies:
+    """Let a plan go back to the hub where it took a gate."""
+    if not net.gates:
+        return plan
+    plan = plan.copy()
+    plan[net.choices] = 0
+    plan[net.choices.start] = 1
     return plan
 
 
 def _regions(net: Net) -> Iterator[NDArray[np.bool_]]:
-    """Give the edges between vertices of one window after another, and then of larger ones."""
+    """Give the edges between vertices of one window after another, and then of larger ones; no gate."""
+    able = np.ones(len(net.tails), bool)
+    able[net.choices] = False
     if net.size < _FROM * max(_SIZES):
-        yield np.ones(len(net.tails), bool)
+        yield able
         return
     for size in _SIZES:
         for window in windows(net, np.ones(net.size, bool), size=size, overlap=_OVERLAP):
-            inside = np.arange(net.size) == net.hub
-            inside[window.vertices] = True
-            yield inside[net.tails] & inside[net.heads]
+            yield able & _between(net, window.vertices)
+
+
+def _ends(net: Net, plan: Copies) -> list[int]:
+    """Return where trails end, the nearest to a door first, or one runs on."""
+    taken = np.flatnonzero((plan > 0) & ~net.inner & ~net.required)
+    ends = np.setdiff1d(np.append(net.tails[taken], net.heads[taken]), net.aside)
+    inner, doors = net.open[net.inner[net.open]], net.tails[-net.gates :]
+    ways = shortest(net.size, net.tails, net.heads, net.cost, index=inner, sources=doors).distance[ends]
+    near = ends[np.argsort(np.where(ways < 0, np.inf, ways), kind="stable")]
+    return [int(vertex) for vertex in near[:_MOST_ENDS]]
+
+
+def _around(net: Net, vertex: int, size: int) -> NDArray[np.bool_]:
+    """Return the edges between so many vertices around one, gates among them."""
+    far = hops(net.size, net.tails, net.heads, vertex, without=net.aside)
+    return _between(net, np.argsort(far, kind="stable")[:size])
+
+
+def _between(net: Net, vertices: _Ints) -> NDArray[np.bool_]:
+    """Return the edges between vertices, and from them to the hub and the yard."""
+    inside = np.zeros(net.size, bool)
+    inside[net.aside] = inside[vertices] = True
+    return inside[net.tails] & inside[net.heads]
 
 
 def _dived_in(
@@ -120,8 +167,8 @@ class _Program:
         self._kept = Taken.of_copies(kept)
         self._program = Growing(self.columns.costs, np.ones(len(self.columns)))
         if net.gates:
-            left = 1.0 - kept[len(kept) - net.gates :].sum()
-            self._program.add(self.columns.gates(), np.full(1, -np.inf), np.full(1, left))
+            left = 1.0 - kept[net.choices].sum()
+            self._program.add(self.columns.choices(), np.full(1, -np.inf), np.full(1, left))
         self._enter(known.and_more(net, *first_cuts(net)))
 
     def solved(self) -> _Floats | None:

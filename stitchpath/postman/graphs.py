@@ -278,24 +278,28 @@ def spanning(size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, index: 
     return np.sort(sorted_index[minimum_spanning_tree(graph).data.astype(np.int64) - 1])
 
 
-def hops(size: int, tails: Ints, heads: Ints, root: int, *, without: int = -1) -> NDArray[np.float64]:
+def hops(
+    size: int, tails: Ints, heads: Ints, root: int, *, without: Ints | None = None
+) -> NDArray[np.float64]:
     """Return how many edges each vertex is away from another; infinite where no way leads.
 
     Parameters
     ----------
     without
-        A vertex that no way may lead through.
+        Vertices that no way may lead through.
 
     Examples
     --------
     >>> hops(4, np.array([0, 1, 1]), np.array([1, 2, 3]), 0)
     array([0., 1., 2., 2.])
-    >>> hops(3, np.array([0, 1]), np.array([1, 2]), 0, without=1)
+    >>> hops(3, np.array([0, 1]), np.array([1, 2]), 0, without=np.array([1]))
     array([ 0., inf, inf])
     """
     from scipy.sparse.csgraph import dijkstra
 
-    inner = np.flatnonzero((tails != without) & (heads != without))
+    shut = np.zeros(size, bool)
+    shut[[] if without is None else without] = True
+    inner = np.flatnonzero(~(shut[tails] | shut[heads]))
     links = _matrix(size, tails[inner], heads[inner], np.ones(len(inner)))
     far: NDArray[np.float64] = dijkstra(links, directed=False, indices=root, unweighted=True)
     return far

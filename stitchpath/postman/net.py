@@ -4,8 +4,9 @@ With trail ends the hub is one more vertex, joined to every vertex where a trail
 at the cost of that end. A trail that begins free at `start` is one required edge of cost 0 from the hub. A
 plan says how many copies of each edge it takes beyond the required first one; what it must hang together
 with is every required edge and the anchor: the hub, or a closed walk's start. Where one of several doors may
-be run on from, each is an optional edge, a gate, whose cost is what that gives back, below zero; a plan takes
-one of them at most.
+be run on from, the hub is joined to a yard by a required edge of cost 0, and that to each door by an optional
+edge, a gate, whose cost is what that gives back, below zero. A plan takes one gate, or one more edge of cost
+0 back to the hub: what the yard's parity asks, and every odd cut around it, an answer in fractions heeds.
 """
 
 from dataclasses import dataclass
@@ -29,7 +30,8 @@ NO_DOORS = np.zeros(0, np.intp)
 class Net:
     """A network; see the module.
 
-    `asked` is the number of the problem's own edges, which come first; the last `gates` edges are gates.
+    `asked` is the number of the problem's own edges, which come first; the last `gates` edges are gates, and
+    the one before them, if any, leads back to the hub.
     """
 
     size: int
@@ -42,6 +44,18 @@ class Net:
     anchor: int
     asked: int
     gates: int = 0
+    yard: int = -1
+
+    @property
+    def aside(self) -> NDArray[np.intp]:
+        """The vertices that are not the problem's: the hub and the yard."""
+        aside = np.array([self.hub, self.yard])
+        return aside[aside >= 0]
+
+    @cached_property
+    def inner(self) -> NDArray[np.bool_]:
+        """Which edges lead to neither of them."""
+        return ~(np.isin(self.tails, self.aside) | np.isin(self.heads, self.aside))
 
     @cached_property
     def open(self) -> NDArray[np.intp]:
@@ -58,6 +72,11 @@ class Net:
     def most(self) -> NDArray[np.int64]:
         """How many copies of each edge a plan may need: one of a required one, two of another."""
         return np.minimum(self.extra, np.where(self.required, 1, 2)).astype(np.int64)
+
+    @property
+    def choices(self) -> slice:
+        """The edges that a plan takes one of: back from the yard to the hub, and the gates."""
+        return slice(len(self.tails) - self.gates - (self.yard >= 0), len(self.tails))
 
     @property
     def ways(self) -> NDArray[np.intp]:
@@ -96,28 +115,32 @@ def make_net(problem: Problem, *, start: int = -1, doors: NDArray[np.intp] = NO_
     >>> make_net(Problem(2, *edge, None)).anchor
     -1
     >>> make_net(Problem(2, *edge, np.array([3, -1])), doors=np.array([0])).cost
-    array([ 4,  3, -3])
+    array([ 4,  3,  0,  0, -3])
     """
     own = problem.tails, problem.heads, problem.cost, problem.required, problem.extra
     asked = len(problem.tails)
     if problem.end_cost is None:
         return Net(problem.size, *own, hub=-1, anchor=start, asked=asked)
     hub, ends = problem.size, np.flatnonzero(problem.end_cost >= 0)
-    begin = np.full(1 if start >= 0 else 0, start)
-    kinds = [len(ends), len(begin), len(doors)]
+    begin, back = np.full(1 if start >= 0 else 0, start), NO_DOORS
+    if len(doors):
+        begin = back = np.array([hub + 1])
+    kinds = [len(ends), len(begin), len(back), len(doors)]
+    end_cost = np.zeros(sum(kinds), np.int64)
+    end_cost[: len(ends)] = problem.end_cost[ends]
+    end_cost[sum(kinds[:3]) :] = -problem.end_cost[doors]
     return Net(
-        size=hub + 1,
-        tails=np.concatenate([problem.tails, ends, begin, doors]),
-        heads=np.append(problem.heads, np.full(sum(kinds), hub)),
-        cost=np.concatenate(
-            [problem.cost, problem.end_cost[ends], np.zeros(len(begin), np.int64), -problem.end_cost[doors]]
-        ),
-        required=np.append(problem.required, np.repeat([False, True, False], kinds)),
-        extra=np.append(problem.extra, np.repeat([2, 0, 1], kinds).astype(np.int8)),
+        size=hub + 1 + len(back),
+        tails=np.concatenate([problem.tails, ends, begin, back, doors]),
+        heads=np.append(problem.heads, np.repeat([hub, hub, hub, hub + 1], kinds)),
+        cost=np.append(problem.cost, end_cost),
+        required=np.append(problem.required, np.repeat([False, True, False, False], kinds)),
+        extra=np.append(problem.extra, np.repeat([2, 0, 1, 1], kinds).astype(np.int8)),
         hub=hub,
         anchor=hub,
         asked=asked,
         gates=len(doors),
+        yard=hub + 1 if len(back) else -1,
     )
 
 
@@ -141,7 +164,7 @@ def is_plan(net: Net, copies: Copies) -> bool:
     touched = net.must.copy()
     touched[net.tails[taken]] = touched[net.heads[taken]] = True
     label = components(net.size, net.tails, net.heads, np.flatnonzero(taken))[1][touched]
-    within = (copies <= net.extra).all() and copies[len(copies) - net.gates :].sum() <= 1
+    within = (copies <= net.extra).all() and copies[net.choices].sum() <= 1
     return bool(within) and not odd.any() and bool((label == label[:1]).all())
 
 

@@ -84,11 +84,6 @@ class Growing:
         ones = np.ones(len(columns))
         self._solver.changeColsBounds(len(columns), columns.astype(np.int32), ones, ones)
 
-    def limit(self, columns: NDArray[np.intp], upper: _Floats) -> None:
-        """Give columns other upper limits."""
-        none = np.zeros(len(columns))
-        self._solver.changeColsBounds(len(columns), columns.astype(np.int32), none, upper)
-
     def solve(self) -> Answer:
         """Minimise the costs."""
         _run(self._solver)

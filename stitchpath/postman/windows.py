@@ -42,7 +42,7 @@ class Window:
 
     @classmethod
     def of(cls, whole: Net, vertices: _Ints) -> "Window":
-        """Return the window on some vertices, none of them the hub."""
+        """Return the window on some vertices, none of them the hub or the yard."""
         count = len(vertices)
         place = np.full(whole.size, count)
         place[vertices] = np.arange(count)
@@ -60,6 +60,7 @@ class Window:
             anchor=count,
             asked=len(edges),
             gates=0,
+            yard=-1,
         )
         return cls(whole, net, edges, vertices)
 
@@ -131,11 +132,10 @@ def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3)
         One part in so many of it lies well inside.
     """
     fresh = wanted.copy()
-    if net.hub >= 0:
-        fresh[net.hub] = False
+    fresh[net.aside] = False
     while fresh.any():
-        near = hops(net.size, net.tails, net.heads, int(fresh.argmax()), without=net.hub)
+        near = hops(net.size, net.tails, net.heads, int(fresh.argmax()), without=net.aside)
         inside = np.lexsort((~fresh, near))[:size]
-        inside = inside[inside != net.hub]
+        inside = inside[~np.isin(inside, net.aside)]
         fresh[inside[: max(1, size // overlap)]] = False
         yield Window.of(net, np.sort(inside))
