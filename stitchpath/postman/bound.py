@@ -43,6 +43,8 @@ _CLOSE, _CLOSE_GAIN, _SLOW = 0.005, 0.1, 1
 _BINDS = 1e-6
 _EARLY = 5
 _PARTED = 8
+_LIKELY = 0.02
+"""Of trails a far plan does not mean that so much is left to gain: a better one will be found."""
 _HALVES, _WORTH = 3, 0.15
 
 _Ints = NDArray[np.intp]
@@ -113,7 +115,7 @@ def raise_bound(
     for number in range(rounds):
         value, taken = book.solve()
         used |= (taken.copies > _BINDS) & (number >= _EARLY)
-        pace.keep(value, most - value)
+        pace.keep(value, most - value if net.hub < 0 else min(most - value, _LIKELY * abs(value)))
         halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
         dull = (pace.idle > patience and not halving) or (hasty and pace.slow > _SLOW)

@@ -183,6 +183,31 @@ def test_dives_of_windows_may_end_trails_anywhere(monkeypatch):
             assert len(inside) <= 9 + 1
 
 
+def test_a_dive_runs_on_where_it_pays():
+    """From a plan that takes no gate, or a poor one, to the best there is, most times."""
+    met = 0
+    for seed in range(20):
+        problem = islands(seed, end_cost=15)
+        side = round(problem.size**0.5)
+        doors = np.random.default_rng(seed).permutation(problem.size - 1)[: 2 * side]
+        task, doors = Task(problem, None, np.sort(doors)), np.sort(doors)
+        best = solve(problem, candidates=doors, effort="proof")
+        assert best.optimal
+        raised = raise_bound(task.net, most=best.cost - first_cost(problem) + 5, rounds=20)
+        for start in (-1, int(doors[0])):
+            first = solve(problem, start=None if start < 0 else start, effort="quick")
+            plan = np.zeros(len(task.net.tails), np.int8)
+            plan[: task.net.asked] = first.copies
+            plan[task.net.asked : task.net.choices.start - 1] = first.ends[problem.end_cost >= 0]
+            plan[task.net.choices.start + (start >= 0)] = 1
+            assert is_plan(task.net, plan)
+            found = dive.dived_plan(task.net, plan, known=raised.known, taken=raised.taken)
+            assert is_plan(task.net, found)
+            assert best.cost - first_cost(problem) <= price(task.net, found) <= price(task.net, plan)
+            met += best.cost - first_cost(problem) == price(task.net, found)
+    assert met > 30
+
+
 def worsened(net, copies):
     """Add pairs to a plan where it stays one."""
     worse = np.minimum(copies + 2 * (np.arange(len(copies)) % 3 == 0), net.extra)
