@@ -16,7 +16,7 @@ from stitchpath.export import strokes
 from stitchpath.export._svgwrite import Mark
 from stitchpath.export.colours import MIDDLE, order_colours
 from stitchpath.export.grid import Box
-from stitchpath.export.labels import place_labels
+from stitchpath.export.labels import NO_BOXES, boxes_around, place_labels
 from stitchpath.export.runs import aside, fresh, heads, last_step, runs, ticks
 from stitchpath.plan import Move, Plan
 
@@ -77,7 +77,14 @@ class Ink:
         x0, y0, x1, y1 = shapely.total_bounds(self.pieces[np.isin(self.path, list(paths))]).tolist()
         return x0, y0, x1, y1
 
-    def marks(self, box: Box, at: tuple[float, float], *, only: Collection[int] | None = None) -> list[Mark]:
+    def marks(
+        self,
+        box: Box,
+        at: tuple[float, float],
+        clear: NDArray[np.float64] = NO_BOXES,
+        *,
+        only: Collection[int] | None = None,
+    ) -> list[Mark]:
         """Return the marks of a window, its upper left corner laid at a place of the page.
 
         Parameters
@@ -86,10 +93,12 @@ class Ink:
             The window.
         at
             Where its corner comes to lie.
+        clear
+            (N, 4) boxes of the page that numbers keep off.
         only
             The paths told apart, counted from 0, None for all; what else is sewn there is thin and grey.
         """
-        return list(_WindowMarks(self, box, at, only).all())
+        return list(_WindowMarks(self, box, at, only, clear).all())
 
     def near(self, box: Box) -> NDArray[np.intp]:
         """Return which pieces may lie in a window, ascending."""
@@ -102,6 +111,7 @@ class _WindowMarks:
     box: Box
     at: tuple[float, float]
     only: Collection[int] | None
+    clear: NDArray[np.float64]
 
     def all(self) -> Iterator[Mark]:
         ink, near = self.ink, self.ink.near(self.box)
@@ -152,7 +162,7 @@ class _WindowMarks:
     def _tags(self, by_path: dict[int, NDArray[np.intp]]) -> Iterator[Mark]:
         """Yield each path's number: at its start if that is in the window, else beside its longest piece."""
         ink = self.ink
-        places, starts, numbers = [], [], []
+        places, starts, numbers, stops = [], [], [], []
         for path, pieces in by_path.items():
             begins = bool(self._within(ink.ends[path, 0]))
             lines = [] if begins else self._lines(ink.pieces[pieces])
@@ -162,12 +172,14 @@ class _WindowMarks:
                 numbers.append(path)
             if self._within(ink.ends[path, 1]):
                 end = self._placed(ink.ends[path, 1])
+                stops.append(end)
                 yield strokes.bar(end, ink.last_steps[path], ink.colours[path], _TEXT_MM)
         at = np.array(places).reshape(-1, 2)
         sizes = np.array([strokes.tag_size(str(n + 1), _TEXT_MM) for n in numbers]).reshape(-1, 2)
         x, y = self.at
         room = (x, y, x + self.box[2] - self.box[0], y + self.box[3] - self.box[1])
-        middles = place_labels(at, sizes, room=room)
+        clear = np.vstack([self.clear, boxes_around(np.array(stops).reshape(-1, 2))])
+        middles = place_labels(at, sizes, room=room, clear=clear)
         tags = [
             (strokes.tag(middle, place, str(n + 1), ink.colours[n], _TEXT_MM), place, begins, ink.colours[n])
             for middle, place, begins, n in zip(middles, at, starts, numbers, strict=True)

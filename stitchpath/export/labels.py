@@ -3,7 +3,9 @@
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["place_labels"]
+__all__ = ["NO_BOXES", "boxes_around", "place_labels"]
+
+NO_BOXES = np.zeros((0, 4))
 
 _ANGLES = np.radians(np.arange(-45, 315, 30.0))
 _REACHES = (1.0, 2.2, 3.6, 5.4, 8.0, 11.0, 15.0)
@@ -11,7 +13,11 @@ _DOT_MM = 1.2
 
 
 def place_labels(
-    points: NDArray[np.float64], sizes: NDArray[np.float64], *, room: tuple[float, float, float, float]
+    points: NDArray[np.float64],
+    sizes: NDArray[np.float64],
+    *,
+    room: tuple[float, float, float, float],
+    clear: NDArray[np.float64] = NO_BOXES,
 ) -> NDArray[np.float64]:
     """Return the middle of each label: greedily, in order, the nearest place that is free.
 
@@ -23,6 +29,8 @@ def place_labels(
         (N, 2): each label's width and height.
     room
         Where labels may lie: x0, y0, x1, y1.
+    clear
+        (M, 4): boxes that labels keep off, too.
 
     Returns
     -------
@@ -34,16 +42,26 @@ def place_labels(
     >>> place_labels(np.empty((0, 2)), np.empty((0, 2)), room=(0, 0, 1, 1)).shape
     (0, 2)
     """
-    dots = np.column_stack([points - _DOT_MM, points + _DOT_MM])
-    taken = np.vstack([dots, np.full_like(dots, np.inf)])
+    taken = np.vstack([clear, boxes_around(points), np.full((len(points), 4), np.inf)])
     middles = np.empty_like(points)
     for index, (point, size) in enumerate(zip(points, sizes, strict=True)):
         places = _kept_in(_candidates(point, size), size, room)
         boxes = np.column_stack([places - size / 2, places + size / 2])
         best = int(_covered(boxes, _near(boxes, taken)).argmin())
         middles[index] = places[best]
-        taken[len(points) + index] = boxes[best]
+        taken[len(clear) + len(points) + index] = boxes[best]
     return middles
+
+
+def boxes_around(points: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return (N, 4) the boxes that a path's dot or bar takes at each of (N, 2) points.
+
+    Examples
+    --------
+    >>> boxes_around(np.zeros((1, 2))).tolist(), len(boxes_around(np.zeros((0, 2))))
+    ([[-1.2, -1.2, 1.2, 1.2]], 0)
+    """
+    return np.column_stack([points - _DOT_MM, points + _DOT_MM])
 
 
 def _candidates(point: NDArray[np.float64], size: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -18,7 +18,7 @@ from stitchpath.export.alignment import alignment
 from stitchpath.export.band_signs import band_edges, band_room, mark_sign, mark_tag
 from stitchpath.export.colours import colours_at
 from stitchpath.export.gap_signs import gap_marks, wide_gap
-from stitchpath.export.labels import place_labels
+from stitchpath.export.labels import boxes_around, place_labels
 from stitchpath.export.legend import legend, legend_mm
 from stitchpath.export.numbers import check_paths, fixed
 from stitchpath.export.pages import Sheet, sheet_for
@@ -166,7 +166,9 @@ def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet)
     sizes = np.array([strokes.tag_size(word, sheet.number_mm) for word in words]).reshape(-1, 2)
     left, above = (sheet.drawn_mm[0] - 2.0, sheet.drawn_mm[1] - 2.0) if plan.windows else (1.0, 9.0)
     room = (left, above, sheet.width_mm - 1.0, sheet.legend_y_mm - 2.0)
-    middles = place_labels(np.concatenate([places, starts]), sizes, room=room)
+    stops = [sheet.place(paint[-1][0].coordinates_mm[-1]) for paint in painted]
+    bars = boxes_around(np.array(stops).reshape(-1, 2))
+    middles = place_labels(np.concatenate([places, starts]), sizes, room=room, clear=bars)
     tags = [
         strokes.tag(middle, start, number, paint[0][1], sheet.number_mm)
         for middle, start, number, paint in zip(middles[len(marks) :], starts, numbers, painted, strict=True)

@@ -116,6 +116,12 @@ def _needs(plan: Plan, part: PlanPart, unit: Unit) -> Iterator[str]:
     if any(threads):
         yield f"thread: {', then '.join(name or 'the one without a name' for name in threads)}"
     if plan.windows and part.band <= len(plan.windows):
-        start, end = (format_length(place, unit) for place in plan.windows[part.band - 1])
-        way = "from the left edge" if plan.machine.sideways else "down the top"
-        yield f"the band reaches from {start} to {end} {way}"
+        start, end = plan.windows[part.band - 1]
+        yield f"the band reaches from {_along(start, plan, unit)} to {_along(end, plan, unit)}"
+
+
+def _along(place_mm: float, plan: Plan, unit: Unit) -> str:
+    """Say how far along the frame's way a place lies, in the binding allowance as well."""
+    before, after = ("left of", "right of") if plan.machine.sideways else ("above", "below")
+    edge = "the left edge" if plan.machine.sideways else "the top edge"
+    return f"{format_length(abs(place_mm), unit)} {before if place_mm < 0 else after} {edge}"

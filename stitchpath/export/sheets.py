@@ -25,12 +25,12 @@ OVERLAP_MM = 10.0
 _EDGE_MM, _SPARE_MM, _FOOT_GAP_MM = 0.5, 0.5, 3.0
 """Within the paper's margins: around the window; below all, so that no page runs over; above the rules."""
 
-_ARM_MM = 3.0
+_ARM_MM, _LETTER_MM = 3.0, 4.0
 _TEXT_MM = 3.2
 _NAME_MM = 7.0
 _MOST_LETTERS = 34
 
-Marks = Callable[[Box, tuple[float, float]], Iterable[Mark]]
+Marks = Callable[[Box, tuple[float, float], NDArray[np.float64]], Iterable[Mark]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ def sheet_html(
     sheet
         Which one.
     marks
-        Draws a window with its upper left corner at a place of the page.
+        Draws a window with its upper left corner at a place of the page; words keep off some boxes there.
     paper
         What it is printed on.
     title
@@ -126,11 +126,15 @@ def _cross_places(grid: Grid) -> Callable[[tuple[int, int]], tuple[float, float]
 
 def _marks(sheet: Sheet, marks: Marks, height: float, name: str, foot: Sequence[str]) -> Iterator[Mark]:
     edge = _EDGE_MM
-    yield from marks(sheet.window.box, (edge, edge))
-    yield from _frame(sheet, edge)
     off = np.array([edge, edge]) - np.array(sheet.window.box[:2])
-    for letter, place in sheet.crosses:
-        yield from _cross(np.array(place) + off, letter, _middle(sheet, edge))
+    crosses = [
+        _Cross.of(np.array(place) + off, letter, _middle(sheet, edge)) for letter, place in sheet.crosses
+    ]
+    clear = np.array([box for cross in crosses for box in cross.boxes]).reshape(-1, 4)
+    yield from marks(sheet.window.box, (edge, edge), clear)
+    yield from _frame(sheet, edge)
+    for cross in crosses:
+        yield from cross.marks()
     top = height - edge - rules_mm()
     yield from rules(edge + 2.0, top)
     beside = edge + 112.0
@@ -163,21 +167,40 @@ def _middle(sheet: Sheet, edge: float) -> NDArray[np.float64]:
     return np.array([edge + (x1 - x0) / 2, edge + (y1 - y0) / 2])
 
 
-def _cross(at: NDArray[np.float64], letter: str, middle: NDArray[np.float64]) -> Iterator[Mark]:
-    """Yield a cross, and its letter beside it towards the middle of the sheet."""
-    x, y = at.tolist()
-    arms = [np.array([(x - _ARM_MM, y), (x + _ARM_MM, y)]), np.array([(x, y - _ARM_MM), (x, y + _ARM_MM)])]
-    data = " ".join(path_data(arm) for arm in arms)
-    yield Mark("path", {"d": data, "fill": "none", "stroke": "#ffffff", "stroke-width": "1.000"})
-    yield Mark("path", {"d": data, "fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.250"})
-    right, down = np.sign(middle - at).tolist()
-    label = np.array([x + right * (4.0 + 1.2 * (len(letter) - 1)), y + down * 4.2])
-    yield from _letter(label, letter)
+@dataclass(frozen=True, eq=False)
+class _Cross:
+    """A cross, and its letter beside it towards the middle of the sheet."""
 
+    at: NDArray[np.float64]
+    letter: str
+    label: NDArray[np.float64]
 
-def _letter(at: NDArray[np.float64], letter: str) -> Iterator[Mark]:
-    width, height = strokes.tag_size(letter, 4.0)
-    x, y = at.tolist()
-    box = {"x": fixed(x - width / 2), "y": fixed(y - height / 2), "width": fixed(width)}
-    yield Mark("rect", {**box, "height": fixed(height), "fill": "#ffffff"})
-    yield strokes.text(x, y + 1.45, letter, size_mm=4.0, font_weight="bold", text_anchor="middle")
+    @classmethod
+    def of(cls, at: NDArray[np.float64], letter: str, middle: NDArray[np.float64]) -> "_Cross":
+        towards = np.sign(middle - at)
+        return cls(at, letter, at + towards * np.array([4.0 + 1.2 * (len(letter) - 1), 4.2]))
+
+    @property
+    def boxes(self) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """What the cross and its letter take of the page."""
+        half = np.array(strokes.tag_size(self.letter, _LETTER_MM)) / 2
+        return (
+            np.append(self.at - _ARM_MM, self.at + _ARM_MM),
+            np.append(self.label - half, self.label + half),
+        )
+
+    def marks(self) -> Iterator[Mark]:
+        x, y = self.at.tolist()
+        arms = (
+            np.array([(x - _ARM_MM, y), (x + _ARM_MM, y)]),
+            np.array([(x, y - _ARM_MM), (x, y + _ARM_MM)]),
+        )
+        data = " ".join(path_data(arm) for arm in arms)
+        yield Mark("path", {"d": data, "fill": "none", "stroke": "#ffffff", "stroke-width": "1.000"})
+        yield Mark("path", {"d": data, "fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.250"})
+        x0, y0, x1, y1 = self.boxes[1].tolist()
+        room = {"x": fixed(x0), "y": fixed(y0), "width": fixed(x1 - x0), "height": fixed(y1 - y0)}
+        yield Mark("rect", {**room, "fill": "#ffffff"})
+        x, y = self.label.tolist()
+        bold = {"font_weight": "bold", "text_anchor": "middle"}
+        yield strokes.text(x, y + 1.45, self.letter, size_mm=_LETTER_MM, **bold)

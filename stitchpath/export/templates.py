@@ -207,8 +207,8 @@ class _Curves:
         """Tell whether anything is to be cut there."""
         return any(shapely.clip_by_rect(cut, *box).length > 0 for cut in self._cuts)
 
-    def marks(self, box: Box, at: tuple[float, float]) -> Iterator[Mark]:
-        """Yield what lies in a window, its corner laid at a place of the page."""
+    def marks(self, box: Box, at: tuple[float, float], _clear: NDArray[np.float64]) -> Iterator[Mark]:
+        """Yield what lies in a window, its corner laid at a place of the page; there are no words in it."""
         off = np.array(at) - np.array(box[:2])
 
         def data(line: object) -> str:
