@@ -5,8 +5,8 @@ decides the rest of it: of a closed outline every other edge is taken, or the ot
 miss are added on the way, until all is whole.
 
 A program runs on through many gates at once, a little of each, and a dive settles that last, where little is
-left to choose. So it dives to a plan that runs on through none, and then, around the ends of that, with the
-gates there.
+left to choose. So a dive of the whole leads to a plan that runs on through none, while dives of windows keep
+the gate that there is; then come dives around that plan's ends, with the gates there.
 """
 
 from collections.abc import Callable, Iterator
@@ -52,7 +52,7 @@ def dived_plan(
     go_on
         Asked after each step; False stops.
     """
-    best, plan = plan, _without_gate(net, plan)
+    best, plan = plan, plan if _is_large(net) else _without_gate(net, plan)
 
     def dived(plan: Copies, free: NDArray[np.bool_]) -> Copies:
         other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on) if go_on() else None
@@ -71,25 +71,31 @@ def _cheaper(net: Net, one: Copies, other: Copies) -> Copies:
 
 
 def _without_gate(net: Net, plan: Copies) -> Copies:
-    """Let a plan go back to the hub where it took a gate."""
-    if not net.gates:
+    """End a trail where a plan took a gate, and go back to the hub."""
+    gate = np.flatnonzero(plan[net.choices][1:]) + net.choices.start + 1
+    if not len(gate):
         return plan
-    plan = plan.copy()
-    plan[net.choices] = 0
-    plan[net.choices.start] = 1
-    return plan
+    times = plan.astype(np.int64)
+    times[gate[0]], times[net.choices.start] = 0, 1
+    times[np.flatnonzero((net.tails == net.tails[gate[0]]) & (net.heads == net.hub))[0]] += 1
+    return stripped(net, capped(net, times))
 
 
 def _regions(net: Net) -> Iterator[NDArray[np.bool_]]:
     """Give the edges between vertices of one window after another, and then of larger ones; no gate."""
     able = np.ones(len(net.tails), bool)
     able[net.choices] = False
-    if net.size < _FROM * max(_SIZES):
+    if not _is_large(net):
         yield able
         return
     for size in _SIZES:
         for window in windows(net, np.ones(net.size, bool), size=size, overlap=_OVERLAP):
             yield able & _between(net, window.vertices)
+
+
+def _is_large(net: Net) -> bool:
+    """Tell whether to dive window by window."""
+    return net.size >= _FROM * max(_SIZES)
 
 
 def _ends(net: Net, plan: Copies) -> list[int]:

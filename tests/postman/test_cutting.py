@@ -201,6 +201,7 @@ def test_a_dive_runs_on_where_it_pays():
             plan[task.net.asked : task.net.choices.start - 1] = first.ends[problem.end_cost >= 0]
             plan[task.net.choices.start + (start >= 0)] = 1
             assert is_plan(task.net, plan)
+            assert is_plan(task.net, dive._without_gate(task.net, plan))
             found = dive.dived_plan(task.net, plan, known=raised.known, taken=raised.taken)
             assert is_plan(task.net, found)
             assert best.cost - first_cost(problem) <= price(task.net, found) <= price(task.net, plan)
