@@ -1,12 +1,13 @@
 """Plan every design of the gallery, and write its picture and figures beside it.
 
-    python examples/gallery/make.py            write pictures and figures.csv
+    python examples/gallery/make.py            write pictures, figures.csv and the README's table
     python examples/gallery/make.py --check    plan again; exit code 1 if any is not current
 
 All are planned at effort "quick", so that this takes a minute or two.
 """
 
 import argparse
+import re
 import sys
 from pathlib import Path
 
@@ -14,6 +15,7 @@ import stitchpath
 from stitchpath.export.picture import picture_svg
 
 HERE = Path(__file__).parent
+README = HERE.parent.parent / "README.md"
 DESIGNS = ("first_pear", "duck_pond", "plum_runner", "low_hedge", "orchard_hill")
 COLUMNS = "design,blocks,paths,ends in open cloth,sewn m,travel m,bands,cost s,proven bound s\r\n"
 
@@ -38,21 +40,34 @@ def row(name: str, plan: stitchpath.Plan) -> str:
     return f"{name},{counts},{metres},{max(1, len(plan.windows))},{plan.cost:.1f},{plan.bound:.1f}\r\n"
 
 
+def readme(made: dict[str, stitchpath.Plan]) -> str:
+    """Return the README with the figures of these plans in its table."""
+    text = README.read_text(encoding="utf-8")
+    for name, plan in made.items():
+        told = stitchpath.plan_figures(plan)
+        metres = f"{told.sewn_mm / 1000:.1f} m | {told.travel_mm / 1000:.1f} m"
+        row = rf"(\(examples/gallery/{name}\.\w+\) \|)[^|]*\|[^|]*\|[^|]*\|[^|]*\|"
+        text, found = re.subn(row, rf"\g<1> {told.paths} | {told.open_ends} | {metres} |", text)
+        if found != 1:
+            raise SystemExit(f"README.md has {found} rows of {name} in its table; it needs one")
+    return text
+
+
 def main() -> int:
     """Write or check; return the exit code."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--check", action="store_true")
     check, made = parser.parse_args().check, plans()
-    contents = {f"{name}.svg": picture_svg(plan) for name, plan in made.items()}
-    contents["figures.csv"] = COLUMNS + "".join(row(name, plan) for name, plan in made.items())
+    contents = {HERE / f"{name}.svg": picture_svg(plan) for name, plan in made.items()}
+    contents[README] = readme(made)
+    contents[HERE / "figures.csv"] = COLUMNS + "".join(row(name, plan) for name, plan in made.items())
     stale = []
     for name, plan in made.items():
         if findings := stitchpath.check_plan(plan, plan.drawing):
             stale.append(f"{name}: {findings[0]}")
-    for name, text in contents.items():
-        file = HERE / name
+    for file, text in contents.items():
         if check and (not file.exists() or file.read_bytes() != text.encode()):
-            stale.append(f"{name} is not what the plan makes now; run make.py and look at it")
+            stale.append(f"{file.name} is not what the plans make now; run make.py and look at it")
         elif not check:
             file.write_bytes(text.encode())
     print("\n".join(stale) or f"{len(made)} designs, all current")
