@@ -3,7 +3,7 @@
     python examples/gallery/make.py            write pictures, figures.csv and the README's table
     python examples/gallery/make.py --check    plan again; exit code 1 if any is not current
 
-All are planned at effort "quick", so that this takes a minute or two.
+It takes a minute or two.
 """
 
 import argparse
@@ -26,10 +26,10 @@ def plans() -> dict[str, stitchpath.Plan]:
     from tide_lines import drawing
 
     made = {
-        name: stitchpath.make_plan(stitchpath.read_design(HERE / f"{name}.toml"), effort="quick")
+        name: stitchpath.make_plan(stitchpath.read_design(HERE / f"{name}.toml"), effort="standard")
         for name in DESIGNS
     }
-    return made | {"tide_lines": stitchpath.make_plan(drawing(), effort="quick")}
+    return made | {"tide_lines": stitchpath.make_plan(drawing())}
 
 
 def row(name: str, plan: stitchpath.Plan) -> str:
