@@ -44,3 +44,11 @@ def test_labels_stay_in_the_room():
 def test_a_lone_label_lies_beside_its_point():
     (middle,) = place_labels(np.array([[90.0, 90.0]]), np.array([[4.0, 4.0]]), room=ROOM)
     assert np.hypot(*(middle - 90.0)) < 8
+
+
+def test_labels_keep_off_boxes_that_others_take():
+    point, size = np.array([[90.0, 90.0]]), np.array([[4.0, 4.0]])
+    (first,) = boxes(place_labels(point, size, room=ROOM), size)
+    taken = np.array(first.bounds)[None]
+    (moved,) = boxes(place_labels(point, size, room=ROOM, clear=taken), size)
+    assert shapely.area(shapely.intersection(first, moved)) < 1e-9

@@ -59,6 +59,10 @@ def test_each_band_has_its_part_and_every_path_is_in_one():
     assert sorted(number for part in parts for number in part.paths) == list(range(len(plan)))
     text = proof_sheet_html(plan)
     assert all(f"<h3>{part.name}, at 1 : " in text for part in parts)
+    reached = re.findall(r"the band reaches from (.*?) to (.*?)\.<", text)
+    assert len(reached) == 3
+    assert all(place.endswith("below the top edge") for _, place in reached)
+    assert reached[0][0] == "3.2 mm above the top edge"
 
 
 def test_groups_are_told_by_their_jobs():

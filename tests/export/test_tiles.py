@@ -3,12 +3,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from export_plans import orchard
 from printed import all_within, level_mm, lines_mm, size_mm
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.export.ink import ink_of
+from stitchpath.export.labels import boxes_around
 from stitchpath.export.paper import PAPERS, paper_of
 from stitchpath.export.sheets import sheets_of
 from stitchpath.export.tiles import tiles_html, write_tiles
@@ -79,6 +81,27 @@ def test_crosses_with_one_letter_lie_at_one_place_of_the_quilt_on_every_sheet():
     neighbours = [sheet for sheet in cut if sheet.window.row == 0][:2]
     shared = set.intersection(*({letter for letter, _ in sheet.crosses} for sheet in neighbours))
     assert len(shared) == 2
+
+
+def test_numbers_keep_off_crosses_their_letters_and_end_bars():
+    paths = [[(x, 40.0), (x, 44.0)] for x in range(30, 70, 8)]
+    spans = (Span(Move.SEW, 0, 1, 1, "detail"),)
+    plan = Plan(Drawing(()), tuple(StitchPath(points, spans) for points in paths), (), 0.0)
+    ink, clear = ink_of(plan, 1.0), np.array([[20.0, 30.0, 80.0, 39.0]])
+    stops = np.array(paths)[:, 1]
+    taken = shapely.box(*np.vstack([clear, boxes_around(stops)]).T)
+
+    def covered(marks):
+        frames = [mark.attributes for mark in marks if mark.tag == "rect" and "rx" in mark.attributes]
+        corners = np.array([[float(frame[key]) for key in ("x", "y", "width", "height")] for frame in frames])
+        low, high = corners[:, :2], corners[:, :2] + corners[:, 2:]
+        tags = shapely.box(*low.T, *high.T)
+        assert len(tags) == len(paths)
+        return shapely.area(shapely.intersection(tags[:, None], taken[None])).sum()
+
+    room = (0.0, 0.0, 100.0, 100.0)
+    assert covered(ink.marks(room, (0.0, 0.0), clear)) == 0
+    assert covered(ink.marks(room, (0.0, 0.0))) > 0
 
 
 def test_what_is_left_out_is_told():
