@@ -25,10 +25,7 @@ def plans() -> dict[str, stitchpath.Plan]:
     sys.path.insert(0, str(HERE))
     from tide_lines import drawing
 
-    made = {
-        name: stitchpath.make_plan(stitchpath.read_design(HERE / f"{name}.toml"), effort="standard")
-        for name in DESIGNS
-    }
+    made = {name: stitchpath.make_plan(stitchpath.read_design(HERE / f"{name}.toml")) for name in DESIGNS}
     return made | {"tide_lines": stitchpath.make_plan(drawing())}
 
 

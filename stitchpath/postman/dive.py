@@ -53,16 +53,13 @@ def dived_plan(
         Asked after each step; False stops.
     """
     best, plan = plan, plan if _is_large(net) else _without_gate(net, plan)
-
-    def dived(plan: Copies, free: NDArray[np.bool_]) -> Copies:
-        other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on) if go_on() else None
-        return plan if other is None else _cheaper(net, merged(net, plan, other), other)
-
-    for free in _regions(net):
-        plan = dived(plan, free)
-    for size in _END_SIZES if net.gates else ():
-        for vertex in _ends(net, plan):
-            plan = dived(plan, _around(net, vertex, size))
+    for size in (None, *(_END_SIZES if net.gates else ())):
+        for free in _regions(net) if size is None else _around_ends(net, plan, size):
+            if not go_on():
+                return _cheaper(net, plan, best)
+            other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on)
+            if other is not None:
+                plan = _cheaper(net, merged(net, plan, other), other)
     return _cheaper(net, plan, best)
 
 
@@ -98,6 +95,13 @@ def _is_large(net: Net) -> bool:
     return net.size >= _FROM * max(_SIZES)
 
 
+def _around_ends(net: Net, plan: Copies, size: int) -> Iterator[NDArray[np.bool_]]:
+    """Give the edges between so many vertices around an end of a plan, gates among them."""
+    for vertex in _ends(net, plan):
+        far = hops(net.size, net.tails, net.heads, vertex, without=net.aside)
+        yield _between(net, np.argsort(far, kind="stable")[:size])
+
+
 def _ends(net: Net, plan: Copies) -> list[int]:
     """Return where trails end, the nearest to a door first, or one runs on."""
     taken = np.flatnonzero((plan > 0) & ~net.inner & ~net.required)
@@ -106,12 +110,6 @@ def _ends(net: Net, plan: Copies) -> list[int]:
     ways = shortest(net.size, net.tails, net.heads, net.cost, index=inner, sources=doors).distance[ends]
     near = ends[np.argsort(np.where(ways < 0, np.inf, ways), kind="stable")]
     return [int(vertex) for vertex in near[:_MOST_ENDS]]
-
-
-def _around(net: Net, vertex: int, size: int) -> NDArray[np.bool_]:
-    """Return the edges between so many vertices around one, gates among them."""
-    far = hops(net.size, net.tails, net.heads, vertex, without=net.aside)
-    return _between(net, np.argsort(far, kind="stable")[:size])
 
 
 def _between(net: Net, vertices: _Ints) -> NDArray[np.bool_]:

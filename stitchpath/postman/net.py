@@ -44,7 +44,11 @@ class Net:
     anchor: int
     asked: int
     gates: int = 0
-    yard: int = -1
+
+    @property
+    def yard(self) -> int:
+        """The vertex that gates lead from, which follows the hub; -1 where there are none."""
+        return self.hub + 1 if self.gates else -1
 
     @property
     def aside(self) -> NDArray[np.intp]:
@@ -140,7 +144,6 @@ def make_net(problem: Problem, *, start: int = -1, doors: NDArray[np.intp] = NO_
         anchor=hub,
         asked=asked,
         gates=len(doors),
-        yard=hub + 1 if len(back) else -1,
     )
 
 

@@ -60,7 +60,6 @@ class Window:
             anchor=count,
             asked=len(edges),
             gates=0,
-            yard=-1,
         )
         return cls(whole, net, edges, vertices)
 

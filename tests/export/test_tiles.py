@@ -12,7 +12,7 @@ from stitchpath.errors import DesignError
 from stitchpath.export.ink import ink_of
 from stitchpath.export.labels import boxes_around
 from stitchpath.export.paper import PAPERS, paper_of
-from stitchpath.export.sheets import sheets_of
+from stitchpath.export.sheets import sheet_html, sheets_of
 from stitchpath.export.tiles import tiles_html, write_tiles
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
@@ -102,6 +102,19 @@ def test_numbers_keep_off_crosses_their_letters_and_end_bars():
     room = (0.0, 0.0, 100.0, 100.0)
     assert covered(ink.marks(room, (0.0, 0.0), clear)) == 0
     assert covered(ink.marks(room, (0.0, 0.0))) > 0
+
+
+def test_a_sheet_keeps_words_off_each_cross_and_its_letter():
+    _, cut = sheets(orchard())
+    asked = []
+    for sheet in cut:
+        sheet_html(sheet, lambda *given: asked.append(given) or (), paper_of("A4"), title="", foot=())
+    for sheet, (box, at, clear) in zip(cut, asked, strict=True):
+        assert len(clear) == 2 * len(sheet.crosses) > 0
+        places = np.array([place for _, place in sheet.crosses]) - box[:2] + at
+        assert np.allclose((clear[::2, :2] + clear[::2, 2:]) / 2, places)
+        letters = (clear[1::2, :2] + clear[1::2, 2:]) / 2
+        assert (np.abs(letters - places) > 3).all()
 
 
 def test_what_is_left_out_is_told():
