@@ -21,10 +21,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["BUDGET_S", "CHILD_FROM", "Purse", "match", "match_here", "sharing"]
+__all__ = ["BUDGET_S", "CHILD_EDGES", "CHILD_FROM", "Purse", "match", "match_here", "sharing"]
 
-CHILD_FROM = 6_000
-"""From so many odd vertices on, a child process does the work."""
+CHILD_FROM, CHILD_EDGES = 6_000, 50_000
+"""From so many odd vertices or so many edges on, a child process does the work."""
 
 BUDGET_S = 30.0
 """So long may a child take."""
@@ -101,7 +101,7 @@ def match(
     >>> match(np.array([], int), np.array([], int), np.array([], int), np.array([], bool))
     array([], dtype=bool)
     """
-    if np.count_nonzero(odd) < CHILD_FROM:
+    if np.count_nonzero(odd) < CHILD_FROM and (len(one) < CHILD_EDGES or not odd.any()):
         return match_here(one, other, weight, odd)
     budget_s = BUDGET_S if budget_s is None else budget_s
     return _match_in_child((one, other, weight, odd), budget_s, _PURSE.get() or Purse(budget_s))

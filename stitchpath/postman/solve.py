@@ -239,7 +239,7 @@ def _rounds(net: Net) -> tuple[int, int]:
     """So many rounds, and so many idle ones: fewer where each takes longer, or something better follows."""
     if _is_small(net):
         return 16, 5
-    rounds = int(np.clip(200_000 // len(net.tails), 6, 60))
+    rounds = int(np.clip(200_000 // len(net.tails), 3, 60))
     return rounds, max(4, rounds // 3)
 
 

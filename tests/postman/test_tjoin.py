@@ -277,6 +277,21 @@ def test_a_child_process_gives_the_same(monkeypatch):
     assert value(web, far) == value(web, near) == far.lower.sum()
 
 
+def test_many_edges_are_a_childs_work_too(monkeypatch):
+    """Few odd vertices that must look far for each other took 15 s on 92,481 edges, and no budget held them."""
+    children = []
+    monkeypatch.setattr(blossom, "_match_in_child", lambda case, *_: children.append(len(case[0])))
+    line = np.arange(blossom.CHILD_EDGES)
+    odd = np.zeros(len(line) + 1, bool)
+    odd[[3, 8]] = True
+    assert blossom.match(line, line + 1, np.ones(len(line), int), odd) is None
+    assert children == [blossom.CHILD_EDGES]
+    short = line[:100]
+    assert blossom.match(short, short + 1, np.ones(100, int), odd[:101]).sum() == 5
+    assert not blossom.match(line, line + 1, np.ones(len(line), int), odd & False).any()
+    assert len(children) == 1
+
+
 def test_a_spent_budget_leaves_a_join_and_a_bound(monkeypatch):
     web, odd = large()
     monkeypatch.setattr(blossom, "BUDGET_S", 0.01)
