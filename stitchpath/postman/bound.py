@@ -115,7 +115,7 @@ def raise_bound(
     for number in range(rounds):
         value, taken = book.solve()
         used |= (taken.copies > _BINDS) & (number >= _EARLY)
-        pace.keep(value, most - value if net.hub < 0 else min(most - value, _LIKELY * abs(value)))
+        pace.keep(value, min(most - value, _LIKELY * abs(value)))
         halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
         dull = (pace.idle > patience and not halving) or (hasty and pace.slow > _SLOW)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.postman.bypass import Bypassed
+
 __all__ = ["NO_CUTS", "Certificate"]
 
 
@@ -22,6 +24,8 @@ class Certificate:
         2**fine fine units are one whole unit.
     program
         Whether the bound is above what they prove, and rests on a linear or an integer program.
+    smaller
+        The smaller problem with the same optimum that all this is about; None: the problem itself.
     """
 
     members: NDArray[np.intp]
@@ -29,6 +33,7 @@ class Certificate:
     pay: NDArray[np.int64]
     fine: int = 0
     program: bool = False
+    smaller: Bypassed | None = None
 
 
 NO_CUTS = Certificate(np.zeros(0, np.intp), np.zeros(0, np.intp), np.zeros(0, np.int64))

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.errors import PostmanError, PromiseError
 from stitchpath.postman.proofbound import Asked, proven_range
-from stitchpath.postman.result import Result, Step
+from stitchpath.postman.proofpast import gone_past
+from stitchpath.postman.result import Past, Result, Step
 
 __all__ = ["Verified", "verify"]
 
@@ -112,7 +113,8 @@ def verify(
         (np.array([_place(named.nodes, node) for node in inside], np.intp), pay)
         for inside, pay in result.cuts
     ]
-    proven = proven_range(named.asked, cuts, fine=result.fine, matched=result.matched, wanted=bound)
+    asked = named.asked if result.past is None else _past(named, result.past)
+    proven = proven_range(asked, cuts, fine=result.fine, matched=result.matched, wanted=bound)
     if proven.lower > cost:
         raise PromiseError(f"the cuts prove {proven.lower * unit}, above the cost of {result.cost}")
     if bound > proven.upper and not result.program:
@@ -143,6 +145,15 @@ def _read(graph: Any, unit: float, trail_cost: _Trails, start: Hashable | None) 
         start=-1 if start is None else _place(nodes, start),
     )
     return _Named(nodes, {step: place for place, (step, _) in enumerate(edges)}, asked)
+
+
+def _past(named: _Named, past: Past) -> Asked:
+    nodes, place = named.nodes, _place
+    left_out = np.array([place(nodes, node) for node in past.nodes], np.intp)
+    ways = [(place(nodes, u), place(nodes, v), cost) for u, v, cost in past.ways]
+    return gone_past(
+        named.asked, left_out, ways, {place(nodes, node): cost for node, cost in past.ends.items()}
+    )
 
 
 def _attribute(step: Step, data: Mapping[str, Any], name: str) -> Any:

@@ -3,10 +3,30 @@
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
 
-__all__ = ["Result", "Step"]
+__all__ = ["Past", "Result", "Step"]
 
 Step = tuple[Hashable, Hashable, Hashable]
 """One traversal (u, v, key) from u to v; key is None in a simple graph."""
+
+
+@dataclass(frozen=True)
+class Past:
+    """A smaller problem that costs no more: ways past nodes that nothing requires, in place of those there.
+
+    Attributes
+    ----------
+    nodes
+        The nodes that are left out, and all edges there.
+    ways
+        (u, v, cost in whole units): optional edges that may be taken twice, in place of all such edges of the
+        graph.
+    ends
+        Of trails: where one may end or begin by a way past nodes for less than there, and for how many units.
+    """
+
+    nodes: tuple[Hashable, ...]
+    ways: tuple[tuple[Hashable, Hashable, int], ...]
+    ends: Mapping[Hashable, int]
 
 
 @dataclass(frozen=True)
@@ -37,6 +57,8 @@ class Result:
         2**fine fine units are one whole unit.
     program
         True where the bound is above what cuts prove and rests on a linear or an integer program besides.
+    past
+        The smaller problem that cuts and programs are about; None: the graph itself.
     matched
         False where a matching ran out of its time, so that bound or walks may be worse than they might be,
         and differ from call to call.
@@ -51,4 +73,5 @@ class Result:
     cuts: tuple[tuple[tuple[Hashable, ...], int], ...] = ()
     fine: int = 0
     program: bool = False
+    past: Past | None = None
     matched: bool = True

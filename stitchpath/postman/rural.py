@@ -12,11 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.blossom import sharing
+from stitchpath.postman.bypass import Bypassed
 from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.postman.problem import Problem, to_whole, whole_unit
 from stitchpath.postman.proofcheck import verify
-from stitchpath.postman.result import Result, Step
+from stitchpath.postman.result import Past, Result, Step
 from stitchpath.postman.solve import Effort, Solution, solve
 
 __all__ = ["rural_postman"]
@@ -107,7 +108,7 @@ def rural_postman(
 def _result(
     problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step], *, matched: bool
 ) -> Result:
-    certificate: Certificate = found.certificate
+    certificate = found.certificate
     return Result(
         cost=found.cost * problem.unit,
         bound=found.bound * problem.unit,
@@ -116,6 +117,7 @@ def _result(
         unit=problem.unit,
         copies=MappingProxyType(dict(zip(steps, found.copies.tolist(), strict=True))),
         cuts=_cuts(certificate, nodes),
+        past=None if certificate.smaller is None else _past(problem, certificate.smaller, nodes),
         fine=certificate.fine,
         program=certificate.program,
         matched=matched,
@@ -123,11 +125,32 @@ def _result(
 
 
 def _cuts(certificate: Certificate, nodes: list[Hashable]) -> tuple[tuple[tuple[Hashable, ...], int], ...]:
-    order = np.lexsort((certificate.members, certificate.cut))
-    parts = np.split(certificate.members[order], np.bincount(certificate.cut).cumsum()[:-1])
+    members = certificate.members
+    if certificate.smaller is not None:
+        members = certificate.smaller.vertices[members]
+    order = np.lexsort((members, certificate.cut))
+    parts = np.split(members[order], np.bincount(certificate.cut).cumsum()[:-1])
     return tuple(
         (tuple(nodes[vertex] for vertex in part.tolist()), pay)
         for part, pay in zip(parts, certificate.pay.tolist(), strict=False)
+    )
+
+
+def _past(problem: Problem, smaller: Bypassed, nodes: list[Hashable]) -> Past:
+    """Name what is left out, and the ways past it."""
+    less, named = smaller.problem, [nodes[vertex] for vertex in smaller.vertices.tolist()]
+    free = np.flatnonzero(~less.required & (less.extra > 1))
+    ends = less.tails[free].tolist(), less.heads[free].tolist(), less.cost[free].tolist()
+    changed: dict[Hashable, int] = {}
+    if less.end_cost is not None and problem.end_cost is not None:
+        cheaper = np.flatnonzero(less.end_cost != problem.end_cost[smaller.vertices]).tolist()
+        changed = {named[vertex]: int(less.end_cost[vertex]) for vertex in cheaper}
+    return Past(
+        nodes=tuple(
+            nodes[vertex] for vertex in np.setdiff1d(np.arange(problem.size), smaller.vertices).tolist()
+        ),
+        ways=tuple((named[u], named[v], cost) for u, v, cost in zip(*ends, strict=True)),
+        ends=MappingProxyType(changed),
     )
 
 

@@ -15,6 +15,7 @@ from stitchpath.postman.columns import no_cuts
 from stitchpath.postman.connect import Held, Watch, connect, searched
 from stitchpath.postman.core import core_plan
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
+from stitchpath.postman.fewer import fewer, on_fewer, restored
 from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.rotation import rotate
@@ -127,25 +128,30 @@ def solve(
     doors = np.unique(np.asarray([] if candidates is None else candidates, np.intp))
     _check(problem, start, doors, effort)
     watch = _watch(progress, int(problem.cost[problem.required].sum()))
+    task = Task(problem, start, doors)
     with sharing(_BUDGET_S[effort]) as purse:
-        held = _best(problem, start, doors, effort, seed, watch)
+        case = make_case(problem, start=start, doors=doors)
+        smaller = None if effort == "quick" or not case.matched else fewer(task)
+        if smaller is None:
+            held = _best(task, case, effort, seed, watch)
+        else:
+            less = on_fewer(task, smaller)
+            begun = make_case(less.problem, start=less.start, doors=less.doors)
+            held = restored(task, case, smaller, _best(less, begun, effort, seed, watch))
     return _solution(problem, held, matched=held.case.matched and not purse.spent)
 
 
-def _best(
-    problem: Problem, start: int | None, doors: NDArray[np.intp], effort: Effort, seed: int, watch: Watch
-) -> Held:
-    case = make_case(problem, start=start, doors=doors)
+def _best(task: Task, case: Case, effort: Effort, seed: int, watch: Watch) -> Held:
     plan = _search(case, seed, watch)
     held = Held(case, plan, case.goal - case.refund, no_cuts(case.net))
     if effort == "quick" or not case.matched or held.cost <= held.bound or not watch(held.cost, held.bound):
         return held
     if _is_small(case.net):
-        held, ended = searched(Task(problem, start, doors), held, watch)
+        held, ended = searched(task, held, watch)
         near = effort == "standard" and held.cost - held.bound <= _NEAR * held.bound
         if ended or near or not watch(held.cost, held.bound):
             return held
-    return connect(Task(problem, start, doors), held, proof=effort == "proof", seed=seed, watch=watch)
+    return connect(task, held, proof=effort == "proof", seed=seed, watch=watch)
 
 
 def lower_bound(

@@ -278,7 +278,7 @@ def test_a_child_process_gives_the_same(monkeypatch):
 
 
 def test_many_edges_are_a_childs_work_too(monkeypatch):
-    """Few odd vertices that must look far for each other took 15 s on 92,481 edges, and no budget held them."""
+    """Few odd vertices that must look far for each other took 15 s on 92,481 edges; no budget held them."""
     children = []
     monkeypatch.setattr(blossom, "_match_in_child", lambda case, *_: children.append(len(case[0])))
     line = np.arange(blossom.CHILD_EDGES)
