@@ -165,7 +165,7 @@ import stitchpath.cli
 import stitchpath.compare.whatif
 if __name__ == "__main__":
     sys.exit(stitchpath.cli.main(sys.argv[1:]))
-stitchpath.compare.whatif.Task.make = lambda self: time.sleep(60)
+stitchpath.compare.whatif.Task.make = lambda self, watch: time.sleep(60)
 """
 """The command line, with workers that take a minute to do nothing."""
 
