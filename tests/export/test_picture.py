@@ -15,6 +15,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.export.alignment import alignment
 from stitchpath.export.colours import order_colours
+from stitchpath.export.labels import boxes_around
 from stitchpath.export.picture import picture_svg, write_picture
 from stitchpath.lines import KeepOut, Line
 from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -57,6 +58,23 @@ def test_every_path_has_its_number_once_and_in_its_colour():
     dots = [element.get("stroke") for element in elements(plan, "circle")]
     assert frames[1 : len(plan) + 1] == dots[: len(plan)]
     assert len(set(dots[: len(plan)])) == len(plan)
+
+
+def test_numbers_keep_off_end_bars():
+    """Each path ends where the number of its neighbour would lie first."""
+    starts = np.array([[x, 40.0] for x in range(0, 240, 24)])
+    stops = starts + np.array([4.0, -4.0])
+    spans = (Span(Move.SEW, 0, 1, 1, "detail"),)
+    paths = zip(starts.tolist(), stops.tolist(), strict=True)
+    plan = Plan(Drawing(()), tuple(StitchPath(both, spans) for both in paths), (), 0.0)
+    dots = [[float(dot.get(key)) for key in ("cx", "cy")] for dot in elements(plan, "circle")][: len(plan)]
+    scale = np.ptp(np.array(dots)[:, 0]) / np.ptp(starts[:, 0])
+    bars = np.array(dots) + (stops - starts) * scale
+    tags = [[float(tag.get(key)) for key in ("x", "y", "width", "height")]
+            for tag in elements(plan, "rect") if tag.get("rx")][: len(plan)]  # fmt: skip
+    low, high = np.array(tags)[:, :2], np.array(tags)[:, :2] + np.array(tags)[:, 2:]
+    frames, taken = shapely.box(*low.T, *high.T), shapely.box(*boxes_around(bars).T)
+    assert shapely.area(shapely.intersection(frames[:, None], taken[None])).max() < 0.01
 
 
 def test_colours_rise_in_lightness_along_the_plan_and_along_a_path():
