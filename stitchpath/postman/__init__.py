@@ -30,13 +30,14 @@ Only some bridges need crossing; the others help if they are cheap:
 81.0
 
 How it works, in the modules' own words: `problem` (whole numbers), `graphs` (a toolbox), `blossom` and
-`tjoin` (minimum T-joins), `net` (plans), `worlds` and `case` (a first bound), `start` and `rotation` (buying
-what connection costs), `columns`, `cuts`, `cocircuits`, `wholes`, `halves`, `program` and `bound` (a better
-bound, by cutting planes), `bypass` and `fewer` (the same on fewer vertices), `windows` and `windowed` (the same for large networks, in parts), `dive` (a plan
-from where those came to), `core` (an integer program over few edges, or over all that matter), `connect` (how
-these make "standard" and "proof"), `solve` (the recipe), `walks`, `laps` and `order` (from copies to trails),
-`rural`, `result` and `certificate` (graphs in, walks out), `proofcheck`, `proofbound` and `proofpast` (all
-results checked anew from the graph: `verify`).
+`tjoin` (minimum T-joins), `net` (plans), `worlds` and `case` (a first bound), `start` and `rotation`
+(buying what connection costs), `columns`, `cuts`, `cocircuits`, `wholes`, `halves`, `program` and `bound`
+(a better bound, by cutting planes), `bypass` and `fewer` (the same on fewer vertices), `windows` and
+`windowed` (the same for large networks, in parts), `dive` (a plan from where those came to), `core` (an
+integer program over few edges, or over all that matter), `connect` (how these make "standard" and "proof"),
+`solve` (the recipe), `walks`, `laps` and `order` (from copies to trails), `rural`, `result` and
+`certificate` (graphs in, walks out), `proofcheck`, `proofbound` and `proofpast` (all results checked anew
+from the graph: `verify`).
 """
 
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError

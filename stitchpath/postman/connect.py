@@ -110,8 +110,8 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
     steps: list[Callable[[Held], Held]] = [
         lambda now: _bounded(task, now, raised),
         lambda now: _grown(task, now, raised, seed, watch),
-        lambda now: _dived(task, now, raised, watch),
         lambda now: _turned(now, raised, seed, watch),
+        lambda now: _dived(task, now, raised, seed, watch),
         lambda now: _cored(task, now, raised, seed, watch),
     ]
     if proof:
@@ -218,8 +218,8 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
     return _narrowed(task, replace(held, known=found.known), found.plan, wide)
 
 
-def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
-    """Dive from where the linear program came to, if the plan is far off: it takes long."""
+def _dived(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Dive from where the linear program came to, if the plan is far off: it takes long. Then turn again."""
     wide = task.net
     if not _is_far(wide, held):
         return held
@@ -230,7 +230,7 @@ def _dived(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
         taken=raised.taken,
         go_on=lambda: watch(held.cost, held.bound),
     )
-    return _narrowed(task, held, best, wide)
+    return _turned(_narrowed(task, held, best, wide), raised, seed, watch)
 
 
 def _is_far(wide: Net, held: Held) -> bool:

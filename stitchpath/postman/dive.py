@@ -5,8 +5,8 @@ decides the rest of it: of a closed outline every other edge is taken, or the ot
 miss are added on the way, until all is whole.
 
 A program runs on through many gates at once, a little of each, and a dive settles that last, where little is
-left to choose. So a dive of the whole leads to a plan that runs on through none, while dives of windows keep
-the gate that there is; then come dives around that plan's ends, with the gates there.
+left to choose. So dives keep the gate that there is; a dive of the whole is made without it, too. Then come
+dives around that plan's ends, with the gates there.
 """
 
 from collections.abc import Callable, Iterator
@@ -52,19 +52,26 @@ def dived_plan(
     go_on
         Asked after each step; False stops.
     """
-    best, plan = plan, plan if _is_large(net) else _without_gate(net, plan)
+    found = [_dived_from(net, begun, known=known, taken=taken, go_on=go_on) for begun in _begun(net, plan)]
+    return min(plan, *found, key=lambda copies: price(net, copies))
+
+
+def _dived_from(net: Net, plan: Copies, *, known: Known, taken: Taken, go_on: Callable[[], bool]) -> Copies:
+    """Dive region by region, then around the plan's ends."""
     for size in (None, *(_END_SIZES if net.gates else ())):
         for free in _regions(net) if size is None else _around_ends(net, plan, size):
             if not go_on():
-                return _cheaper(net, plan, best)
+                return plan
             other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on)
             if other is not None:
-                plan = _cheaper(net, merged(net, plan, other), other)
-    return _cheaper(net, plan, best)
+                plan = min(merged(net, plan, other), other, key=lambda copies: price(net, copies))
+    return plan
 
 
-def _cheaper(net: Net, one: Copies, other: Copies) -> Copies:
-    return min(one, other, key=lambda copies: price(net, copies))
+def _begun(net: Net, plan: Copies) -> list[Copies]:
+    """Return the plan and, where it takes a gate and one dive is for the whole, a plan without."""
+    without = plan if _is_large(net) else _without_gate(net, plan)
+    return [plan] if without is plan else [plan, without]
 
 
 def _without_gate(net: Net, plan: Copies) -> Copies:
