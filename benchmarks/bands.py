@@ -2,7 +2,8 @@
 
     python benchmarks/bands.py [--design FILE | --blocks N] [--effort quick] [--reach 12 18]
 
-One plan at a time, in one process; seconds are of this machine, the other figures of any.
+One plan at a time, in one process; seconds are of this machine, the other figures of any. bands.md has
+what it came to when it was last run whole.
 """
 
 import argparse
@@ -60,11 +61,11 @@ def main() -> None:
     parser.add_argument("--stages", nargs="*", default=list(STAGES), choices=list(STAGES))
     asked = parser.parse_args()
     design = square_top(n=asked.blocks) if asked.blocks else read_design(asked.design)
-    print(" | ".join(HEAD))
+    print(f"| {' | '.join(HEAD)} |\n|{' --- |' * len(HEAD)}")
     for stages in asked.stages:
         for reach in [None, *asked.reach]:
             for groups in asked.groups:
-                print(" | ".join(row(design, reach, groups, stages, asked.effort)), flush=True)
+                print(f"| {' | '.join(row(design, reach, groups, stages, asked.effort))} |", flush=True)
 
 
 if __name__ == "__main__":

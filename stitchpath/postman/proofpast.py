@@ -18,7 +18,9 @@ from stitchpath.postman.proofbound import Asked
 
 __all__ = ["gone_past"]
 
-_AT_ONCE = 256
+_AT_ONCE = 4_000_000
+"""So many distances are held at a time."""
+
 _Ints = NDArray[np.intp]
 
 
@@ -110,7 +112,7 @@ def _check_short(asked: Asked, out: NDArray[np.bool_], free: NDArray[np.bool_], 
     before, after = _matrix(hub + 1, stretches), _matrix(hub + 1, short)
     stay = np.flatnonzero(~out)
     goal = np.append(stay, hub)
-    for some in np.array_split(stay, -(-len(stay) // _AT_ONCE)) if len(stay) else []:
+    for some in np.array_split(stay, 1 + len(stay) * hub // _AT_ONCE) if len(stay) else []:
         through = dijkstra(before, indices=begin[some])[:, goal]
         farthest = np.where(np.isfinite(through), through, 0).max()
         if (dijkstra(after, indices=some, limit=farthest)[:, goal] > through).any():
