@@ -17,7 +17,7 @@ from stitchpath.postman.core import core_plan
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
 from stitchpath.postman.fewer import fewer, on_fewer, restored
 from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
-from stitchpath.postman.problem import Problem
+from stitchpath.postman.problem import MOST_TOTAL, Problem
 from stitchpath.postman.rotation import rotate
 from stitchpath.postman.start import cheaper, first_plan
 
@@ -131,22 +131,35 @@ def solve(
     task = Task(problem, start, doors)
     with sharing(_BUDGET_S[effort]) as purse:
         case = make_case(problem, start=start, doors=doors)
-        smaller = None if effort == "quick" or not case.matched else fewer(task)
-        if smaller is None:
-            held = _best(task, case, effort, seed, watch)
-        else:
-            less = on_fewer(task, smaller)
-            begun = make_case(less.problem, start=less.start, doors=less.doors)
-            held = restored(task, case, smaller, _best(less, begun, effort, seed, watch))
+        held = _best(task, case, effort, seed, watch)
     return _solution(problem, held, matched=held.case.matched and not purse.spent)
 
 
 def _best(task: Task, case: Case, effort: Effort, seed: int, watch: Watch) -> Held:
-    plan = _search(case, seed, watch)
-    held = Held(case, plan, case.goal - case.refund, no_cuts(case.net))
-    if effort == "quick" or not case.matched or held.cost <= held.bound or not watch(held.cost, held.bound):
+    held = _begun(case, seed, watch)
+    if effort == "quick" or _is_done(held, watch):
         return held
-    if _is_small(case.net):
+    smaller = fewer(task)
+    if smaller is None:
+        return _bettered(task, held, effort, seed, watch)
+    less = on_fewer(task, smaller)
+    begun = _begun(make_case(less.problem, start=less.start, doors=less.doors), seed, watch)
+    found = restored(task, case, smaller, _bettered(less, begun, effort, seed, watch))
+    return found if found.cost <= held.cost else held.at_least(found.bound, found.certificate)
+
+
+def _begun(case: Case, seed: int, watch: Watch) -> Held:
+    return Held(case, _search(case, seed, watch), case.goal - case.refund, no_cuts(case.net))
+
+
+def _is_done(held: Held, watch: Watch) -> bool:
+    return not held.case.matched or held.cost <= held.bound or not watch(held.cost, held.bound)
+
+
+def _bettered(task: Task, held: Held, effort: Effort, seed: int, watch: Watch) -> Held:
+    if _is_done(held, watch):
+        return held
+    if _is_small(held.case.net):
         held, ended = searched(task, held, watch)
         near = effort == "standard" and held.cost - held.bound <= _NEAR * held.bound
         if ended or near or not watch(held.cost, held.bound):
@@ -258,13 +271,14 @@ def _run_on_from(case: Case, plan: Copies) -> Copies:
 
 
 def _watch(progress: Progress | None, firsts: int) -> Watch:
-    """Tell of progress until it was stopped."""
-    stopped = progress is None
+    """Tell of progress until it was stopped: the least cost and the greatest bound so far."""
+    stopped, least, most = progress is None, MOST_TOTAL, -MOST_TOTAL
 
     def watch(cost: int, bound: int) -> bool:
-        nonlocal stopped
+        nonlocal stopped, least, most
         if progress is not None and not stopped:
-            stopped = progress(firsts + cost, firsts + bound) is False
+            least, most = min(least, cost), max(most, bound)
+            stopped = progress(firsts + least, firsts + most) is False
         return progress is None or not stopped
 
     return watch
