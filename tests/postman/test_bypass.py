@@ -10,8 +10,15 @@ from postman_oracle import optimum, random_candidates, random_problem, run_on_op
 
 from stitchpath.postman import NoPlanError, PromiseError, rural_postman, verify
 from stitchpath.postman import fewer as fewer_vertices
+from stitchpath.postman.bound import Task
 from stitchpath.postman.bypass import bypassed
+from stitchpath.postman.case import make_case
+from stitchpath.postman.columns import no_cuts
+from stitchpath.postman.connect import Held
+from stitchpath.postman.net import NO_DOORS
 from stitchpath.postman.problem import Problem
+from stitchpath.postman.proofbound import Asked
+from stitchpath.postman.proofpast import gone_past
 from stitchpath.postman.solve import solve
 
 
@@ -171,3 +178,45 @@ def test_the_bound_gains_by_it(monkeypatch):
     assert whole.past is None
     assert less.cost <= whole.cost
     assert less.cost - less.bound <= whole.cost - whole.bound
+
+
+def test_copies_that_come_together_are_dropped_in_pairs():
+    """Three rings around a vertex: two ways there and back past it are four copies of an edge they share."""
+    rings = np.arange(1, 4)
+    tails, heads = np.append(rings, np.zeros(3, int)), np.append(rings, rings)
+    required = np.arange(6) < 3
+    problem = Problem(4, tails, heads, np.array([1, 1, 1, 5, 5, 5]), required, 2 - required, None)
+    small = bypassed(problem, np.zeros(4, bool))
+    assert len(small.problem.tails) == 6
+    task = Task(problem, None, NO_DOORS)
+    less = make_case(small.problem)
+    twice = np.where((small.problem.tails == 1) | (small.problem.heads == 1), 2, 0) * ~small.problem.required
+    times, _ = small.times(twice, np.zeros(3, int))
+    assert sorted(times[3:].tolist()) == [2, 2, 4]
+    held = Held(less, twice.astype(np.int8), 0, no_cuts(less.net))
+    found = fewer_vertices.restored(task, make_case(problem), small, held)
+    assert found.plan.tolist() == [0, 0, 0, 2, 2, 2]
+
+
+def test_a_start_that_gains_nothing_is_paid_for_where_it_is():
+    """The only other end lies behind a dear edge, with vertices between that are passed by."""
+    line = np.arange(8), np.arange(1, 9), np.full(8, 50), np.arange(8) == 0, np.full(8, 2)
+    problem = Problem(9, *line, np.where(np.arange(9) % 7 == 1, 2, np.where(np.arange(9) == 0, 2, -1)))
+    found = solve(problem, start=8)
+    assert found.cost == optimum(problem, start=8) == 50 + 2 + 2 + 2
+    assert found.ends.tolist() == [1, 1, 0, 0, 0, 0, 0, 0, 1]
+
+
+def test_a_required_edge_is_no_way_where_it_may_not_be_taken_again():
+    path = np.array([0, 1, 0]), np.array([1, 2, 2]), np.array([3, 4, 1]), np.array([False, False, True])
+    once = Asked(3, *path, np.array([2, 2, 0]), None, -1)
+    with pytest.raises(PromiseError, match="as short"):
+        gone_past(once, np.array([1]), [], {})
+    twice = replace(once, extra=np.array([2, 2, 1]))
+    assert gone_past(twice, np.array([1]), [], {}).cost.tolist() == [1]
+
+
+def test_a_required_loop_is_not_left_out():
+    ring = np.array([0, 1]), np.array([1, 1]), np.array([3, 4]), np.array([False, True]), np.array([2, 1])
+    with pytest.raises(PromiseError, match="are not all nodes that may be"):
+        gone_past(Asked(2, *ring, None, -1), np.array([1]), [], {})
