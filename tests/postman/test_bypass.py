@@ -15,7 +15,7 @@ from stitchpath.postman.bypass import bypassed
 from stitchpath.postman.case import make_case
 from stitchpath.postman.columns import no_cuts
 from stitchpath.postman.connect import Held
-from stitchpath.postman.net import NO_DOORS
+from stitchpath.postman.net import NO_DOORS, is_plan
 from stitchpath.postman.problem import Problem
 from stitchpath.postman.proofbound import Asked
 from stitchpath.postman.proofpast import gone_past
@@ -202,9 +202,18 @@ def test_a_start_that_gains_nothing_is_paid_for_where_it_is():
     """The only other end lies behind a dear edge, with vertices between that are passed by."""
     line = np.arange(8), np.arange(1, 9), np.full(8, 50), np.arange(8) == 0, np.full(8, 2)
     problem = Problem(9, *line, np.where(np.arange(9) % 7 == 1, 2, np.where(np.arange(9) == 0, 2, -1)))
-    found = solve(problem, start=8)
-    assert found.cost == optimum(problem, start=8) == 50 + 2 + 2 + 2
-    assert found.ends.tolist() == [1, 1, 0, 0, 0, 0, 0, 0, 1]
+    task = Task(problem, 8, NO_DOORS)
+    small = fewer_vertices.fewer(task)
+    less = fewer_vertices.on_fewer(task, small)
+    assert len(small.vertices) == 3
+    case = make_case(less.problem, start=less.start)
+    plan = np.zeros(len(case.net.tails), np.int8)
+    plan[(case.net.heads == case.net.hub) & ~case.net.required] = 1
+    found = fewer_vertices.restored(
+        task, make_case(problem, start=8), small, Held(case, plan, 0, no_cuts(case.net))
+    )
+    assert is_plan(found.case.net, found.plan)
+    assert 50 + found.cost == optimum(problem, start=8) == 50 + 2 + 2 + 2
 
 
 def test_a_required_edge_is_no_way_where_it_may_not_be_taken_again():
