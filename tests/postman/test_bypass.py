@@ -82,7 +82,7 @@ def test_plans_come_back_whole(monkeypatch, name, effort):
     assert proven > 35 * (name != "random")
 
 
-def nearby(count, seed=1, ends=None):
+def nearby(count, seed):
     """Join random points to their four nearest, one edge in ten required."""
     rng = np.random.default_rng(seed)
     points = rng.random((count, 2)) * 1000
@@ -93,7 +93,7 @@ def nearby(count, seed=1, ends=None):
             graph.add_edge(one, other, cost=round(float(far[one, other])), required=False)
     for one, other in sorted(graph.edges):
         graph.edges[one, other]["required"] = bool(rng.random() < 0.1)
-    return graph, ends
+    return graph
 
 
 @pytest.fixture(scope="module")
@@ -101,7 +101,7 @@ def passed():
     """Graphs, prices of trails, and results that rest on smaller ones."""
     found = []
     for seed, ends in ((1, None), (2, None), (3, 300), (4, dict.fromkeys(range(0, 150, 2), 300))):
-        graph, _ = nearby(150, seed)
+        graph = nearby(150, seed)
         result = rural_postman(graph, trail_cost=ends)
         assert result.past is not None
         assert len(result.past.nodes) > 60
@@ -170,7 +170,7 @@ def test_what_must_stay_is_not_left_out(passed):
 
 def test_the_bound_gains_by_it(monkeypatch):
     """On this graph cutting planes and the plans grown from them come closer on fewer vertices."""
-    graph, _ = nearby(200, 6)
+    graph = nearby(200, 6)
     less = rural_postman(graph)
     monkeypatch.setattr(fewer_vertices, "_SHARE", 0.0)
     whole = rural_postman(graph)
