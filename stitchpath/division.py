@@ -45,7 +45,7 @@ class Division:
     Attributes
     ----------
     windows
-        What each band reaches down the frame, in millimetres; none where all is in reach.
+        What each band reaches down the frame, in millimetres; none where nothing limits it.
     band, group, thread
         Counted from 0.
     groups, threads
@@ -74,12 +74,25 @@ def axis_of(machine: MachineSettings) -> int:
     return 0 if machine.sideways else 1
 
 
-def tallest_edge(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> Tallest | None:
-    """Return how tall an edge may be that nothing cuts; None where that is not limited, or is an error."""
-    if machine.reach is None or schedule.cuts == "none" or not drawing.lines:
+def reach_on(drawing: Drawing, machine: MachineSettings) -> Reach | None:
+    """Return the frame's reach over all lines asked for, whoever sews them; None where there is no limit."""
+    if machine.reach is None or not drawing.lines:
         return None
-    least = min(machine.reach, machine.last_reach or machine.reach)
-    return Tallest(axis_of(machine), least, least / _PIECES)
+    down = np.concatenate([line.points_mm for line in drawing.lines])[:, axis_of(machine)]
+    last = machine.reach if machine.last_reach is None else machine.last_reach
+    return Reach(machine.reach, last, float(down.min()), float(down.max()))
+
+
+def tallest_edge(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> Tallest | None:
+    """Return which edges that nothing cuts are too tall; None where that is not limited, or is an error."""
+    reach = reach_on(drawing, machine)
+    if reach is None or schedule.cuts == "none":
+        return None
+
+    def fits(low: _Floats, high: _Floats) -> NDArray[np.bool_]:
+        return ~np.isin(np.arange(len(low)), too_tall(low, high, reach))
+
+    return Tallest(axis_of(machine), fits, min(reach.first_mm, reach.last_mm) / _PIECES)
 
 
 def divide(
@@ -105,9 +118,10 @@ def divide(
     _refuse_wide(network, asked, machine)
     band = np.zeros(len(network.tails), dtype=np.intp)
     whole = Division((), band, group, thread[weights.line], groups, threads, axis=axis_of(machine))
-    if machine.reach is None or not len(asked):
+    reach = reach_on(network.drawing, machine)
+    if reach is None or not len(asked):
         return whole
-    return _banded(network, weights, asked, whole, machine, schedule)
+    return _banded(network, weights, asked, whole, reach, machine, schedule)
 
 
 def _order(schedule: ScheduleSettings, machine: MachineSettings, given: str | Sequence[object]) -> str | None:
@@ -137,13 +151,11 @@ def _banded(
     weights: Weights,
     asked: _Ints,
     whole: Division,
+    reach: Reach,
     machine: MachineSettings,
     schedule: ScheduleSettings,
 ) -> Division:
     low, high = network.extents_mm(whole.axis)
-    top, bottom = float(low[asked].min()), float(high[asked].max())
-    first = machine.reach or bottom - top
-    reach = Reach(first, machine.last_reach or first, top, bottom)
     links = _line_links(network, weights)
     tied = [_blocks_that_fit(network, weights, (low, high), reach)]
     if schedule.cuts != "anywhere":
@@ -173,10 +185,16 @@ def _banded(
     band = np.zeros(len(network.tails), dtype=np.intp)
     band[asked] = chosen.band[unit[asked]]
     resumes = dict(_resumes(pairs[chosen.cut], junction[chosen.cut], band))
-    windows = chosen.windows_mm if len(chosen.windows_mm) > 1 else ()
+    windows = tuple(_raised(chosen.windows_mm, float(low.min()), reach))
     inside = [(low >= start - _IN_REACH_MM) & (high <= end + _IN_REACH_MM) for start, end in windows]
     reached = tuple(np.flatnonzero(one) for one in inside)
     return replace(whole, windows=windows, band=band, reached=reached, resumes=resumes)
+
+
+def _raised(windows: Windows, top: float, reach: Reach) -> Iterator[tuple[float, float]]:
+    """Let windows start as high as the reach lets them: above what is asked for there are seams, too."""
+    for start, end in windows:
+        yield min(start, max(float(reach.start(end)), top)), end
 
 
 def _refuse_tall(

@@ -13,8 +13,10 @@ from stitchpath.design.faults import shown
 from stitchpath.design.layout import Layout
 from stitchpath.design.model import Design
 from stitchpath.errors import DesignError, Finding
-from stitchpath.lines import COVERED_MM, HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
+from stitchpath.geometry.clear import entered
+from stitchpath.lines import HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
 from stitchpath.motifs.names import LONGEST_NAME, check_name
+from stitchpath.sewable import DEEP_MM, sewable
 
 __all__ = ["FARTHEST_MM", "Drawing", "draw"]
 
@@ -78,7 +80,7 @@ class Drawing:
             One for all, or one for each of `lines`. No roles: all ``"drawn"``, so all in one stage. No
             threads: all of one without a name; else names as in a design.
         hidden
-            Hidden seams: travel is free of being seen there.
+            Hidden seams: travel is free of being seen there. They are cut where they run into a keep-out.
         keep_outs
             Polygons where no stitch may go.
         outline
@@ -108,22 +110,22 @@ class Drawing:
         polygons = [
             _polygon(shape, f"keep_outs[{i}]") for i, shape in enumerate(_listed("keep_outs", keep_outs))
         ]
-        drawn = cls(
-            tuple(
-                Line(points, _asked_role(role, i), _thread(thread, i), "line")
-                for i, (shape, role, thread) in enumerate(asked)
-                for points in _parts(shape, f"lines[{i}]")
-            ),
-            tuple(
-                Line(points, Role.HIDDEN, "", "hidden seam")
-                for i, shape in enumerate(_listed("hidden", hidden))
-                for points in _parts(shape, f"hidden[{i}]")
-            ),
-            tuple(KeepOut(polygon, "keep-out") for polygon in polygons),
-            None if outline is None else _polygon(outline, "outline"),
-        )
+        raw = [
+            Line(points, _asked_role(role, i), _thread(thread, i), "line")
+            for i, (shape, role, thread) in enumerate(asked)
+            for points in _parts(shape, f"lines[{i}]")
+        ]
+        count = len(raw)
+        raw += [
+            Line(points, Role.HIDDEN, "", "hidden seam")
+            for i, shape in enumerate(_listed("hidden", hidden))
+            for points in _parts(shape, f"hidden[{i}]")
+        ]
         _refuse_entering(shapes, polygons)
-        return drawn
+        areas = tuple(KeepOut(polygon, "keep-out") for polygon in polygons)
+        drawn, _ = sewable(raw, areas)
+        edge = None if outline is None else _polygon(outline, "outline")
+        return cls(drawn[:count], drawn[count:], areas, edge)
 
 
 def _listed(key: str, value: Iterable[BaseGeometry]) -> list[BaseGeometry]:
@@ -193,12 +195,12 @@ def _refuse_far(shape: BaseGeometry, key: str) -> None:
 
 def _refuse_entering(shapes: Sequence[BaseGeometry], polygons: Sequence[BaseGeometry]) -> None:
     """Refuse an asked line that runs into a keep-out: its own edge may be sewn along, no more."""
-    inner = shapely.buffer(np.array(polygons, dtype=object), -COVERED_MM)
-    entered = shapely.STRtree(inner).query(np.array(shapes, dtype=object), predicate="intersects")
-    if entered.size:
-        line, keep_out = entered[:, np.lexsort(entered[::-1])[0]]
+    found = entered(np.array(shapes, dtype=object), np.array(polygons, dtype=object), over_mm=DEEP_MM)
+    if len(found.line):
         raise DesignError(
-            f"the line runs into keep_outs[{keep_out}]", "cut it off there, or move one", key=f"lines[{line}]"
+            f"the line runs into keep_outs[{found.polygon[0]}]",
+            "cut it off there, or move one",
+            key=f"lines[{found.line[0]}]",
         )
 
 
@@ -248,17 +250,20 @@ def draw(design: Design) -> Drawing:
     if not isinstance(design, Design):
         raise DesignError(f"{shown(design)} is no design", "give a Design, such as read_design returns")
     layout, places = draw_places(design)
-    lines = tuple(line for drawn in places for line in drawn.lines)
+    raw = (*(line for drawn in places for line in drawn.lines), *_hidden_seams(design, layout))
+    keep_outs = tuple(keep_out for drawn in places for keep_out in drawn.keep_outs)
+    drawn, cut = sewable(raw, keep_outs, unit=design.unit)
+    lines = tuple(line for line in drawn if line.role not in HIDDEN_ROLES)
     if not lines:
         raise _nothing_asked(design)
     used = {line.thread for line in lines}
     return Drawing(
         lines,
-        tuple(_hidden_seams(design, layout)),
-        tuple(keep_out for drawn in places for keep_out in drawn.keep_outs),
+        drawn[len(lines) :],
+        keep_outs,
         shapely.box(*layout.whole.box_mm),
         tuple(Thread(name, thread.tex) for name, thread in design.threads.items() if name in used),
-        tuple(note for drawn in places for note in drawn.notes),
+        (*(note for drawn in places for note in drawn.notes), *cut),
         design.name,
         design.source.sha256 if design.source else "",
         tuple(

@@ -261,8 +261,8 @@ class Plan:
     cost_settings, machine, schedule, batting, effort, seed
         What it was made with.
     windows
-        What each band reaches, from its top to its bottom in millimetres down the frame; none where all is
-        in reach at once.
+        What each band reaches, from its top to its bottom in millimetres down the frame; none where one
+        band does for all that is sewn.
     """
 
     drawing: Drawing

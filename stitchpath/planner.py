@@ -118,7 +118,7 @@ def make_plan(
         seed,
         count_laps(network, closed_outlines(network), walks),
         tuple(note.message for note in network.notes),
-        division.windows,
+        division.windows if len(division.windows) > 1 else (),
         batting,
     )
 

@@ -33,7 +33,8 @@ class Weights:
     most
         (m,) the most times an edge may be sewn.
     line
-        (m,) the least visible asked line an edge stems from, counted from 0; -1 on a hidden seam.
+        (m,) the least visible asked line an edge stems from, counted from 0, of those not left to the hand
+        if there are any; -1 on a hidden seam.
     stage
         (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to the hand.
     seam
@@ -86,7 +87,7 @@ def weigh(
         to_whole(seconds, unit),
         to_whole(path_cost / 2 * end_shows, unit),
         -_least(network, -most.astype(np.int64)),
-        _line(network, shows),
+        _line(network, shows, by_hand),
         _stage(network, schedule, by_hand),
         _meeting(network, _least(network, of({role: float(role not in SEAM_ROLES) for role in Role}))) == 0,
         cost.open_ends,
@@ -113,10 +114,10 @@ def _meeting(network: Network, values: NDArray[np.float64]) -> NDArray[np.float6
     return least
 
 
-def _line(network: Network, shows: NDArray[np.float64]) -> NDArray[np.intp]:
+def _line(network: Network, shows: NDArray[np.float64], by_hand: NDArray[np.bool_]) -> NDArray[np.intp]:
     asked = network.line_of < len(network.drawing.lines)
     edge, line = network.edge_of[asked], network.line_of[asked]
-    order = np.lexsort((line, shows[asked], edge))
+    order = np.lexsort((line, shows[asked], by_hand[line], edge))
     chosen = np.full(len(network.tails), -1, dtype=np.intp)
     chosen[edge[order][::-1]] = line[order][::-1]
     return chosen

@@ -10,7 +10,7 @@ from stitchpath.check.evidence import Evidence, finding, mm
 from stitchpath.check.intervals import Floats, Interval, Ints, gaps, near, pieces
 from stitchpath.check.match import SHORT_MM
 from stitchpath.check.rails import Rails, named
-from stitchpath.check.reach import least_reach
+from stitchpath.check.reach import fits, reach_at
 from stitchpath.check.steps import NEVER
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM, Role
@@ -57,16 +57,15 @@ def parts_only_what_it_may(seen: Evidence) -> Iterator[Finding]:
     """
     if not seen.banded or seen.asked.machine.reach is None:
         return
-    reach = least_reach(seen)
     stretches = _stretches(seen)
-    yield from _stretches_are_whole(seen, stretches, reach)
+    yield from _stretches_are_whole(seen, stretches)
     yield from _lines_are_whole(seen, stretches)
-    yield from _blocks_are_whole(seen, stretches, reach)
+    yield from _blocks_are_whole(seen, stretches)
 
 
-def _stretches_are_whole(seen: Evidence, stretches: list[_Stretch], reach: float) -> Iterator[Finding]:
+def _stretches_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Finding]:
     for one in stretches:
-        if len(one.bands) > 1 and _height(seen, one.whole) <= reach:
+        if len(one.bands) > 1 and fits(seen.asked, *_heights(seen, one.whole)):
             length = sum(high - low for low, high in one.parts)
             said = f"{named(seen.rails.lines[one.line])} is parted between two junctions {mm(length)} apart"
             yield _told(seen, f"{said}: it is sewn in bands {_all(one.bands)}", one.bands)
@@ -88,7 +87,7 @@ def _lines_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Find
             yield _told(seen, said, found, kind="cut")
 
 
-def _blocks_are_whole(seen: Evidence, stretches: list[_Stretch], reach: float) -> Iterator[Finding]:
+def _blocks_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Finding]:
     bands: dict[str, dict[int, float]] = {}
     for one in stretches:
         name = seen.rails.lines[one.line].block
@@ -98,10 +97,11 @@ def _blocks_are_whole(seen: Evidence, stretches: list[_Stretch], reach: float) -
         if len(bands.get(block.name, {})) > 1:
             lines = np.flatnonzero([line.block == block.name for line in seen.rails.lines] & seen.wanted)
             first, last = (end[lines].tolist() for end in seen.rails.extent)
-            height = _height(seen, tuple(zip(first, last, strict=True)))
-            if height <= reach - COVERED_MM:
-                said = f"{block.name} is sewn in bands {_all(bands[block.name])}, though its {mm(height)} fit"
-                yield _told(seen, f"{said} in the reach of {mm(reach)}", bands[block.name])
+            top, bottom = _heights(seen, tuple(zip(first, last, strict=True)))
+            if fits(seen.asked, top, bottom):
+                said = f"{block.name} is sewn in bands {_all(bands[block.name])}"
+                said += f", though its {mm(bottom - top)} fit in the reach of {mm(reach_at(seen.asked, top))}"
+                yield _told(seen, said, bands[block.name])
 
 
 def _told(seen: Evidence, said: str, bands: dict[int, float], *, kind: str = "band") -> Finding:
@@ -113,15 +113,15 @@ def _all(bands: dict[int, float]) -> str:
     return " and ".join(map(str, sorted(bands)))
 
 
-def _height(seen: Evidence, parts: tuple[tuple[float, float], ...]) -> float:
-    """Return how far down the frame parts of the rails' axis run."""
+def _heights(seen: Evidence, parts: tuple[tuple[float, float], ...]) -> tuple[float, float]:
+    """Return from where to where, down the frame, parts of the rails' axis run."""
     rails, down = seen.rails, 0 if seen.asked.machine.sideways else 1
     least, most = np.inf, -np.inf
     for low, high in parts:
         inner = rails.start[np.searchsorted(rails.at, low, side="right") : np.searchsorted(rails.at, high)]
         along = np.concatenate((inner, rails.locate(np.array([low, high]))[0]))[:, down]
         least, most = min(least, along.min()), max(most, along.max())
-    return float(most - least)
+    return float(least), float(most)
 
 
 def _stretches(seen: Evidence) -> list[_Stretch]:

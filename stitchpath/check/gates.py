@@ -54,14 +54,9 @@ class Gates:
         return np.bincount(self.gate[kept], most[kept], len(self.strands)).astype(np.int64)
 
     def asked(self) -> Ints:
-        """Return how often each gate may be passed sewing: once for each strand, if any line was asked for.
-
-        A strand on a hidden seam counts too where an asked line runs within `COVERED_MM` of it.
-        """
-        count = len(self.strands)
-        asked = np.bincount(self.gate[self.line < self.rails.asked], minlength=count)
-        lines = np.bincount(self.gate, minlength=count)
-        once: Ints = np.where(asked > 0, np.minimum(lines, np.maximum(self.strands, 1)), 0)
+        """Return how often each gate may be passed sewing: once a strand, as far as lines ask for it."""
+        asked = np.bincount(self.gate[self.line < self.rails.asked], minlength=len(self.strands))
+        once: Ints = np.minimum(asked, np.maximum(self.strands, 1))
         return once
 
     def stages(self) -> list[set[int]]:

@@ -14,7 +14,7 @@ from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
 from stitchpath.plan import Plan
 
-__all__ = ["least_reach", "reach_at", "windows_hold", "within_reach"]
+__all__ = ["fits", "reach_at", "windows_hold", "within_reach"]
 
 _Extent = tuple[float, float]
 
@@ -81,10 +81,20 @@ def _points_of_bands(seen: Evidence) -> dict[int, Points]:
     return {band: np.concatenate(bands[band]) for band in sorted(bands)}
 
 
-def least_reach(seen: Evidence) -> float:
-    """Return the least reach that any of the bands can have had."""
-    asked, bands = seen.asked, _points_of_bands(seen).values()
-    return min((reach_at(asked, _extent(points, _down(asked))[0]) for points in bands), default=np.inf)
+def fits(asked: Asked, top: float, bottom: float) -> bool:
+    """Tell whether what lies from a top down to a bottom surely fits in a window that ends there.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.lines import Line
+    >>> from stitchpath.settings import MachineSettings
+    >>> drawing = Drawing(lines=(Line([(0, 0), (0, 1000)]),))
+    >>> asked = Asked(drawing, machine=MachineSettings(reach=500, last_reach=400))
+    >>> [fits(asked, top, top + 450) for top in (0, 490, 510)], fits(Asked(Drawing(lines=())), 0, 9)
+    ([True, True, False], True)
+    """
+    return asked.machine.reach is None or _least_start(asked, bottom) <= top - COVERED_MM
 
 
 def within_reach(seen: Evidence) -> Iterator[Finding]:

@@ -23,6 +23,8 @@ SHORT_MM = 0.1
 NEAR_MM = 0.2
 """Lines closer than this along a stretch, yet not the same, make slivers or twin edges."""
 _SAME_MM = 2 * GRID_MM
+_OWN_MM = 0.75 * GRID_MM
+"""A line is no farther from its own edges: half a grid along either axis."""
 _DRAWN_IN_MM = 0.51 * GRID_MM
 """Noding moves a point by no more along either axis: half a grid, and a little where lines graze."""
 _SLIVER_MM = 10 * GRID_MM
@@ -173,7 +175,13 @@ def _refuse_lost(cut: _Cut, edge_of: NDArray[np.intp]) -> None:
 
 def _cut(raw: NDArray[np.object_]) -> _Cut:
     union = shapely.union_all(raw, grid_size=GRID_MM) if len(raw) else None
-    edges = shapely.get_parts(union) if len(raw) else np.empty(0, dtype=object)
+    cut = _numbered(shapely.get_parts(union) if len(raw) else np.empty(0, dtype=object))
+    starts = _mere_starts(cut, raw)
+    return _run_through(cut, starts) if len(starts) else cut
+
+
+def _numbered(edges: NDArray[np.object_]) -> _Cut:
+    """Give the junctions in which edges begin and end their numbers."""
     xy, index = shapely.get_coordinates(edges, return_index=True)
     starts = np.flatnonzero(np.diff(index, prepend=-1))
     stops = np.append(starts[1:], len(xy)) - 1 if len(edges) else starts
@@ -185,10 +193,51 @@ def _cut(raw: NDArray[np.object_]) -> _Cut:
     return _Cut(edges, nodes, place[: len(edges)].astype(np.intp), place[len(edges) :].astype(np.intp))
 
 
+def _mere_starts(cut: _Cut, raw: NDArray[np.object_]) -> NDArray[np.intp]:
+    """Return the junctions that are none: closed lines begin there, and nothing else meets or ends."""
+    closed = shapely.is_closed(raw) if len(raw) else np.zeros(0, dtype=bool)
+    begins = np.unique(shapely.get_coordinates(shapely.get_point(raw[closed], 0)), axis=0)
+    ends = shapely.STRtree(shapely.boundary(raw[~closed]))
+    degree = np.bincount(np.concatenate((cut.tails, cut.heads)), minlength=len(cut.nodes_mm))
+    loop = np.zeros(len(cut.nodes_mm), dtype=bool)
+    loop[cut.tails[cut.tails == cut.heads]] = True
+    passed = np.flatnonzero((degree == 2) & ~loop)
+    places = shapely.points(cut.nodes_mm[passed])
+    at, _ = shapely.STRtree(shapely.points(begins)).query(places, predicate="dwithin", distance=GRID_MM)
+    ended, _ = ends.query(places, predicate="dwithin", distance=_SAME_MM)
+    mere: NDArray[np.intp] = passed[np.setdiff1d(at, ended)]
+    return mere
+
+
+def _run_through(cut: _Cut, starts: NDArray[np.intp]) -> _Cut:
+    """Make one edge of the two that meet in each of some junctions."""
+    edges, ends = cut.edges.copy(), np.stack((cut.tails, cut.heads), axis=1)
+    near = np.flatnonzero(np.isin(ends, starts).any(axis=1))
+    at: dict[int, list[int]] = {}
+    for edge in near.tolist():
+        for node in ends[edge].tolist():
+            at.setdefault(node, []).append(edge)
+    gone = np.zeros(len(edges), dtype=bool)
+    for node in starts.tolist():
+        one, two = at[node]
+        if one == two:
+            continue
+        before, after = (shapely.get_coordinates(edges[edge]) for edge in (one, two))
+        before = before if ends[one, 1] == node else before[::-1]
+        after = after if ends[two, 0] == node else after[::-1]
+        edges[one] = shapely.LineString(np.concatenate((before, after[1:])))
+        far = [int(ends[edge].sum()) - node for edge in (one, two)]
+        ends[one] = far
+        gone[two] = True
+        if far[1] in at:
+            at[far[1]] = [one if edge == two else edge for edge in at[far[1]]]
+    return _numbered(edges[~gone])
+
+
 def _sources(
     cut: _Cut, raw: NDArray[np.object_]
 ) -> tuple[NDArray[np.intp], NDArray[np.intp], NDArray[np.intp]]:
-    """Find the lines under each edge: near it at 1/4, 1/2 and 3/4, and drawn into both ends of a sliver.
+    """Find the lines under each edge: on it at 1/4, 1/2 and 3/4, and drawn into both ends of a sliver.
 
     A midpoint alone errs near tangents; nearness alone errs on edges hardly longer than the grid is wide.
     """
@@ -203,7 +252,9 @@ def _sources(
     order = np.lexsort((line, edge))
     edge, line, apart = edge[order], line[order], apart[order]
     length = shapely.length(cut.edges)[edge]
-    same = apart <= _SAME_MM
+    least = np.full(len(cut.edges), np.inf)
+    np.minimum.at(least, edge, apart)
+    same = apart <= np.minimum(np.maximum(least[edge], _OWN_MM), _SAME_MM)
     doubtful = np.flatnonzero(same & (length < _SLIVER_MM))
     same[doubtful] = _drawn_in(cut, edge[doubtful], raw[line[doubtful]])
     near = ~same & (length > _NEAR_LEAST_MM)

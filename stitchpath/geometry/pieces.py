@@ -1,10 +1,12 @@
 """Edges too tall for a frame's reach, cut in pieces where nothing else cuts them."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from stitchpath.geometry.lengths import along
 from stitchpath.geometry.noding import Noded
@@ -14,10 +16,20 @@ __all__ = ["Tallest", "in_pieces"]
 
 @dataclass(frozen=True)
 class Tallest:
-    """How far an edge may reach along an axis (0: x, 1: y), and how long the pieces of others may be."""
+    """Which edges are to be cut, and in what.
+
+    Attributes
+    ----------
+    axis
+        0: x, 1: y.
+    fits
+        Tells of edges, by the least and the greatest place of each along the axis, which may stay whole.
+    piece_mm
+        How long the pieces of the others may be.
+    """
 
     axis: int
-    most_mm: float
+    fits: Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.bool_]]
     piece_mm: float
 
 
@@ -35,16 +47,17 @@ def in_pieces(noded: Noded, tallest: Tallest) -> Noded:
     --------
     >>> from stitchpath.geometry.noding import node
     >>> noded = node([shapely.LineString([(0, 0), (0, 9)]), shapely.LineString([(0, 0), (9, 0)])])
-    >>> cut = in_pieces(noded, Tallest(axis=1, most_mm=5, piece_mm=3))
+    >>> tallest = Tallest(axis=1, fits=lambda low, high: high - low <= 5, piece_mm=3)
+    >>> cut = in_pieces(noded, tallest)
     >>> sorted(shapely.length(cut.edges).tolist()), len(cut.nodes_mm)
     ([3.0, 3.0, 3.0, 9.0], 5)
-    >>> len(in_pieces(node([]), Tallest(axis=1, most_mm=5, piece_mm=3)).edges)
+    >>> len(in_pieces(node([]), tallest).edges)
     0
     """
     if not len(noded.edges):
         return noded
     bounds = shapely.bounds(noded.edges)
-    tall = bounds[:, 2 + tallest.axis] - bounds[:, tallest.axis] > tallest.most_mm
+    tall = ~tallest.fits(bounds[:, tallest.axis], bounds[:, 2 + tallest.axis])
     count = np.where(tall, np.ceil(shapely.length(noded.edges) / tallest.piece_mm), 1).astype(np.intp)
     old = np.repeat(np.arange(len(count)), count)
     first = np.cumsum(count) - count

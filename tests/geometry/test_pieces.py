@@ -18,7 +18,7 @@ SHAPES = [
 @pytest.mark.parametrize("axis", [0, 1])
 def test_pieces_make_up_the_same_lines(axis):
     whole = node(SHAPES)
-    cut = in_pieces(whole, Tallest(axis=axis, most_mm=30, piece_mm=11))
+    cut = in_pieces(whole, Tallest(axis=axis, fits=lambda low, high: high - low <= 30, piece_mm=11))
     bounds = shapely.bounds(cut.edges)
     assert len(cut.edges) > len(whole.edges)
     assert (bounds[:, axis + 2] - bounds[:, axis]).max() <= 30
@@ -36,7 +36,7 @@ def test_pieces_make_up_the_same_lines(axis):
 
 def test_what_is_not_tall_stays_as_it_is():
     whole = node(SHAPES)
-    cut = in_pieces(whole, Tallest(axis=1, most_mm=500, piece_mm=11))
+    cut = in_pieces(whole, Tallest(axis=1, fits=lambda low, high: high - low <= 500, piece_mm=11))
     assert list(cut.edges) == list(whole.edges)
     assert np.array_equal(cut.nodes_mm, whole.nodes_mm)
     assert np.array_equal(cut.edge_of, whole.edge_of)
