@@ -1,0 +1,281 @@
+"""What must hold of any plan, proven with numpy and shapely alone.
+
+It reads a plan's paths, the drawing and the settings, and shares no code with what plans or checks: moves and
+lines are straight pieces, and what is near is what GEOS says is near.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+
+__all__ = ["faults"]
+
+COVERED_MM = 0.004
+APART_MM = 0.01
+"""Lines nearer than this bear together what each of them may bear."""
+OVER_MM = 0.001
+"""Shorter remainders are arithmetic."""
+_ROOM_MM = 1e-4
+"""What a polygon with 16 corners lacks of a circle, and more."""
+_ALONG = 0.1
+"""Pieces at a smaller sine run along each other; others cross."""
+
+
+def faults(
+    plan: Any, drawing: Any, *, cost: Any = None, machine: Any = None, schedule: Any = None
+) -> list[str]:
+    """Return what is wrong with a plan, a sentence each; settings left out are the plan's own."""
+    case = _Case(
+        plan, drawing, cost or plan.cost_settings, machine or plan.machine, schedule or plan.schedule
+    )
+    return [f"{rule.__name__.strip('_')}: {said}" for rule in RULES for said in rule(case)]
+
+
+class _Pieces:
+    """Straight pieces (n, 2) from `start` to `end`, those without length left out, and `of` what each is."""
+
+    def __init__(self, chains: list[Any], of: list[Any] | None = None) -> None:
+        pairs = [np.asarray(chain, dtype=float) for chain in chains]
+        self.start = np.concatenate([chain[:-1] for chain in pairs] or [np.zeros((0, 2))])
+        self.end = np.concatenate([chain[1:] for chain in pairs] or [np.zeros((0, 2))])
+        self.of = np.repeat(np.arange(len(pairs)) if of is None else of, [len(chain) - 1 for chain in pairs])
+        kept = (self.start != self.end).any(axis=1)
+        self.start, self.end, self.of = self.start[kept], self.end[kept], self.of[kept]
+        self.drawn = shapely.linestrings(np.stack([self.start, self.end], axis=1))
+        self.unit = (self.end - self.start) / np.hypot(*(self.end - self.start).T)[:, None]
+
+
+@dataclass
+class _Span:
+    """A span of a path: its points, how the needle moves, and to what it belongs."""
+
+    points: Any
+    move: str
+    stage: str
+    path: int
+    band: int
+    thread: str
+
+
+class _Case:
+    """A plan in pieces: `moves` in the needle's order, of `spans`; `rails`, of the lines and hidden seams."""
+
+    def __init__(self, plan: Any, drawing: Any, cost: Any, machine: Any, schedule: Any) -> None:
+        self.drawing, self.machine, self.schedule = drawing, machine, schedule
+        self.groups = schedule.groups_for(machine)
+        self.spans = [
+            _Span(
+                path.coordinates_mm[span.first : span.last + 1],
+                str(span.move), span.stage, number, path.band, path.thread,
+            )
+            for number, path in enumerate(plan.paths, 1)
+            for span in path.spans
+        ]  # fmt: skip
+        self.moves = _Pieces([span.points for span in self.spans])
+        self.move = np.array([span.move for span in self.spans], dtype=object)[self.moves.of]
+        lines = [*drawing.lines, *drawing.hidden]
+        self.lines, asked = lines, np.arange(len(lines)) < len(drawing.lines)
+        self.rails = _Pieces([line.points_mm for line in lines])
+        self.by_hand = np.array([self._left(line) for line in lines], dtype=bool) & asked
+        self.wanted = asked & ~self.by_hand
+        shut = np.array([line.role == "hidden" and not cost.hidden_seams for line in lines], dtype=bool)
+        self.free = (~asked & ~shut) | (self.by_hand & schedule.travel_by_hand)
+        rules = cost.rules()
+        self.most = np.array([rules[line.role].most_times for line in lines], dtype=int)
+
+    def _left(self, line: Any) -> bool:
+        """Tell whether a frame leaves a line to the hand."""
+        named = {str(line.role), line.motif.split(":")[0]}
+        return self.machine.sewn_by == "frame" and bool(named & set(self.schedule.by_hand))
+
+    def where(self, move: int) -> str:
+        """Return a move's path and middle, in words."""
+        x, y = (self.moves.start[move] + self.moves.end[move]) / 2
+        return f"path {self.spans[self.moves.of[move]].path} at ({x:.3f}, {y:.3f})"
+
+    @property
+    def stages(self) -> tuple[Any, Any]:
+        """The stage in which each line is to be sewn, and that of each span."""
+        of = {str(role): stage.name for stage in self.schedule.stages for role in stage.roles}
+        return _texts(of.get(str(line.role), "") for line in self.lines), _texts(s.stage for s in self.spans)
+
+    @property
+    def threads(self) -> tuple[Any, Any]:
+        """The thread of each line, and that of each span."""
+        return _texts(line.thread for line in self.lines), _texts(span.thread for span in self.spans)
+
+
+def _texts(texts: Iterator[str]) -> Any:
+    return np.array(list(texts), dtype=object)
+
+
+def _uncovered(
+    pieces: _Pieces, mine: Any, others: _Pieces, counts: Callable[[Any, Any], Any]
+) -> Iterator[tuple[int, float]]:
+    """Yield which of `mine` is how far from being covered: what is not near any other piece that counts.
+
+    What is near a straight piece is convex: a piece with both ends near the same other one is covered.
+    """
+    mine = np.flatnonzero(mine)
+    piece, other = shapely.STRtree(others.drawn).query(
+        pieces.drawn[mine], predicate="dwithin", distance=COVERED_MM
+    )
+    piece = mine[piece]
+    kept = counts(piece, other)
+    piece, other = piece[kept], other[kept]
+    beside = others.drawn[other]
+    near = np.ones(len(piece), dtype=bool)
+    for ends in (pieces.start, pieces.end):
+        near &= shapely.distance(shapely.points(ends[piece]), beside) <= COVERED_MM
+    order = np.argsort(piece, kind="stable")
+    piece, beside = piece[order], beside[order]
+    for i in np.setdiff1d(mine, piece[near[order]]).tolist():
+        first, last = np.searchsorted(piece, [i, i + 1])
+        around = shapely.union_all(shapely.buffer(beside[first:last], COVERED_MM + _ROOM_MM, quad_segs=4))
+        left = float(shapely.length(shapely.difference(pieces.drawn[i], around)))
+        if left > OVER_MM:
+            yield i, left
+
+
+def _covered(case: _Case) -> Iterator[str]:
+    """Every line asked for and not left to the hand is sewn, all of it."""
+    sews = case.move == "sew"
+    rails, wanted = case.rails, case.wanted[case.rails.of]
+    for i, left in _uncovered(rails, wanted, case.moves, lambda _, move: sews[move]):
+        line = case.lines[rails.of[i]]
+        yield f"line {rails.of[i] + 1} ({line.motif}) at {rails.start[i].round(3)} lacks {left:.4f} mm"
+
+
+def _on_lines(case: _Case) -> Iterator[str]:
+    """Needle down it is on what may be sewn or travelled, and sews nothing but what is asked for."""
+    line = case.rails.of
+    for sews, may in ((True, case.wanted), (False, case.wanted | case.free)):
+        mine = (case.move == "sew") == sews
+        for i, left in _uncovered(case.moves, mine, case.rails, lambda _, rail, may=may: may[line[rail]]):
+            yield f"{case.where(i)} is off its lines ({case.move[i]}) for {left:.4f} mm"
+
+
+def _kept_out(case: _Case) -> Iterator[str]:
+    """No stitch enters a keep-out."""
+    shapes = np.array([keep_out.polygon for keep_out in case.drawing.keep_outs], dtype=object)
+    inner = shapely.buffer(shapes, -COVERED_MM - _ROOM_MM)
+    for shape, move in shapely.STRtree(case.moves.drawn).query(inner, predicate="intersects").T.tolist():
+        within = shapely.intersection(case.moves.drawn[move], inner[shape])
+        if within.length > OVER_MM:
+            deep = shapely.distance(within.interpolate(0.5, normalized=True), shapely.boundary(shapes[shape]))
+            yield f"{case.where(move)} is {deep:.3f} mm deep in keep-out {shape + 1}, for {within.length:.3f} mm"
+
+
+def _sewn_before(case: _Case) -> Iterator[str]:
+    """Travel is on free seams, or on what the needle has sewn by then."""
+    count = len(case.moves.of)
+    free = np.flatnonzero(case.free[case.rails.of])
+    both = _Pieces([])
+    both.drawn = np.concatenate([case.moves.drawn, case.rails.drawn[free]])
+    sews = np.append(case.move == "sew", np.zeros(len(free), dtype=bool))
+
+    def counts(move: Any, other: Any) -> Any:
+        return (other >= count) | (sews[other] & (other < move))
+
+    for i, left in _uncovered(case.moves, np.isin(case.move, ("travel", "resume")), both, counts):
+        yield f"{case.where(i)} goes over {left:.4f} mm that was not sewn by then"
+
+
+def _in_reach(case: _Case) -> Iterator[str]:
+    """Each band lies in a window of the frame's reach, and windows do not go back up."""
+    if case.machine.reach is None:
+        if any(span.band != 1 for span in case.spans):
+            yield "there are bands, and all is in reach"
+        return
+    down = 0 if case.machine.sideways else 1
+    asked = np.concatenate([line.points_mm[:, down] for line in case.drawing.lines])
+    before = -np.inf
+    for band in sorted({span.band for span in case.spans}):
+        points = np.concatenate([span.points[:, down] for span in case.spans if span.band == band])
+        start = _window(case.machine, asked.min(), asked.max(), points.max() - COVERED_MM)
+        if max(start, before) > points.min() + COVERED_MM:
+            yield f"band {band} runs from {points.min():.3f} to {points.max():.3f}; {start:.3f} is in reach"
+        before = max(before, start)
+
+
+def _window(machine: Any, top: float, bottom: float, end: float) -> float:
+    """Return how far up a window can start that reaches down to an end."""
+    less = machine.reach - (machine.reach if machine.last_reach is None else machine.last_reach)
+    if end <= top + machine.reach:
+        return end - machine.reach
+    if end >= bottom + machine.reach - less:
+        return end - machine.reach + less
+    return top + (end - top - machine.reach) * (bottom - top) / (bottom - top - less)
+
+
+def _in_order(case: _Case) -> Iterator[str]:
+    """Bands follow each other, and stages in each; groups finished one by one have each their stages."""
+    names = [stage.name for stage in case.schedule.stages]
+    bands = [span.band for span in case.spans]
+    if bands != sorted(bands):
+        yield f"bands come as {bands}"
+    rounds = 0
+    if case.schedule.finish == "group by group":
+        counts = {"none": 0, "rows": len({block.row for block in case.drawing.blocks})}
+        blocks = len(case.drawing.blocks)
+        rounds = counts.get(case.groups, blocks) if isinstance(case.groups, str) else len(case.groups)
+    for band in sorted(set(bands)):
+        stages = [names.index(span.stage) for span in case.spans if span.band == band]
+        if (np.diff(stages) < 0).sum() > rounds:
+            yield f"stages of band {band} come as {stages}"
+
+
+def _not_too_often(case: _Case) -> Iterator[str]:
+    """No place is sewn more often than the lines there may be; each is sewn once, in its stage and thread."""
+    moves, rails = case.moves, case.rails
+    middle = (moves.start + moves.end) / 2
+    places = shapely.points(middle)
+    at, move = _passes(middle, moves)
+    count = len(middle)
+    passed = np.bincount(at, np.isin(case.move[move], ("sew", "travel")), count)
+    sewn = np.bincount(at, case.move[move] == "sew", count)
+    at, rail = shapely.STRtree(rails.drawn).query(places, predicate="dwithin", distance=APART_MM)
+    near = shapely.distance(places[at], rails.drawn[rail]) <= COVERED_MM
+    lines = len(case.lines)
+    once = np.unique(at * lines + rails.of[rail])
+    bears = np.bincount(once // lines, case.most[once % lines], count)
+    asked = np.bincount(once // lines, case.wanted[once % lines], count)
+    near &= case.wanted[rails.of[rail]]
+    at, line = at[near], rails.of[rail[near]]
+    span = moves.of[at]
+    fits = [
+        np.bincount(at, lines_have[line] == spans_have[span], count)
+        for lines_have, spans_have in (case.stages, case.threads)
+    ]
+    sews = (case.move == "sew") & np.isin(np.arange(count), at)
+    for i in np.flatnonzero(np.hypot(*(moves.end - moves.start).T) > 2 * APART_MM).tolist():
+        if passed[i] > bears[i]:
+            yield f"{case.where(i)}: {passed[i]:.0f} times over lines that bear {bears[i]:.0f}"
+        if sewn[i] > asked[i]:
+            yield f"{case.where(i)}: sewn {sewn[i]:.0f} times, asked for {asked[i]:.0f} times"
+        if sews[i] and not fits[0][i]:
+            yield f'{case.where(i)}: sewn in stage "{case.spans[moves.of[i]].stage}"'
+        if sews[i] and not fits[1][i]:
+            yield f'{case.where(i)}: sewn with thread "{case.spans[moves.of[i]].thread}"'
+
+
+def _passes(places: Any, moves: _Pieces) -> tuple[Any, Any]:
+    """Return which moves pass along others' middles: ascending middles, and the moves.
+
+    A middle where two moves join end to end is passed once.
+    """
+    at, move = shapely.STRtree(moves.drawn).query(
+        shapely.points(places), predicate="dwithin", distance=COVERED_MM
+    )
+    one, two = moves.unit[at], moves.unit[move]
+    along = np.abs(one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]) < _ALONG
+    foot = ((places[at] - moves.start[move]) * two).sum(axis=1)
+    kept = along & (foot >= 0) & (foot < np.hypot(*(moves.end - moves.start)[move].T))
+    order = np.argsort(at[kept], kind="stable")
+    return at[kept][order], move[kept][order]
+
+
+RULES = (_covered, _on_lines, _kept_out, _sewn_before, _in_reach, _in_order, _not_too_often)
