@@ -228,21 +228,29 @@ def _in_order(case: _Case) -> Iterator[str]:
             yield f"stages of band {band} come as {stages}"
 
 
+def _goes_on(case: _Case) -> Iterator[str]:
+    """Each step goes somewhere."""
+    for span in case.spans:
+        for at in np.flatnonzero((np.diff(span.points, axis=0) == 0).all(axis=1))[:1].tolist():
+            yield f"path {span.path} stays at {span.points[at].round(3)} ({span.move})"
+
+
 def _not_too_often(case: _Case) -> Iterator[str]:
     """No place is sewn more often than the lines there may be; each is sewn once, in its stage and thread."""
     moves, rails = case.moves, case.rails
     middle = (moves.start + moves.end) / 2
-    places = shapely.points(middle)
-    at, move = _passes(middle, moves)
-    count = len(middle)
+    at, move, along = _passes(middle, moves, moves, COVERED_MM)
+    at, move, count = at[along], move[along], len(middle)
     passed = np.bincount(at, np.isin(case.move[move], ("sew", "travel")), count)
     sewn = np.bincount(at, case.move[move] == "sew", count)
-    at, rail = shapely.STRtree(rails.drawn).query(places, predicate="dwithin", distance=APART_MM)
-    near = shapely.distance(places[at], rails.drawn[rail]) <= COVERED_MM
+    at, rail, along = _passes(middle, moves, rails, APART_MM)
     lines = len(case.lines)
-    once = np.unique(at * lines + rails.of[rail])
-    bears = np.bincount(once // lines, case.most[once % lines], count)
-    asked = np.bincount(once // lines, case.wanted[once % lines], count)
+    once, which = np.unique(at * lines + rails.of[rail], return_inverse=True)
+    place, line = once // lines, once % lines
+    there = np.maximum(np.bincount(which, along, len(once)), 1)
+    bears = np.bincount(place, case.most[line] * there, count)
+    asked = np.bincount(place, case.wanted[line] * there, count)
+    near = shapely.distance(shapely.points(middle[at]), rails.drawn[rail]) <= COVERED_MM
     near &= case.wanted[rails.of[rail]]
     at, line = at[near], rails.of[rail[near]]
     span = moves.of[at]
@@ -262,20 +270,18 @@ def _not_too_often(case: _Case) -> Iterator[str]:
             yield f'{case.where(i)}: sewn with thread "{case.spans[moves.of[i]].thread}"'
 
 
-def _passes(places: Any, moves: _Pieces) -> tuple[Any, Any]:
-    """Return which moves pass along others' middles: ascending middles, and the moves.
+def _passes(places: Any, mine: _Pieces, others: _Pieces, within_mm: float) -> tuple[Any, Any, Any]:
+    """Return which other pieces are near places on pieces of one's own, and whether they run along those.
 
-    A middle where two moves join end to end is passed once.
+    Where two pieces join end to end beside a place, one of them runs along.
     """
-    at, move = shapely.STRtree(moves.drawn).query(
-        shapely.points(places), predicate="dwithin", distance=COVERED_MM
+    at, other = shapely.STRtree(others.drawn).query(
+        shapely.points(places), predicate="dwithin", distance=within_mm
     )
-    one, two = moves.unit[at], moves.unit[move]
+    one, two = mine.unit[at], others.unit[other]
     along = np.abs(one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]) < _ALONG
-    foot = ((places[at] - moves.start[move]) * two).sum(axis=1)
-    kept = along & (foot >= 0) & (foot < np.hypot(*(moves.end - moves.start)[move].T))
-    order = np.argsort(at[kept], kind="stable")
-    return at[kept][order], move[kept][order]
+    foot = ((places[at] - others.start[other]) * two).sum(axis=1)
+    return at, other, along & (foot >= 0) & (foot < np.hypot(*(others.end - others.start)[other].T))
 
 
-RULES = (_covered, _on_lines, _kept_out, _sewn_before, _in_reach, _in_order, _not_too_often)
+RULES = (_covered, _on_lines, _kept_out, _sewn_before, _in_reach, _in_order, _goes_on, _not_too_often)
