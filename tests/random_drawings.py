@@ -33,7 +33,9 @@ def random_drawing(number: int) -> tuple[dict[str, Any], dict[str, Any]]:
     hidden = []
     for _ in range(lot.pick(0, 1, 2, 4, 6)):
         hidden.append(_one(lot, size, [*drawn, *hidden]))
-    lines, seams = ([line for line in map(LineString, chains) if line.length > 0] for chains in (drawn, hidden))
+    lines, seams = (
+        [line for line in map(LineString, chains) if line.length > 0] for chains in (drawn, hidden)
+    )
     lines += [LineString(shape.exterior.coords) for shape in keep_outs if lot.chance(0.3)]
     lines = _cut(lines, keep_outs, gap=lot.pick(0.0, 0.0, size / 100))
     said: dict[str, Any] = {"lines": lines, "hidden": seams, "keep_outs": keep_outs}
@@ -69,8 +71,12 @@ def _cut(lines: list[LineString], keep_outs: list[Polygon], *, gap: float) -> li
     wide = [shapely.buffer(shape, gap, join_style="mitre") for shape in keep_outs] if gap else keep_outs
     around = shapely.union_all(wide)
     parts = [shapely.get_parts(shapely.difference(line, around)) for line in lines]
-    edges = [line for line in lines if any(line.equals(LineString(shape.exterior.coords)) for shape in keep_outs)]
-    kept = [part for part in np.concatenate(parts) if part.geom_type == "LineString" and part.length > _LEAST_MM]
+    edges = [
+        line for line in lines if any(line.equals(LineString(shape.exterior.coords)) for shape in keep_outs)
+    ]
+    kept = [
+        part for part in np.concatenate(parts) if part.geom_type == "LineString" and part.length > _LEAST_MM
+    ]
     return kept + [edge for edge in edges if not shapely.union_all(keep_outs).buffer(-0.001).intersects(edge)]
 
 

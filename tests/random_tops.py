@@ -85,7 +85,7 @@ def random_design(number: int) -> Table:
     if threads:
         design["threads"] = {name: {"tex": lot.pick(40, 27.0, 60.5)} for name in threads}
     size = [_across(sizes, top, pen.unit) for sizes in (widths, heights)]
-    design["machine"] = _machine(lot, pen, rich and not by_hand and lot.chance(0.8), size, (widths, heights))
+    design["machine"] = _machine(lot, pen, rich and not by_hand and lot.chance(0.95), size, (widths, heights))
     design["machine"] |= {"sewn_by": "hand"} if by_hand else {}
     design["schedule"] = _schedule(lot, design, rich)
     design["cost"] = _cost(lot, 0.3 if rich else 0.12)
