@@ -41,6 +41,7 @@ class Worker:
 def work(pipe: Connection, *, drawings: bool) -> None:
     """Do each trial whose number comes, and send back what it came to."""
     warnings.simplefilter("error")
+    pipe.send("ready")
     while (number := pipe.recv()) >= 0:
         if drawings:
             pipe.send(try_drawing(*random_drawing(number)))
@@ -49,15 +50,19 @@ def work(pipe: Connection, *, drawings: bool) -> None:
 
 
 def begun(*, drawings: bool) -> Worker:
-    """Start a worker."""
+    """Start a worker; its time begins when all is imported."""
     spawn = multiprocessing.get_context("spawn")
     ours, theirs = spawn.Pipe()
     process = spawn.Process(target=work, args=(theirs,), kwargs={"drawings": drawings}, daemon=True)
     process.start()
+    theirs.close()
+    ours.recv()
     return Worker(process, ours)
 
 
-def outcomes(numbers: list[int], *, workers: int, limit_s: float, drawings: bool) -> Iterator[tuple[int, Outcome]]:
+def outcomes(
+    numbers: list[int], *, workers: int, limit_s: float, drawings: bool
+) -> Iterator[tuple[int, Outcome]]:
     """Yield each number with what its trial came to, as they end."""
     left = iter(numbers)
     team = [begun(drawings=drawings) for _ in range(min(workers, len(numbers)))]
@@ -69,23 +74,33 @@ def outcomes(numbers: list[int], *, workers: int, limit_s: float, drawings: bool
         team = [worker for worker in team if worker.number >= 0]
         ready = wait([worker.pipe for worker in team], timeout=1)
         for place, worker in enumerate(team):
-            late = time.monotonic() - worker.since > limit_s
-            if worker.pipe not in ready and not late:
+            if worker.pipe in ready:
+                found = ended(worker)
+            elif time.monotonic() - worker.since > limit_s:
+                found = Outcome("timed out", f"over {limit_s:g} s")
+                worker.process.kill()
+            else:
                 continue
-            try:
-                found = worker.pipe.recv() if worker.pipe in ready else Outcome("timed out", f"over {limit_s:g} s")
-            except EOFError:
-                found = Outcome("crashed", "the process ended")
             yield worker.number, found
             worker.number = -1
+            worker.process.join(timeout=0)
             if found.kind == "timed out" or not worker.process.is_alive():
-                worker.process.kill()
                 team[place] = begun(drawings=drawings)
+
+
+def ended(worker: Worker) -> Outcome:
+    """Return what a worker's trial came to, also where its process is gone."""
+    try:
+        found: Outcome = worker.pipe.recv()
+    except (EOFError, ConnectionError):
+        return Outcome("crashed", "the process ended")
+    return found
 
 
 def reason(said: str) -> str:
     """Return why something was refused, without its place and numbers."""
-    return re.sub(r"[-\d][-\d./]*", "#", said.split("; ")[0].rsplit(": ", 1)[-1]).replace('"ellipse #"', '"ellipse"')
+    problem = said.split("; ", maxsplit=1)[0].rsplit(": ", maxsplit=1)[-1]
+    return re.sub(r'"[^"]*"', '"..."', re.sub(r"-?\d[\d./]*", "#", problem))
 
 
 def main() -> int:
@@ -94,9 +109,9 @@ def main() -> int:
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--count", type=int, default=2000)
     parser.add_argument("--workers", type=int, default=2)
-    parser.add_argument("--limit", type=float, default=60.0, help="seconds that a trial may take")
+    parser.add_argument("--limit", type=float, default=120.0, help="seconds that a trial may take")
     parser.add_argument("--save", type=Path, help="a folder for what fails")
-    parser.add_argument("--drawings", action="store_true", help="drawings made from lines in place of designs")
+    parser.add_argument("--drawings", action="store_true", help="drawings made from lines, not designs")
     asked = parser.parse_args()
     counts: Counter[str] = Counter()
     numbers = list(range(asked.first, asked.first + asked.count))

@@ -22,8 +22,8 @@ _BLOCKS_MM = (
     (254.0, 304.8), (300.0, 300.0), (320.0, 120.0), (3000.0, 2000.0),
 )  # fmt: skip
 _LAYOUTS = (
-    ("A",), ("AA",), ("AB",), ("A", "A"), ("A.",), ("A", "B"), ("ABA",), ("AB", "BA"), ("AA", "A."), ("A", ".", "B"),
-    ("ABC", "CBA"), ("AAA", "BBB"),
+    ("A",), ("AA",), ("AB",), ("A", "A"), ("A.",), ("A", "B"), ("ABA",), ("AB", "BA"), ("AA", "A."),
+    ("A", ".", "B"), ("ABC", "CBA"), ("AAA", "BBB"),
 )  # fmt: skip
 _KINDS = (("A", "kind A"), ("B", "Größe B"), ("C", "c-3"))
 _APART = [
@@ -85,9 +85,11 @@ def random_design(number: int) -> Table:
     if threads:
         design["threads"] = {name: {"tex": lot.pick(40, 27.0, 60.5)} for name in threads}
     size = [_across(sizes, top, pen.unit) for sizes in (widths, heights)]
-    design["machine"] = _machine(lot, pen, rich and not by_hand and lot.chance(0.95), size, (widths, heights))
+    design["machine"] = _machine(
+        lot, pen, size, (widths, heights), banded=rich and not by_hand and lot.chance(0.95)
+    )
     design["machine"] |= {"sewn_by": "hand"} if by_hand else {}
-    design["schedule"] = _schedule(lot, design, rich)
+    design["schedule"] = _schedule(lot, design, rich=rich)
     design["cost"] = _cost(lot, 0.3 if rich else 0.12)
     design["batting"] = lot.maybe(0.2, thickness="2 mm") | lot.maybe(0.2, gap=lot.pick("4 in", "10 cm"))
     return {key: value for key, value in design.items() if value not in ({}, [])}
@@ -206,7 +208,7 @@ def _changes(lot: Lot, pen: Pen, rows: tuple[str, ...], kinds: Table, least: flo
 
 
 def _machine(
-    lot: Lot, pen: Pen, banded: bool, size: list[float], sizes: tuple[list[float], list[float]]
+    lot: Lot, pen: Pen, size: list[float], sizes: tuple[list[float], list[float]], *, banded: bool
 ) -> Table:
     """Return who sews: a frame that reaches all, or bands of it."""
     said: Table = lot.maybe(0.3, cuts_thread=True)
@@ -242,7 +244,7 @@ def _machine(
     return said | lot.maybe(0.2, width=pen.say(size[1 - down] + 40))
 
 
-def _schedule(lot: Lot, design: Table, rich: bool) -> Table:
+def _schedule(lot: Lot, design: Table, *, rich: bool) -> Table:
     """Return in which order things are sewn, and what is left to the hand."""
     share = 0.35 if rich else 0.08
     said: Table = lot.maybe(

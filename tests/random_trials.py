@@ -1,4 +1,4 @@
-"""One trial of a design or a drawing made by lot: planned, written, read back, checked, and proven once more."""
+"""One trial of a design or a drawing made by lot: planned, written, read back, checked, proven once more."""
 
 import tempfile
 import traceback

@@ -166,7 +166,8 @@ def _kept_out(case: _Case) -> Iterator[str]:
         within = shapely.intersection(case.moves.drawn[move], inner[shape])
         if within.length > OVER_MM:
             deep = shapely.distance(within.interpolate(0.5, normalized=True), shapely.boundary(shapes[shape]))
-            yield f"{case.where(move)} is {deep:.3f} mm deep in keep-out {shape + 1}, for {within.length:.3f} mm"
+            said = f"is {deep:.3f} mm deep in keep-out {shape + 1}, for {within.length:.3f} mm"
+            yield f"{case.where(move)} {said}"
 
 
 def _sewn_before(case: _Case) -> Iterator[str]:
