@@ -13,6 +13,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, Finding, LimitError
 from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
 from stitchpath.geometry.pieces import Tallest, in_pieces
+from stitchpath.geometry.through import run_through
 from stitchpath.lines import Line
 from stitchpath.units import format_length
 
@@ -146,7 +147,7 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
     raw = _shapes(lines)
     _refuse_over("crossings", predict_crossings(raw), MOST_CROSSINGS)
     try:
-        noded = node(raw)
+        noded = run_through(node(raw), raw)
     except ValueError as error:
         raise DesignError(str(error), key="lines") from None
     if tallest is not None:

@@ -62,7 +62,7 @@ def stitch(
         steps = slice(starts[a], starts[b])
         path = _path(legs[a:b], sews[steps], network, weights)
         if division is not None and division.windows:
-            path = _resumed(path, legs[a].trail, legs[b - 1].trail, network, division)
+            path = _resumed(path, legs[a].trail, legs[b - 1].trail, network, weights, division)
         paths.append(path)
         walks.append(walk[steps])
     return tuple(paths), tuple(walks)
@@ -101,7 +101,9 @@ def _points(
     return np.concatenate((network.junctions_mm[start][None], network.points_mm[index]))
 
 
-def _resumed(path: StitchPath, first: Trail, last: Trail, network: Network, division: Division) -> StitchPath:
+def _resumed(
+    path: StitchPath, first: Trail, last: Trail, network: Network, weights: Weights, division: Division
+) -> StitchPath:
     """Put a little of the sewn end before a path that begins where a line was cut; after one that ends so."""
     points, spans = path.coordinates_mm, path.spans
     window = division.windows[path.band - 1]
@@ -112,14 +114,17 @@ def _resumed(path: StitchPath, first: Trail, last: Trail, network: Network, divi
         if count:
             points = np.concatenate((back[:-1], points))
             moved = [replace(s, first=s.first + count, last=s.last + count) for s in spans]
-            spans = (replace(spans[0], move=Move.RESUME, first=0, last=count), *moved)
+            line = int(weights.line[before]) + 1
+            spans = (replace(spans[0], move=Move.RESUME, first=0, last=count, line=line), *moved)
     after = division.resumes.get((last.last, int(last.edges[-1])))
     if after is not None and spans[-1].move is Move.SEW:
         on = _in_window(_sewn_end(network, after, last.last), division.axis, window)
         end = spans[-1].last
         if len(on) > 1:
             points = np.concatenate((points, on[1:]))
-            spans = (*spans, replace(spans[-1], move=Move.RESUME, first=end, last=end + len(on) - 1))
+            line = int(weights.line[after]) + 1
+            resume = replace(spans[-1], move=Move.RESUME, first=end, last=end + len(on) - 1, line=line)
+            spans = (*spans, resume)
     return replace(path, coordinates_mm=points, spans=spans)
 
 

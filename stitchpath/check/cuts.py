@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.check.evidence import Evidence, finding, mm
+from stitchpath.check.evidence import Evidence, finding, mm, together
 from stitchpath.check.intervals import Floats, Interval, Ints, gaps, near, pieces
 from stitchpath.check.match import SHORT_MM
 from stitchpath.check.rails import Rails, named
@@ -17,11 +17,13 @@ from stitchpath.lines import COVERED_MM, Role
 
 __all__ = ["parts_only_what_it_may"]
 
-_TOUCH_MM = 25.4 / 4
-"""Lines that are near each other for no longer touch or cross: an oval of 1.26 m radius touches a straight
-line for this long. For longer they run on each other, and the ends of that are the junctions."""
+_SAME_MM = 1e-6
+"""Lines that run on each other coincide but for the last digits of their numbers: drawing sees to that."""
 
 _SEAMS = (Role.BASTE, Role.DITCH)
+
+_Meetings = tuple[Ints, Ints, Floats, Floats]
+"""Lines, other lines, and from where to where on the rails' axis the one is near the other."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -129,17 +131,18 @@ def _stretches(seen: Evidence) -> list[_Stretch]:
     rails = seen.rails
     looked = _parted(seen)
     extent = rails.extent[0][looked], rails.extent[1][looked]
-    line, other, low, high = _meetings(rails, looked)
-    brief = high - low <= _TOUCH_MM
+    met = _meetings(rails, looked, within_mm=COVERED_MM)
+    run_on = _meetings(rails, looked, within_mm=_SAME_MM, over_mm=SHORT_MM)
     ends = np.flatnonzero(looked & ~_closed(rails))
-    ends_at = np.concatenate((rails.extent[0][ends], rails.extent[1][ends]))
-    zones = (
-        np.concatenate((low[brief], low[~brief], high[~brief] - SHORT_MM, ends_at)),
-        np.concatenate((high[brief], low[~brief] + SHORT_MM, high[~brief], ends_at)),
+    tips = np.concatenate((rails.extent[0][ends], rails.extent[1][ends]))
+    begin, end = gaps(
+        together((tips, tips), _where_junctions_may_be(met, run_on)),
+        extent,
+        over_mm=SHORT_MM,
     )
-    begin, end = gaps(zones, extent, over_mm=SHORT_MM)
     bands = _bands_in(seen, begin, end)
-    along = ~brief & (other < rails.asked) & (other != line)
+    line, other, low, high = run_on
+    along = (other < rails.asked) & (other != line)
     shared = _running_on((begin, end), low[along], high[along], other[along])
     of = rails.line[rails.piece((begin + end) / 2)] if len(begin) else np.zeros(0, dtype=np.int64)
     found = []
@@ -174,22 +177,43 @@ def _closed(rails: Rails) -> NDArray[np.bool_]:
     return np.array([line.closed for line in rails.lines], dtype=bool)
 
 
-def _meetings(rails: Rails, looked: NDArray[np.bool_]) -> tuple[Ints, Ints, Floats, Floats]:
+def _where_junctions_may_be(met: _Meetings, run_on: _Meetings) -> Interval:
+    """Return where lines meet others: all of where they are near, but for what runs on another line.
+
+    Where two lines cross at a small angle, or one touches an oval, they are near for long, and the junction
+    may be anywhere there; where they run on each other it is at the ends of that.
+    """
+    count = int(max(met[1].max(initial=0), run_on[1].max(initial=0))) + 1
+    pairs = np.concatenate([one[0] * count + one[1] for one in (met, run_on)])
+    place = np.unique(pairs, return_inverse=True)[1]
+    apart = place * (float(met[3].max(initial=0.0)) + 1.0)
+    met_at, on_at = apart[: len(met[0])], apart[len(met[0]) :]
+    inner = run_on[2] + SHORT_MM + on_at, run_on[3] - SHORT_MM + on_at
+    low, high = gaps(inner, (met[2] + met_at, met[3] + met_at), over_mm=0.0)
+    of = np.searchsorted(met[2] + met_at, (low + high) / 2, side="right") - 1
+    return low - met_at[of], high - met_at[of]
+
+
+def _meetings(
+    rails: Rails, looked: NDArray[np.bool_], *, within_mm: float, over_mm: float = -1.0
+) -> _Meetings:
     """Return where some lines are near others or themselves: line, other line, from where to where."""
     mine = np.flatnonzero(looked[rails.line])
     found, other = rails.tree.query(
-        pieces(rails.start[mine], rails.end[mine]), predicate="dwithin", distance=COVERED_MM
+        pieces(rails.start[mine], rails.end[mine]), predicate="dwithin", distance=within_mm
     )
     piece = mine[found]
     apart = ~_neighbours(rails, piece, other)
     piece, other = piece[apart], other[apart]
     low, high = near(
-        rails.start[piece], rails.end[piece], rails.start[other], rails.end[other], within_mm=COVERED_MM
+        rails.start[piece], rails.end[piece], rails.start[other], rails.end[other], within_mm=within_mm
     )
     full = low <= high
     piece, other = piece[full], other[full]
     low, high = low[full] + rails.at[piece], high[full] + rails.at[piece]
-    return _merged(rails.line[piece], rails.line[other], low, high)
+    line, other, low, high = _merged(rails.line[piece], rails.line[other], low, high)
+    kept = high - low > over_mm
+    return line[kept], other[kept], low[kept], high[kept]
 
 
 def _neighbours(rails: Rails, one: Ints, two: Ints) -> NDArray[np.bool_]:
@@ -205,7 +229,7 @@ def _neighbours(rails: Rails, one: Ints, two: Ints) -> NDArray[np.bool_]:
     return found
 
 
-def _merged(line: Ints, other: Ints, low: Floats, high: Floats) -> tuple[Ints, Ints, Floats, Floats]:
+def _merged(line: Ints, other: Ints, low: Floats, high: Floats) -> _Meetings:
     """Return intervals of the same two lines that touch as one."""
     order = np.lexsort((low, other, line))
     line, other, low, high = line[order], other[order], low[order], high[order]

@@ -111,7 +111,7 @@ def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:
     0
     """
     steps = take_steps(paths, stages=[stage.name for stage in asked.schedule.stages])
-    rails = lay_rails(asked.drawing, cost=asked.cost, schedule=asked.schedule)
+    rails = lay_rails(asked.drawing, cost=asked.cost, schedule=asked.schedule, by_hand=asked.by_hand)
     stretches = take_stretches(steps)
     matches = match(rails, stretches)
     cells = cut_cells(rails, stretches, matches)

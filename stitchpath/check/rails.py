@@ -43,7 +43,8 @@ class Rails:
     extent
         For each line: from where to where it runs on the axis.
     stage
-        For each line: the index of its stage; `NO_STAGE` for hidden seams and for roles in no stage.
+        For each line: the index of its stage; `NO_STAGE` for hidden seams, for what is left to the hand and
+        for roles in no stage.
     rules
         For each line: what its role says.
     tree
@@ -86,8 +87,23 @@ class Rails:
         return self.start[piece] + along * (place - self.at[piece])[:, None], along
 
 
-def lay_rails(drawing: Drawing, *, cost: CostSettings, schedule: ScheduleSettings) -> Rails:
+def lay_rails(
+    drawing: Drawing,
+    *,
+    cost: CostSettings,
+    schedule: ScheduleSettings,
+    by_hand: Sequence[bool] | NDArray[np.bool_] = (),
+) -> Rails:
     """Cut a drawing's lines into straight pieces along one axis.
+
+    Parameters
+    ----------
+    drawing
+        What is asked for.
+    cost, schedule
+        For what follows from roles, and for stages.
+    by_hand
+        For each line, the asked ones first: whether it is left to the hand, and so in no stage.
 
     Raises
     ------
@@ -110,6 +126,8 @@ def lay_rails(drawing: Drawing, *, cost: CostSettings, schedule: ScheduleSetting
     firsts = np.concatenate(([0], np.cumsum(counts)))
     start, end = points[kept], points[kept + 1]
     table = cost.rules()
+    stages = np.array(_stages(lines, len(drawing.lines), schedule), dtype=np.int64)
+    stages[: len(by_hand)][np.asarray(by_hand, dtype=bool)] = NO_STAGE
     return Rails(
         lines,
         len(drawing.lines),
@@ -118,7 +136,7 @@ def lay_rails(drawing: Drawing, *, cost: CostSettings, schedule: ScheduleSetting
         owner[kept],
         axis[kept],
         (axis[firsts[:-1]], axis[firsts[1:] - 1]),
-        np.array(_stages(lines, len(drawing.lines), schedule), dtype=np.int64),
+        stages,
         tuple(table[line.role] for line in lines),
         shapely.STRtree(pieces(start, end)),
     )

@@ -175,9 +175,7 @@ def _refuse_lost(cut: _Cut, edge_of: NDArray[np.intp]) -> None:
 
 def _cut(raw: NDArray[np.object_]) -> _Cut:
     union = shapely.union_all(raw, grid_size=GRID_MM) if len(raw) else None
-    cut = _numbered(shapely.get_parts(union) if len(raw) else np.empty(0, dtype=object))
-    starts = _mere_starts(cut, raw)
-    return _run_through(cut, starts) if len(starts) else cut
+    return _numbered(shapely.get_parts(union) if len(raw) else np.empty(0, dtype=object))
 
 
 def _numbered(edges: NDArray[np.object_]) -> _Cut:
@@ -191,47 +189,6 @@ def _numbered(edges: NDArray[np.object_]) -> _Cut:
     nodes = np.empty((len(keys), 2))
     nodes[place] = ends
     return _Cut(edges, nodes, place[: len(edges)].astype(np.intp), place[len(edges) :].astype(np.intp))
-
-
-def _mere_starts(cut: _Cut, raw: NDArray[np.object_]) -> NDArray[np.intp]:
-    """Return the junctions that are none: closed lines begin there, and nothing else meets or ends."""
-    closed = shapely.is_closed(raw) if len(raw) else np.zeros(0, dtype=bool)
-    begins = np.unique(shapely.get_coordinates(shapely.get_point(raw[closed], 0)), axis=0)
-    ends = shapely.STRtree(shapely.boundary(raw[~closed]))
-    degree = np.bincount(np.concatenate((cut.tails, cut.heads)), minlength=len(cut.nodes_mm))
-    loop = np.zeros(len(cut.nodes_mm), dtype=bool)
-    loop[cut.tails[cut.tails == cut.heads]] = True
-    passed = np.flatnonzero((degree == 2) & ~loop)
-    places = shapely.points(cut.nodes_mm[passed])
-    at, _ = shapely.STRtree(shapely.points(begins)).query(places, predicate="dwithin", distance=GRID_MM)
-    ended, _ = ends.query(places, predicate="dwithin", distance=_SAME_MM)
-    mere: NDArray[np.intp] = passed[np.setdiff1d(at, ended)]
-    return mere
-
-
-def _run_through(cut: _Cut, starts: NDArray[np.intp]) -> _Cut:
-    """Make one edge of the two that meet in each of some junctions."""
-    edges, ends = cut.edges.copy(), np.stack((cut.tails, cut.heads), axis=1)
-    near = np.flatnonzero(np.isin(ends, starts).any(axis=1))
-    at: dict[int, list[int]] = {}
-    for edge in near.tolist():
-        for node in ends[edge].tolist():
-            at.setdefault(node, []).append(edge)
-    gone = np.zeros(len(edges), dtype=bool)
-    for node in starts.tolist():
-        one, two = at[node]
-        if one == two:
-            continue
-        before, after = (shapely.get_coordinates(edges[edge]) for edge in (one, two))
-        before = before if ends[one, 1] == node else before[::-1]
-        after = after if ends[two, 0] == node else after[::-1]
-        edges[one] = shapely.LineString(np.concatenate((before, after[1:])))
-        far = [int(ends[edge].sum()) - node for edge in (one, two)]
-        ends[one] = far
-        gone[two] = True
-        if far[1] in at:
-            at[far[1]] = [one if edge == two else edge for edge in at[far[1]]]
-    return _numbered(edges[~gone])
 
 
 def _sources(
