@@ -60,8 +60,9 @@ def make_plan(
     Raises
     ------
     DesignError
-        If there is nothing to sew, a line that no stage takes or that is too tall for the frame, an effort or
-        a seed that is none, or if what is given is no design or no settings.
+        If there is nothing to sew, or nothing but what is left to the hand, a line that no stage takes or
+        that is too tall for the frame, an effort or a seed that is none, or if what is given is no design or
+        no settings.
     LimitError
         If there is more to sew than can be routed at once.
     InternalError
@@ -94,7 +95,7 @@ def make_plan(
     schedule = schedule or (own.schedule if own else ScheduleSettings())
     batting = batting or (own.batting if own else BattingSettings())
     with _told_where(design):
-        _refuse(drawing)
+        _refuse(drawing, machine, schedule)
         network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
         weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
         division = divide(network, weights, machine=machine, schedule=schedule)
@@ -151,6 +152,12 @@ def _refuse_others(**given: tuple[object, type]) -> None:
             raise DesignError(f"{shown(value)} is no settings", f"give {wanted.__name__}(...)", key=key)
 
 
-def _refuse(drawing: Drawing) -> None:
+def _refuse(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> None:
     if not drawing.lines:
         raise DesignError("there is no line to sew", "ask for at least one motif")
+    if all(schedule.leaves_to_hand(line, machine) for line in drawing.lines):
+        raise DesignError(
+            "every line is left to be guided by hand, and none to the frame",
+            'take a role or a motif out of the list, or write sewn_by = "hand" under [machine]',
+            key="schedule.by_hand",
+        )

@@ -6,8 +6,17 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
-from stitchpath.lines import BASTING_LENGTH_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
-from stitchpath.units import Length, PositiveLength
+from stitchpath.lines import (
+    BASTING_LENGTH_MM,
+    HIDDEN_ROLES,
+    MOST_ACROSS_MM,
+    ROLES,
+    Line,
+    Role,
+    RoleRule,
+    motif_name,
+)
+from stitchpath.units import LengthIn, length_field
 
 __all__ = [
     "NAME_PATTERN",
@@ -26,10 +35,14 @@ Effort = Literal["quick", "standard", "proof"]
 
 
 class Frozen(BaseModel):
-    """Base of everything that a design file can say: frozen, nothing unknown, nothing infinite."""
+    """Base of everything that a design file can say: frozen, nothing unknown, nothing infinite.
+
+    Defaults are values as they are once read, lengths in millimetres: they are not validated, so that none is
+    ever read in a design's unit.
+    """
 
     model_config = ConfigDict(
-        extra="forbid", frozen=True, allow_inf_nan=False, validate_default=True, strict=True
+        extra="forbid", frozen=True, allow_inf_nan=False, validate_default=False, strict=True
     )
 
     @model_validator(mode="before")
@@ -42,7 +55,14 @@ class Frozen(BaseModel):
             raise PydanticCustomError("unknown_key", 'there is no key "{key}" here', told)
         if not isinstance(data, dict):
             return data
-        return {key: tuple(value) if isinstance(value, list) else value for key, value in data.items()}
+        return {key: _plain(value) for key, value in data.items()}
+
+
+def _plain(value: Any) -> Any:
+    """Return a list as a tuple, and a zero without its sign."""
+    if isinstance(value, list):
+        return tuple(value)
+    return value + 0.0 if isinstance(value, float) else value
 
 
 _BACK_SHOWS = 5
@@ -54,16 +74,16 @@ _RoleName = Annotated[Role, Strict(strict=False)]
 class RoleChange(Frozen):
     """What to change in the table of roles (`stitchpath.lines.ROLES`) for one role."""
 
-    shows: float | None = Field(None, gt=0, le=1000, description="how much travel over it counts")
+    shows: float | None = Field(None, ge=0.001, le=1000, description="how much travel over it counts")
     most_times: int | None = Field(None, ge=1, le=9, description="the most times it may be sewn")
-    end_shows: float | None = Field(None, gt=0, le=1000, description="how much an end on it counts")
+    end_shows: float | None = Field(None, ge=0.001, le=1000, description="how much an end on it counts")
 
 
 class CostSettings(Frozen):
     """What a plan's cost is made of; it weighs what shows, so it is not a time."""
 
     path_cost_s: float | None = Field(
-        None, gt=0, le=1e5, description="what a path's two ends cost, in seconds; left out: the machine's"
+        None, ge=1e-9, le=1e5, description="what a path's two ends cost, in seconds; left out: the machine's"
     )
     roles: dict[_RoleName, RoleChange] = Field(
         default_factory=dict, description="changes to the table of roles"
@@ -96,6 +116,14 @@ class CostSettings(Frozen):
 YARD_MM = 914.4
 """One yard exactly (international yard and pound agreement 1959)."""
 
+_LEAST_REACH_MM = 25.0
+"""An inch. No frame reaches less, and a cut line alone is taken up again a quarter of it back; no source."""
+
+_Reach = Annotated[float, LengthIn(_LEAST_REACH_MM, MOST_ACROSS_MM, "a frame's reach")]
+_ThreadPerYard = Annotated[
+    float, LengthIn(YARD_MM, MOST_ACROSS_MM, "a yard sewn, which takes a yard of thread at least")
+]
+
 
 class MachineSettings(Frozen):
     """Who sews. The defaults are common practice, no source; the machine's manual goes first."""
@@ -107,48 +135,48 @@ class MachineSettings(Frozen):
         description="how ends are secured; left out: by the machine on a frame, small stitches by hand. On a "
         "frame the files hold the small stitches",
     )
-    sewing_speed_mm_s: float = Field(50.0, gt=0, le=1e4, description="needle down, mm a second")
-    lift_speed_mm_s: float = Field(150.0, gt=0, le=1e4, description="needle up, mm a second")
-    reach: PositiveLength | None = Field(
+    sewing_speed_mm_s: float = Field(50.0, ge=0.1, le=1e4, description="needle down, mm a second")
+    lift_speed_mm_s: float = Field(150.0, ge=0.1, le=1e4, description="needle up, mm a second")
+    reach: _Reach | None = Field(
         None, description="from top to bottom of what the frame reaches at once; left out: the whole top"
     )
-    last_reach: PositiveLength | None = Field(
+    last_reach: _Reach | None = Field(
         None, description="the reach at the bottom of the top, less where the take-up roll has grown"
     )
-    width: PositiveLength | None = Field(None, description="how wide a top the frame can take")
+    width: Annotated[float, LengthIn(_LEAST_REACH_MM, MOST_ACROSS_MM, "a frame's width")] | None = Field(
+        None, description="how wide a top the frame can take"
+    )
     sideways: bool = Field(False, description="the top lies on the frame with its left side uppermost")
     advance_s: float = Field(180.0, ge=0, le=1e5, description="what advancing the quilt takes")
     thread_change_s: float = Field(90.0, ge=0, le=1e5, description="what changing the thread takes")
     acceleration_mm_s2: float = Field(
-        500.0, gt=0, le=1e6, description="how fast it gains and loses speed, mm/s each second"
+        500.0, ge=1, le=1e6, description="how fast it gains and loses speed, mm/s each second"
     )
-    corner_rounding: PositiveLength = Field(
+    corner_rounding: Annotated[float, LengthIn(0.001, 100, "the rounding of corners")] = length_field(
         "0.1 mm",
-        validate_default=True,
         description="how far from a corner's point the needle may round it; for the time only",
     )
     stitches_a_minute: float = Field(
-        1500.0, gt=0, le=1e5, description="the most; times the stitch length it limits the speed, needle down"
+        1500.0, ge=1, le=1e5, description="the most; times the stitch length it limits the speed, needle down"
     )
-    stitch_length: PositiveLength = Field(
-        "1/10 in", validate_default=True, description="for time and thread; the files hold lines"
+    stitch_length: Annotated[float, LengthIn(0.1, 100, "a stitch")] = length_field(
+        "1/10 in", description="for time and thread; the files hold lines"
     )
-    basting_length: PositiveLength = Field(BASTING_LENGTH_MM, description="the stitch length of basting")
-    bobbin_m: float = Field(100.0, gt=0, le=1e5, description="how much thread a bobbin holds, in metres")
+    basting_length: Annotated[float, LengthIn(0.1, 500, "a stitch of basting")] = length_field(
+        BASTING_LENGTH_MM, description="the stitch length of basting"
+    )
+    bobbin_m: float = Field(100.0, ge=0.01, le=1e5, description="how much thread a bobbin holds, in metres")
     bobbin_change_s: float = Field(60.0, ge=0, le=1e5, description="what putting in a bobbin takes")
-    tail: Length = Field(
-        "3 in",
-        validate_default=True,
-        ge=0,
-        description="the thread left at each end of a path, above and below",
+    tail: Annotated[float, LengthIn(0, 10_000, "a tail of thread")] = length_field(
+        "3 in", description="the thread left at each end of a path, above and below"
     )
     thread_waste: float = Field(
         0.1, ge=0, le=0.9, description="the share of a spool or bobbin that comes into no seam or tail"
     )
-    needle_thread_per_yard: PositiveLength | None = Field(
+    needle_thread_per_yard: _ThreadPerYard | None = Field(
         None, description="measured: the needle's thread in one yard sewn; left out: by the layers' thickness"
     )
-    bobbin_thread_per_yard: PositiveLength | None = Field(
+    bobbin_thread_per_yard: _ThreadPerYard | None = Field(
         None, description="measured: the bobbin's thread in one yard sewn; write both or neither"
     )
 
@@ -170,11 +198,6 @@ class MachineSettings(Frozen):
         if (measured[0] is None) != (measured[1] is None):
             raise ValueError(
                 "only one of needle_thread_per_yard and bobbin_thread_per_yard is given; measure both"
-            )
-        if any(length is not None and length < YARD_MM for length in measured):
-            raise ValueError(
-                'a yard sewn takes a yard of thread at least, above and below; write "36 in" or more for '
-                "needle_thread_per_yard and bobbin_thread_per_yard"
             )
         return self
 
@@ -204,12 +227,11 @@ class MachineSettings(Frozen):
 class BattingSettings(Frozen):
     """What lies between top and backing."""
 
-    thickness: PositiveLength = Field(
+    thickness: Annotated[float, LengthIn(0.01, 100, "the layers' thickness")] = length_field(
         "0.07 in",
-        validate_default=True,
         description="of all layers together, pressed as they are sewn: 0.06 to 0.08 in, no source",
     )
-    gap: PositiveLength | None = Field(
+    gap: Annotated[float, LengthIn(1, MOST_ACROSS_MM, "a gap in the quilting")] | None = Field(
         None, description="how far apart quilting may lie, such as 4 in; left out: nobody says"
     )
 

@@ -3,19 +3,23 @@
 1 in = 25.4 mm exactly (international yard and pound agreement 1959; NIST SP 811).
 """
 
+import math
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import BeforeValidator, Field, ValidationInfo, WithJsonSchema
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
+from pydantic_core import CoreSchema, core_schema
 
-__all__ = ["MM_PER", "Length", "PositiveLength", "Unit", "format_length", "parse_length"]
+__all__ = ["MM_PER", "LengthIn", "Unit", "format_length", "length_field", "parse_length", "shown"]
 
 Unit = Literal["mm", "cm", "in"]
 
 MM_PER: Mapping[str, Fraction] = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}
 
+_LARGEST = 1e12
 _LEAST_TOLD_MM = 0.001
 _COARSEST_MM: Mapping[str, float] = {"mm": 0.1, "cm": 0.1, "in": 25.4 / 16}
 
@@ -54,18 +58,18 @@ def parse_length(value: object, *, unit: Unit = "mm") -> float:
     (12.7, 31.75, 12.7, 15.0)
     >>> parse_length("")
     Traceback (most recent call last):
-    ValueError: '' is not a length; write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"
+    ValueError: "" is not a length; write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"
     """
     if isinstance(value, int | float) and not isinstance(value, bool):
-        if not -1e12 < value < 1e12:  # NaN and whole numbers beyond any float, too
-            shown = f"{value}" if isinstance(value, float) else "a huge number"
-            raise ValueError(f"{shown} is not a length; write a finite number")
+        if not -_LARGEST < value < _LARGEST:  # NaN and whole numbers beyond any float, too
+            finite = isinstance(value, int) or abs(value) < math.inf
+            remedy = "write a smaller number" if finite else "write a finite number"
+            raise ValueError(f"{shown(value)} is not a length; {remedy}")
         return float(Fraction(value) * MM_PER[unit])
     match = _LENGTH.fullmatch(value) if isinstance(value, str) else None
     if match is None or (match["bottom"] and int(match["bottom"]) == 0):
         raise ValueError(
-            f"{_shown(value)} is not a length; "
-            'write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"'
+            f'{shown(value)} is not a length; write a number or a text like "1 1/4 in", "12.7 mm" or "1.5 cm"'
         )
     if match["decimal"]:
         size = Fraction(match["decimal"])
@@ -74,13 +78,28 @@ def parse_length(value: object, *, unit: Unit = "mm") -> float:
     return float((-size if match["sign"] else size) * MM_PER[match["unit"] or unit])
 
 
-def _shown(value: object) -> str:
-    """Return what was written in a length's place: short, and in no programming language's words."""
+def shown(value: object, longest: int = 40) -> str:
+    """Return a value as it may stand in a message: short, on one line, as TOML writes it.
+
+    Examples
+    --------
+    >>> shown(""), shown(True), shown("a" * 50, 10), shown({})
+    ('""', 'true', '"aaaaaa...', 'a table')
+    """
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, dict | list | tuple):
         return "a table" if isinstance(value, dict) else "a list"
-    text = repr(value) if isinstance(value, str) else str(value)
-    text = text.lower() if isinstance(value, bool) else text
-    return text if len(text) <= 40 else text[:37] + "..."
+    text = _quoted(value[: longest + 1]) if isinstance(value, str) else _number(value)
+    return text if len(text) <= longest else text[: longest - 3] + "..."
+
+
+def _quoted(text: str) -> str:
+    return '"' + "".join(c if c.isprintable() else "?" for c in text) + '"'
+
+
+def _number(value: object) -> str:
+    return "a huge number" if isinstance(value, int) and abs(value) > 10**30 else str(value)
 
 
 def format_length(length_mm: float, unit: Unit = "mm") -> str:
@@ -106,27 +125,79 @@ def format_length(length_mm: float, unit: Unit = "mm") -> str:
     return f"{sign}{' '.join(words)} in"
 
 
-def _length(value: Any, info: ValidationInfo) -> float:
-    context = info.context or {}
-    return parse_length(value, unit=context.get("unit", "mm"))
+def length_field(default: str | float, *, description: str) -> Any:
+    """Return a pydantic field of a length that may be left out.
+
+    What it is then is told here in millimetres, or with its unit, and never read in the unit of a design:
+    pydantic does not validate defaults (see `stitchpath.settings.Frozen`). The schema tells its unit.
+
+    Parameters
+    ----------
+    default
+        Millimetres, or text with a unit.
+    description
+        What the field is for.
+
+    Examples
+    --------
+    >>> length_field("1/10 in", description="").default, length_field(0, description="").default
+    (2.54, 0.0)
+    """
+    told = default if isinstance(default, str) else f"{default:g} mm"
+    return Field(parse_length(default), description=description, json_schema_extra={"default": told})
 
 
-def _positive(value: Any, info: ValidationInfo) -> float:
-    size_mm = _length(value, info)
-    if size_mm <= 0:
-        raise ValueError(f"{_shown(value)} is not a size; write a length above zero")
-    return size_mm
+@dataclass(frozen=True, slots=True)
+class LengthIn:
+    """What a pydantic field of a length may hold: ``Annotated[float, LengthIn(25, 1000, "a reach")]``.
+
+    The field is millimetres once read; bare numbers are millimetres in Python and the design's unit in a
+    file (validation context ``{"unit": ...}``). There is no length without a range, so that none can be too
+    small to be drawn or too large to be reckoned with.
+
+    Attributes
+    ----------
+    least_mm, most_mm
+        From where to where, both included.
+    what
+        What it is, for messages: ``"a reach"``.
+    """
+
+    least_mm: float
+    most_mm: float
+    what: str
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.with_info_before_validator_function(self._read, handler(source))
+
+    def _read(self, value: Any, info: ValidationInfo) -> float:
+        unit: Unit = (info.context or {}).get("unit", "mm")
+        length_mm = parse_length(value, unit=unit)
+        if self.least_mm <= length_mm <= self.most_mm:
+            return length_mm
+        size, rest = (
+            ("small", f"{_millimetres(self.least_mm)} or more")
+            if length_mm < self.least_mm
+            else ("large", f"{_millimetres(self.most_mm)} or less")
+        )
+        bare = not isinstance(value, str) or value.strip()[-1:] not in "mn"
+        given = f"{shown(value)} {unit}" if bare else shown(value)
+        raise ValueError(f"{given} is too {size} for {self.what}; write {rest}")
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        told = f"{_millimetres(self.least_mm)} to {_millimetres(self.most_mm)}"
+        least = self.least_mm / 25.4 if self.least_mm > 0 else self.least_mm  # whatever the unit is
+        bounds = {"minimum": least, "maximum": self.most_mm}
+        return {
+            "anyOf": [
+                {"type": "number", "description": f"in the design's unit; {told}"} | bounds,
+                {"type": "string", "description": f'such as "1 1/4 in", "12.7 mm", "1.5 cm"; {told}'},
+            ]
+        }
 
 
-_SCHEMA = {
-    "anyOf": [{"type": "number"}, {"type": "string"}],
-    "description": "A length: a number in the design's unit, or a text like "
-    '"1 1/4 in", "12.7 mm", "1.5 cm".',
-}
-
-Length = Annotated[float, BeforeValidator(_length), WithJsonSchema(_SCHEMA)]
-"""A pydantic field type: any length, in millimetres once read; bare numbers are millimetres in Python and
-the design's unit in a file (validation context ``{"unit": ...}``)."""
-
-PositiveLength = Annotated[float, Field(gt=0), BeforeValidator(_positive), WithJsonSchema(_SCHEMA)]
-"""A pydantic field type: a length above zero, in millimetres once read."""
+def _millimetres(length_mm: float) -> str:
+    """Write a limit so that it can be typed as it is told: in no unit that a file does not know."""
+    return f"{length_mm:.12g} mm"

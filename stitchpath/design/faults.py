@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError
 
 from stitchpath.errors import DesignError
+from stitchpath.units import shown
 
 __all__ = ["Path", "dotted", "explain", "fault", "fold", "nearest", "shown"]
 
@@ -41,30 +42,6 @@ def fault(problem: str, remedy: str, *path: str | int) -> PydanticCustomError:
     """
     told = {"problem": problem, "remedy": remedy, "path": path}
     return PydanticCustomError("fault", "{problem}; {remedy}", told)
-
-
-def shown(value: object, longest: int = 40) -> str:
-    """Return a value as it may stand in a message: short, on one line, as TOML writes it.
-
-    Examples
-    --------
-    >>> shown(""), shown(True), shown("a" * 50, 10), shown({})
-    ('""', 'true', '"aaaaaa...', 'a table')
-    """
-    if isinstance(value, bool):
-        return str(value).lower()
-    if isinstance(value, dict | list | tuple):
-        return "a table" if isinstance(value, dict) else "a list"
-    text = _quoted(value[: longest + 1]) if isinstance(value, str) else _number(value)
-    return text if len(text) <= longest else text[: longest - 3] + "..."
-
-
-def _quoted(text: str) -> str:
-    return '"' + "".join(c if c.isprintable() else "?" for c in text) + '"'
-
-
-def _number(value: object) -> str:
-    return "a huge number" if isinstance(value, int) and abs(value) > 10**30 else str(value)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:
@@ -119,6 +96,8 @@ def _told(details: ErrorDetails, data: Any) -> tuple[Path, str, str]:
     if details["type"] == "unknown_key":
         key = context["key"]
         return (*path, key), "this key is not known here", nearest(key, context["known"])
+    if details["type"] == "float_type" and isinstance(given, int) and not isinstance(given, bool):
+        return path, f"{shown(given)} is too large", "write a smaller number"
     if details["type"] == "value_error":
         problem, _, remedy = str(context["error"]).rpartition("; ")
         return path, problem or remedy, remedy if problem else ""

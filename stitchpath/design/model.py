@@ -4,46 +4,35 @@ Frozen, and as easily built in Python as read from a file: there bare numbers ar
 design's unit.
 """
 
+from collections import Counter
 from typing import Annotated, Self
 
-from pydantic import AfterValidator, Field, PrivateAttr, model_validator
+from pydantic import Field, PrivateAttr, model_validator
 
 from stitchpath.design.change import Change
 from stitchpath.design.faults import Path, fault, fold, nearest, shown
 from stitchpath.design.letters import Letter, Rows
 from stitchpath.design.source import Source
+from stitchpath.lines import MOST_ACROSS_MM
 from stitchpath.motifs import Motif
 from stitchpath.motifs.names import Name
+from stitchpath.motifs.sizes import Clearance
 from stitchpath.settings import BattingSettings, CostSettings, Frozen, MachineSettings, ScheduleSettings
-from stitchpath.units import Length, PositiveLength, Unit
+from stitchpath.units import LengthIn, Unit, length_field
 
 __all__ = ["Border", "Change", "Design", "Kind", "Sashing", "ThreadKind", "Top"]
 
 MOST_BLOCKS = 10_000
-LEAST_PIECE_MM = 1.0
-MOST_ACROSS_MM = 100_000.0
-FINEST_CHORDS_MM, COARSEST_CHORDS_MM = 0.001, 1.0
+MOST_MOTIFS = 200
+"""The most motifs in one list."""
+MOST_DRAWN = 50_000
+"""The most motifs on the whole top, each counted in each of its places."""
+MOST_KINDS = 1_000
 EDGE_LINE_FROM_RAW_MM = 25.4 / 8
 """Where the edge line runs in the binding allowance, counted from the raw edge."""
 
-Motifs = tuple[Motif, ...]
-
-
-def _piece(size_mm: float) -> float:
-    if size_mm < LEAST_PIECE_MM:
-        raise ValueError(f"{size_mm:g} mm is too narrow for a piece of cloth; write at least 1 mm")
-    if size_mm > MOST_ACROSS_MM:
-        raise ValueError(f"{size_mm:g} mm is too large for a quilt; write at most 100 m")
-    return size_mm
-
-
-def _tolerance(size_mm: float) -> float:
-    if not FINEST_CHORDS_MM <= size_mm <= COARSEST_CHORDS_MM:
-        raise ValueError(f"{size_mm:g} mm is no tolerance for chords; write 0.001 mm to 1 mm")
-    return size_mm
-
-
-PieceSize = Annotated[PositiveLength, AfterValidator(_piece)]
+Motifs = Annotated[tuple[Motif, ...], Field(max_length=MOST_MOTIFS)]
+PieceSize = Annotated[float, LengthIn(1, MOST_ACROSS_MM, "a piece of cloth")]
 
 
 def _check_motifs(motifs: Motifs, *path: str | int) -> None:
@@ -100,13 +89,16 @@ class Top(Frozen):
 
     block_width: PieceSize | None = Field(None, description="of every block; else column_widths")
     block_height: PieceSize | None = Field(None, description="of every block; else row_heights")
-    column_widths: tuple[PieceSize, ...] | None = Field(None, description="one for each column")
-    row_heights: tuple[PieceSize, ...] | None = Field(None, description="one for each row")
+    column_widths: tuple[PieceSize, ...] | None = Field(
+        None, max_length=MOST_BLOCKS, description="one for each column"
+    )
+    row_heights: tuple[PieceSize, ...] | None = Field(
+        None, max_length=MOST_BLOCKS, description="one for each row"
+    )
     sashing: Sashing | None = Field(None, description="strips between the blocks")
     borders: tuple[Border, ...] = Field((), max_length=20, description="from the inside outwards")
-    binding_allowance: Length = Field(
+    binding_allowance: Annotated[float, LengthIn(0, 200, "a binding allowance")] = length_field(
         "1/4 in",
-        validate_default=True,
         description="what the binding will hide outside the finished edge; 0 for none",
     )
 
@@ -148,7 +140,7 @@ class Kind(Frozen):
 class ThreadKind(Frozen):
     """A thread."""
 
-    tex: float = Field(gt=0, le=10_000, description="grams per kilometre (ISO 2947); denier / 9")
+    tex: float = Field(ge=0.1, le=10_000, description="grams per kilometre (ISO 2947); denier / 9")
 
 
 class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no hash)
@@ -163,20 +155,25 @@ class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no has
     layout: Rows = Field(
         description="the blocks as one sees them: a row of letters for each row of blocks, . for a plain one",
     )
-    kinds: dict[Name, Kind] = Field(default_factory=dict, description="the kinds of block, by name")
+    kinds: dict[Name, Kind] = Field(
+        default_factory=dict, max_length=MOST_KINDS, description="the kinds of block, by name"
+    )
     motifs: Motifs = Field((), description="for the whole top: ditch, basting")
-    changes: tuple[Change, ...] = Field((), description="what single blocks have otherwise")
+    changes: tuple[Change, ...] = Field(
+        (), max_length=MOST_BLOCKS, description="what single blocks have otherwise"
+    )
     threads: dict[Name, ThreadKind] = Field(
         default_factory=lambda: {"cotton": ThreadKind(tex=40.0)},
         min_length=1,
+        max_length=MOST_MOTIFS,
         description="by name; the first one is used where a motif names none",
     )
-    clearance: PositiveLength | None = Field(
+    clearance: Clearance | None = Field(
         None,
         description="outlines keep so far from an appliqué's edge; left out: 1/8 in on a frame, 1/16 by hand",
     )
-    tolerance: Annotated[PositiveLength, AfterValidator(_tolerance)] = Field(
-        "0.02 mm", validate_default=True, description="how far chords may lie from a curve"
+    tolerance: Annotated[float, LengthIn(0.001, 1, "a tolerance for chords")] = length_field(
+        "0.02 mm", description="how far chords may lie from a curve"
     )
     cost: CostSettings = Field(default_factory=CostSettings, description="what a plan's cost is made of")
     machine: MachineSettings = Field(default_factory=MachineSettings, description="who sews")
@@ -194,6 +191,8 @@ class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no has
     def _fits(self) -> Self:
         _check_kinds(self.kinds)
         _check_layout(self)
+        _check_across(self)
+        _check_motif_count(self)
         _check_whole_top(self.motifs)
         _check_threads(self)
         _check_changes(self)
@@ -273,6 +272,44 @@ def _check_layout(design: Design) -> None:
                 "top",
                 key,
             )
+
+
+def _check_across(design: Design) -> None:
+    """Refuse a top over the limit; name what takes the most of it."""
+    top, sashing = design.top, design.top.sashing
+    around = 2 * (top.binding_allowance + sum(border.width for border in top.borders))
+    for count, one, each, word in (
+        (design.columns, "block_width", "column_widths", "wide"),
+        (design.rows, "block_height", "row_heights", "high"),
+    ):
+        sizes = getattr(top, each) or (getattr(top, one),) * count
+        strips = sashing.width * (count + 1 if sashing.around else count - 1) if sashing else 0.0
+        if sum(sizes) + strips + around > MOST_ACROSS_MM:
+            blocks = one if getattr(top, each) is None else each
+            parts = {(blocks,): sum(sizes), ("sashing", "width"): strips, ("borders",): around}
+            raise fault(
+                f"the top would be {(sum(sizes) + strips + around) / 1000:.0f} m {word}",
+                f"write smaller sizes, for {MOST_ACROSS_MM / 1000:.0f} m in all",
+                "top",
+                *max(parts, key=parts.__getitem__),
+            )
+
+
+def _check_motif_count(design: Design) -> None:
+    """Refuse more motifs in all places than could be drawn, before any is looked at."""
+    letters = Counter(letter for row in design.layout for letter in row)
+    rows, columns = design.rows, design.columns
+    places: dict[Path, int] = {
+        ("motifs",): 1,
+        ("top", "sashing", "motifs"): rows * (columns + 1) + columns * (rows + 1),
+        ("top", "sashing", "cornerstone_motifs"): (rows + 1) * (columns + 1),
+    }
+    places |= {("kinds", name, "motifs"): letters[kind.letter] for name, kind in design.kinds.items()}
+    drawn = {path: places.get(path, 4) * len(motifs) for path, motifs in _all_motifs(design)}
+    total = sum(drawn.values())
+    if total > MOST_DRAWN:
+        problem = f"the top has {total:,} motifs, each counted in each of its places"
+        raise fault(problem, f"write {MOST_DRAWN:,} or fewer", *max(drawn, key=drawn.__getitem__))
 
 
 def _counted(count: int, word: str) -> str:

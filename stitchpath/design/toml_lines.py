@@ -14,12 +14,14 @@ from typing import Any
 from stitchpath.design.faults import Path
 from stitchpath.errors import LimitError
 
-__all__ = ["MOST_NESTED", "MOST_PARTS", "check_limits", "line_of"]
+__all__ = ["MOST_MARKS", "MOST_NESTED", "MOST_PARTS", "check_limits", "line_of"]
 
 MOST_PARTS = 16
 """The most parts that a dotted key may have."""
 MOST_NESTED = 16
 """The most brackets that may be open at once."""
+MOST_MARKS = 20_000
+"""The most keys and opening brackets; among so many a line is found in seconds. Winter Orchard has 161."""
 
 _TOKEN = re.compile(
     r'''"""(?:\\.|[^\\])*?(?:"{3,5}|\Z) | \'\'\'.*?(?:\'{3,5}|\Z)
@@ -48,7 +50,7 @@ def _tokens(text: str) -> Iterator[tuple[str, int, int]]:
 
 
 def check_limits(text: str) -> None:
-    """Refuse what would take a parser long: keys of many parts, and deep nesting.
+    """Refuse what would take a parser long: many keys, keys of many parts, and deep nesting.
 
     Raises
     ------
@@ -62,8 +64,12 @@ def check_limits(text: str) -> None:
     Traceback (most recent call last):
     stitchpath.errors.LimitError: over 16 brackets are open at once; nest less deeply
     """
-    parts = depth = 0
+    parts = depth = marks = 0
     for mark, _, line in _tokens(text):
+        marks += mark == "=" or mark in _CLOSED_BY
+        if marks > MOST_MARKS:
+            problem = f"the design has over {MOST_MARKS:,} keys and brackets"
+            raise LimitError(problem, "write fewer kinds, motifs or changes", line=line)
         depth = max(depth + (mark in _CLOSED_BY) - (mark in _CLOSED_BY.values()), 0)
         parts = parts + 1 if mark == "." else 0 if mark[0] in "\n=,#[]{}" else parts
         if depth > MOST_NESTED:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Annotated, Any
 
 from pydantic import TypeAdapter, ValidationError
@@ -142,13 +143,17 @@ def _check_thread(design: Design, motif: Motif, path: Path) -> None:
 
 def _read(design: Design, motif: Motif, key: str, change: Change, path: Path) -> Any:
     """Read one changed value in the unit of its file, apart from those that are millimetres already."""
-    info = type(motif).model_fields[key]
-    reader: TypeAdapter[Any] = TypeAdapter(Annotated[info.annotation, info])  # type: ignore[arg-type]
     try:
-        return reader.validate_python(change.to[key], context={"unit": change.unit})
+        return _reader(type(motif), key).validate_python(change.to[key], context={"unit": change.unit})
     except ValidationError as error:
         inner, fault = explain(error, change.to[key])
         raise located(fault, (*path, key, *inner), design.source) from None
+
+
+@cache
+def _reader(model: type[Motif], key: str) -> TypeAdapter[Any]:
+    info = model.model_fields[key]
+    return TypeAdapter(Annotated[info.annotation, info])  # type: ignore[arg-type]
 
 
 def _looked_up(

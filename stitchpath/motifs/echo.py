@@ -14,8 +14,9 @@ from stitchpath.motifs.base import Asked
 from stitchpath.motifs.names import Name
 from stitchpath.motifs.place import Drawn, Place, Shape
 from stitchpath.motifs.short import curved_lines
+from stitchpath.motifs.sizes import LeastPiece, Spacing
 from stitchpath.motifs.zones import container, holds, polygons_of
-from stitchpath.units import PositiveLength
+from stitchpath.units import length_field
 
 __all__ = ["MOST_ECHOES", "Echo"]
 
@@ -30,16 +31,14 @@ class Echo(Asked):
     """
 
     motif: Literal["echo"] = "echo"
-    spacing: PositiveLength = Field(description="from line to line")
+    spacing: Spacing = Field(description="from line to line")
     count: int | None = Field(
         None, ge=1, le=1000, description="how many; left out: as many as there is room for"
     )
     direction: Literal["outwards", "inwards"] = Field("outwards", description="around the oval, or in it")
     of: Name | None = Field(None, description="the name of the oval that is echoed; left out: every one")
     through_strips: bool = Field(False, description="go on between the lines of a strip")
-    least_piece: PositiveLength = Field(
-        "1/4 in", validate_default=True, description="shorter pieces are left out, and listed"
-    )
+    least_piece: LeastPiece = length_field("1/4 in", description="shorter pieces are left out, and listed")
 
     @property
     def role(self) -> Role:

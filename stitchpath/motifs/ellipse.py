@@ -9,31 +9,46 @@ from shapely import Polygon
 from stitchpath.errors import DesignError
 from stitchpath.geometry.curves import Ellipse as Curve
 from stitchpath.geometry.curves import half_extent, parallel
-from stitchpath.lines import KeepOut, Line, Role
+from stitchpath.lines import MOST_ACROSS_MM, KeepOut, Line, Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.place import Drawn, Place, Shape
-from stitchpath.motifs.sizes import Angle, Size, value_at
-from stitchpath.units import Length, PositiveLength, format_length
+from stitchpath.motifs.sizes import LEAST_SIZE_MM, Angle, Clearance, Offset, Size, value_at
+from stitchpath.units import LengthIn, format_length, shown
 
 __all__ = ["Ellipse", "Ratio"]
 
 _RATIO = re.compile(r"\s*([0-9]{1,4}(?:\.[0-9]{1,6})?)\s*:\s*([0-9]{1,4}(?:\.[0-9]{1,6})?)\s*", re.ASCII)
 
+_LEAST_RATIO, _MOST_RATIO = 0.01, 100.0
+
 
 def _ratio(value: object) -> float:
-    if isinstance(value, int | float) and not isinstance(value, bool) and 0.01 <= value <= 100:
+    if (
+        isinstance(value, int | float)
+        and not isinstance(value, bool)
+        and _LEAST_RATIO <= value <= _MOST_RATIO
+    ):
         return float(value)
     match = _RATIO.fullmatch(value) if isinstance(value, str) else None
     parts = (float(match[1]), float(match[2])) if match else (0.0, 0.0)
-    if min(parts) <= 0 or not 0.01 <= parts[0] / parts[1] <= 100:
-        raise ValueError(f'{value!r} is not a ratio; write height to width, such as "3:2" or 1.5')
+    if min(parts) <= 0 or not _LEAST_RATIO <= parts[0] / parts[1] <= _MOST_RATIO:
+        raise ValueError(f'{shown(value)} is not a ratio; write height to width, such as "3:2" or 1.5')
     return parts[0] / parts[1]
 
 
 Ratio = Annotated[
     float,
+    Field(ge=_LEAST_RATIO, le=_MOST_RATIO),
     BeforeValidator(_ratio),
-    WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}], "description": '"3:2" or 1.5'}),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "minimum": _LEAST_RATIO, "maximum": _MOST_RATIO},
+                {"type": "string"},
+            ],
+            "description": '"3:2" or 1.5',
+        }
+    ),
 ]
 """A pydantic field type: height to width, 0.01 to 100."""
 
@@ -50,7 +65,7 @@ class Ellipse(Asked):
     height: Size | None = Field(None, description="from top to bottom, before it is tilted")
     width: Size | None = Field(None, description="from side to side, before it is tilted")
     ratio: Ratio | None = Field(None, description='height to width, such as "3:2", with one of the two')
-    centre: tuple[Length, Length] = Field(
+    centre: tuple[Offset, Offset] = Field(
         (0.0, 0.0), description="how far right of and below the block's middle; minus: left, above"
     )
     tilt: Angle = Field(0.0, description="degrees clockwise")
@@ -64,10 +79,10 @@ class Ellipse(Asked):
         description="which outlines of an appliqué are sewn; left out: both, or the outside one if "
         "the whole appliqué is kept out of",
     )
-    inside_clearance: PositiveLength | None = Field(
+    inside_clearance: Clearance | None = Field(
         None, description="from an appliqué's edge to its inside outline; left out: the machine's"
     )
-    outside_clearance: PositiveLength | None = Field(
+    outside_clearance: Clearance | None = Field(
         None, description="from an appliqué's edge to its outside outline; left out: the machine's"
     )
     keep_out: Literal["edge", "whole"] | None = Field(
@@ -75,7 +90,7 @@ class Ellipse(Asked):
         description="where no stitch may go: the strip along the appliqué's edge between the "
         "clearances (left out: so), or the whole appliqué",
     )
-    nested: tuple[PositiveLength, ...] = Field(
+    nested: tuple[Annotated[float, LengthIn(0.1, MOST_ACROSS_MM, "a distance inwards")], ...] = Field(
         (), max_length=200, description="further ovals at these distances inwards from a quilted one's line"
     )
 
@@ -140,9 +155,21 @@ class Ellipse(Asked):
         width = None if self.width is None else value_at(self.width, place, key="width")
         ratio = self.ratio or 1.0
         height, width = height or (width or 0.0) * ratio, width or (height or 0.0) / ratio
+        self._check_size(height, width)
         x, y = place.middle_mm
         tilt = value_at(self.tilt, place, key="tilt")
         return Curve((x + self.centre[0], y + self.centre[1]), (width / 2, height / 2), tilt)
+
+    def _check_size(self, *sizes_mm: float) -> None:
+        """Refuse what a ratio makes of a size that is one."""
+        for size_mm in sizes_mm:
+            if not LEAST_SIZE_MM <= size_mm <= MOST_ACROSS_MM:
+                said = "narrow" if size_mm < LEAST_SIZE_MM else "large"
+                raise DesignError(
+                    f"the ratio makes the oval {size_mm:g} mm across, too {said} for one",
+                    f"write a ratio nearer to 1, for {LEAST_SIZE_MM:g} mm to {MOST_ACROSS_MM:g} mm",
+                    key="ratio",
+                )
 
     @property
     def _size_key(self) -> str:
@@ -197,7 +224,7 @@ class Ellipse(Asked):
         )
 
     def _check_swallowed(self, curve: Curve, innermost: float, place: Place) -> None:
-        if min(curve.semi_axes) + innermost > 0:
+        if min(curve.semi_axes) + innermost >= LEAST_SIZE_MM / 2:
             return
         given = "outside" if self.size_is == "line" and self.keep_out == "whole" else "inside"
         key = f"{given}_clearance"
@@ -209,7 +236,7 @@ class Ellipse(Asked):
 
     def _quilted(self, curve: Curve, place: Place) -> Drawn:
         deepest = max(self.nested, default=0.0)
-        if deepest >= min(curve.semi_axes):
+        if deepest > min(curve.semi_axes) - LEAST_SIZE_MM / 2:
             raise DesignError(
                 f"nothing is left of the oval {format_length(deepest, place.unit)} inwards, which is only "
                 f"{_across(curve, place)} across",

@@ -1,6 +1,6 @@
 """A fill: parallel background lines that stop at a shape and go on behind it."""
 
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 import numpy as np
 import shapely
@@ -17,14 +17,14 @@ from stitchpath.geometry.clip import (
     offset_count,
     offsets,
 )
-from stitchpath.lines import COVERED_MM, Role
+from stitchpath.lines import COVERED_MM, MOST_ACROSS_MM, Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.beside import level_seams, too_near
 from stitchpath.motifs.place import Drawn, Place
 from stitchpath.motifs.short import straight_lines
-from stitchpath.motifs.sizes import AngleOrEdge, value_at
+from stitchpath.motifs.sizes import AngleOrEdge, LeastPiece, Spacing, value_at
 from stitchpath.motifs.zones import Zone, inside_zone, outside_zone, width_of
-from stitchpath.units import Length, PositiveLength, format_length
+from stitchpath.units import LengthIn, format_length, length_field
 
 __all__ = ["MOST_LINES", "Fill"]
 
@@ -41,7 +41,7 @@ class Fill(Asked):
     """Parallel lines, clipped by ovals, strips and keep-outs, and going on behind them."""
 
     motif: Literal["fill"] = "fill"
-    spacing: PositiveLength = Field(description="from line to line")
+    spacing: Spacing = Field(description="from line to line")
     angle: AngleOrEdge | None = Field(
         None,
         description="degrees clockwise from level, or square to or along the longer edge of a border; left "
@@ -56,22 +56,17 @@ class Fill(Asked):
     where: Literal["outside", "inside", "everywhere"] = Field(
         "outside", description="outside the ovals, inside them, or both"
     )
-    least_room: PositiveLength = Field(
-        "1 in", validate_default=True, description="inside, rooms narrower than this are left empty"
+    least_room: Annotated[float, LengthIn(0.01, MOST_ACROSS_MM, "a least room")] = length_field(
+        "1 in", description="inside, rooms narrower than this are left empty"
     )
     even: bool = Field(
         False, description="divide the room evenly, at the even spacing nearest to the one asked for"
     )
     through_strips: bool = Field(False, description="go on between the lines of a strip")
-    least_gap: Length = Field(
-        "1/4 in",
-        validate_default=True,
-        ge=0,
-        description="lines nearer to a parallel seam or strip line are left out",
+    least_gap: Annotated[float, LengthIn(0, MOST_ACROSS_MM, "a least gap")] = length_field(
+        "1/4 in", description="lines nearer to a parallel seam or strip line are left out"
     )
-    least_piece: PositiveLength = Field(
-        "1/4 in", validate_default=True, description="shorter pieces are left out, and listed"
-    )
+    least_piece: LeastPiece = length_field("1/4 in", description="shorter pieces are left out, and listed")
 
     @model_validator(mode="after")
     def _fits_together(self) -> Self:

@@ -5,23 +5,33 @@ from typing import Annotated, Any, Generic, Literal, Self, TypeVar
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from stitchpath.errors import DesignError
+from stitchpath.lines import MOST_ACROSS_MM
 from stitchpath.motifs.place import Place
 from stitchpath.settings import Frozen
-from stitchpath.units import PositiveLength
+from stitchpath.units import LengthIn, shown
 
 __all__ = [
+    "LEAST_SIZE_MM",
     "Angle",
     "AngleOrEdge",
     "AngleRule",
+    "Clearance",
     "Degrees",
     "EdgeWords",
+    "LeastPiece",
+    "Offset",
     "Rule",
     "Size",
     "SizeRule",
+    "Spacing",
     "value_at",
 ]
 
 T = TypeVar("T", bound=float)
+
+LEAST_SIZE_MM = 0.5
+"""No shape is smaller than this across."""
+_MOST_LISTED = 10_000
 
 _WAYS = (("rows",), ("columns",), ("top", "bottom"), ("left", "right"), ("middle", "edge"), ("like",))
 _WAYS_IN_WORDS = "write rows, columns, top and bottom, left and right, middle and edge, or like"
@@ -30,9 +40,11 @@ _WAYS_IN_WORDS = "write rows, columns, top and bottom, left and right, middle an
 class Rule(Frozen, Generic[T]):
     """A value that varies over the layout, in exactly one of six ways."""
 
-    rows: tuple[T, ...] | None = Field(None, min_length=1, description="one for each row, from the top")
+    rows: tuple[T, ...] | None = Field(
+        None, min_length=1, max_length=_MOST_LISTED, description="one for each row, from the top"
+    )
     columns: tuple[T, ...] | None = Field(
-        None, min_length=1, description="one for each column, from the left"
+        None, min_length=1, max_length=_MOST_LISTED, description="one for each column, from the left"
     )
     top: T | None = Field(None, description="in the top row; graded evenly to `bottom`")
     bottom: T | None = Field(None, description="in the bottom row")
@@ -109,7 +121,7 @@ def _listed(values: tuple[float, ...], place: int, count: int, word: str) -> flo
 
 def _degrees(value: Any) -> Any:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{value!r} is not an angle; write degrees as a number, such as 45")  # noqa: TRY004  (pydantic wants it)
+        raise ValueError(f"{shown(value)} is not an angle; write degrees as a number, such as 45")  # noqa: TRY004  (pydantic wants it)
     return value
 
 
@@ -117,7 +129,10 @@ Degrees = Annotated[float, Field(ge=-360, le=360), BeforeValidator(_degrees)]
 """A pydantic field type: degrees, counted clockwise."""
 
 
-class SizeRule(Rule[PositiveLength]):
+_OneSize = Annotated[float, LengthIn(LEAST_SIZE_MM, MOST_ACROSS_MM, "a size")]
+
+
+class SizeRule(Rule[_OneSize]):
     """A size that varies over the top, in exactly one of six ways."""
 
 
@@ -134,9 +149,21 @@ def _words_or_not(value: Any) -> str:
 
 
 Size = Annotated[
-    Annotated[PositiveLength, Tag("one")] | Annotated[SizeRule, Tag("rule")], Discriminator(_one_or_rule)
+    Annotated[_OneSize, Tag("one")] | Annotated[SizeRule, Tag("rule")], Discriminator(_one_or_rule)
 ]
-"""A pydantic field type: a length above zero, or a rule (`SizeRule`)."""
+"""A pydantic field type: a length, or a rule (`SizeRule`)."""
+
+Spacing = Annotated[float, LengthIn(0.1, MOST_ACROSS_MM, "a spacing")]
+"""A pydantic field type: from line to line. No thread lies closer than the least."""
+
+LeastPiece = Annotated[float, LengthIn(0.01, MOST_ACROSS_MM, "a least piece")]
+"""A pydantic field type: which pieces are long enough to be sewn; what is shorter than the least vanishes."""
+
+Clearance = Annotated[float, LengthIn(0.1, MOST_ACROSS_MM, "a clearance")]
+"""A pydantic field type: how far an outline keeps from an appliqué's edge."""
+
+Offset = Annotated[float, LengthIn(-MOST_ACROSS_MM, MOST_ACROSS_MM, "a place on the top")]
+"""A pydantic field type: how far something lies from something else, to either side."""
 
 Angle = Annotated[
     Annotated[Degrees, Tag("one")] | Annotated[AngleRule, Tag("rule")], Discriminator(_one_or_rule)

@@ -14,9 +14,9 @@ from stitchpath.lines import Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.place import Drawn, Place, Straight, StripDrawn
 from stitchpath.motifs.short import straight_lines
-from stitchpath.motifs.sizes import Angle, Size, value_at
+from stitchpath.motifs.sizes import Angle, LeastPiece, Offset, Size, value_at
 from stitchpath.motifs.zones import Zone, inside_zone, outside_zone, polygons_of
-from stitchpath.units import Length, PositiveLength, format_length
+from stitchpath.units import format_length, length_field
 
 __all__ = ["Strip"]
 
@@ -27,8 +27,8 @@ class Strip(Asked):
     motif: Literal["strip"] = "strip"
     width: Size = Field(description="from line to line")
     angle: Angle = Field(0.0, description="degrees clockwise from level: 0 lies, 90 stands")
-    offset: Length = Field(
-        0.0,
+    offset: Offset = length_field(
+        0,
         description="how far the strip's middle lies from the block's, below a level strip (left of an "
         "upright one); minus: above",
     )
@@ -38,9 +38,7 @@ class Strip(Asked):
     pieced: bool = Field(
         False, description="its lines lie in the seams of a pieced strip and are stitched in the ditch"
     )
-    least_piece: PositiveLength = Field(
-        "1/4 in", validate_default=True, description="shorter pieces are left out, and listed"
-    )
+    least_piece: LeastPiece = length_field("1/4 in", description="shorter pieces are left out, and listed")
 
     @property
     def role(self) -> Role:

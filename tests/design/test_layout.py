@@ -43,7 +43,7 @@ def test_the_edge_line(allowance, out):
     )
 
 
-@pytest.mark.parametrize("allowance", ["1/8 in", "1/16 in", "-1/4 in"])
+@pytest.mark.parametrize("allowance", ["1/8 in", "1/16 in", 3.175])
 def test_an_allowance_without_room_for_the_edge_line(allowance):
     with pytest.raises(ValueError, match="edge line"):
         Top(block_width=1, block_height=1, binding_allowance=allowance)

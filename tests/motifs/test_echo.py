@@ -121,5 +121,5 @@ def test_no_line_says_so():
 
 def test_a_budget_is_refused_before_drawing():
     with pytest.raises(LimitError, match="over the limit of 2,000") as caught:
-        drawn_in(block(), [PEAR, Echo(spacing=1e-4)])
+        drawn_in(block(), [PEAR, Echo(spacing=0.1)])
     assert caught.value.key == "spacing"
