@@ -12,16 +12,17 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, Finding, LimitError
 from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
-from stitchpath.geometry.pieces import Tallest, in_pieces
+from stitchpath.geometry.pieces import Tallest, in_pieces, piece_counts
 from stitchpath.geometry.through import run_through
 from stitchpath.lines import Line
 from stitchpath.units import format_length
 
-__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_POINTS", "Network", "build_network", "who"]
+__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_PIECES", "MOST_POINTS", "Network", "build_network", "who"]
 
 MOST_LINES = 400_000
 MOST_POINTS = 8_000_000
 MOST_CROSSINGS = 2_000_000
+MOST_PIECES = 400_000
 _HEADING_MM = 0.5
 
 
@@ -130,7 +131,7 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
     DesignError
         If a line vanishes on the grid or has a coordinate that is not finite.
     LimitError
-        If there are more lines, points or crossings than can be handled; said before cutting.
+        If there are more lines, points, crossings or pieces than can be handled; said before cutting.
 
     Examples
     --------
@@ -151,6 +152,7 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
     except ValueError as error:
         raise DesignError(str(error), key="lines") from None
     if tallest is not None:
+        _refuse_pieces(int(piece_counts(noded, tallest).sum()))
         noded = in_pieces(noded, tallest)
     points, index = shapely.get_coordinates(noded.edges, return_index=True)
     first = np.searchsorted(index, np.arange(len(noded.edges) + 1))
@@ -175,6 +177,15 @@ def _refuse_over(what: str, count: int, most: int) -> None:
             f"the drawing has about {count:,} {what}, and {most:,} can be routed at once",
             "widen the spacing or plan the top in parts",
             key="lines",
+        )
+
+
+def _refuse_pieces(count: int) -> None:
+    if count > MOST_PIECES:
+        raise LimitError(
+            f"so short a reach cuts the lines in {count:,} pieces, and {MOST_PIECES:,} can be routed at once",
+            "write a longer reach or plan the top in parts",
+            key="machine.reach",
         )
 
 

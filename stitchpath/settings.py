@@ -236,6 +236,8 @@ class BattingSettings(Frozen):
     )
 
 
+_MOST_NAMED, _MOST_GROUPED = 1_000, 10_000
+
 NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9 _-]*$"
 """Names of stages and groups: they begin cells of tables."""
 
@@ -244,7 +246,7 @@ class Stage(Frozen):
     """Lines, by their roles, that are finished before the next stage starts."""
 
     name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
-    roles: tuple[_RoleName, ...] = Field(min_length=1)
+    roles: tuple[_RoleName, ...] = Field(min_length=1, max_length=len(ROLES))
 
 
 _DEFAULT_STAGES = tuple(
@@ -263,7 +265,7 @@ def _stages(value: Any) -> Any:
 
 
 def _or_named(schema: dict[str, Any]) -> None:
-    listed = {key: schema.pop(key) for key in ("type", "items", "minItems") if key in schema}
+    listed = {key: schema.pop(key) for key in ("type", "items", "minItems", "maxItems") if key in schema}
     schema["anyOf"] = [{"enum": ["default", "all in one"]}, listed]
     schema["default"] = "default"
 
@@ -272,7 +274,12 @@ class BlockGroup(Frozen):
     """Blocks that are finished together."""
 
     name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
-    blocks: tuple[str, ...] = Field(min_length=1, description='such as "row 1, column 2"')
+    blocks: tuple[str, ...] = Field(
+        min_length=1, max_length=_MOST_GROUPED, description='such as "row 1, column 2"'
+    )
+
+
+_Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=_MOST_GROUPED)]
 
 
 class ScheduleSettings(Frozen):
@@ -281,6 +288,7 @@ class ScheduleSettings(Frozen):
     stages: Annotated[tuple[Stage, ...], BeforeValidator(_stages)] = Field(
         _DEFAULT_STAGES,
         min_length=1,
+        max_length=len(ROLES),
         description='"default" (baste, seams, detail), "all in one", or a list of stages with their roles',
         json_schema_extra=_or_named,
     )
@@ -290,7 +298,7 @@ class ScheduleSettings(Frozen):
         "always by hand, where free on a frame",
     )
 
-    groups: Literal["none", "rows", "blocks"] | tuple[BlockGroup, ...] | None = Field(
+    groups: Literal["none", "rows", "blocks"] | _Groups | None = Field(
         None,
         description='blocks that are finished together: "none", "rows", "blocks" or a list; left out: rows '
         "on a frame, blocks by hand",
@@ -313,10 +321,14 @@ class ScheduleSettings(Frozen):
         description="where a bobbin may run out; in seams: paths end there before it does",
     )
     threads: tuple[str, ...] = Field(
-        (), description="the order of threads within a stage; those left out come as few changes want it"
+        (),
+        max_length=_MOST_NAMED,
+        description="the order of threads within a stage; those left out come as few changes want it",
     )
     by_hand: tuple[str, ...] = Field(
-        (), description="roles, or motifs by name, that a frame leaves to be guided by hand"
+        (),
+        max_length=_MOST_NAMED,
+        description="roles, or motifs by name, that a frame leaves to be guided by hand",
     )
     travel_by_hand: bool = Field(
         False, description="the frame may travel along what is left to be guided by hand"

@@ -156,6 +156,58 @@ def test_what_a_file_asks_for_and_cannot_be_planned_is_told_with_its_line(tmp_pa
     assert str(caught.value).startswith(f"{file}:{line}: {key}: ")
 
 
+TO_HAND = """\
+layout = ["P"]
+motifs = [{ motif = "ditch" }, { motif = "basting" }]
+[top]
+block_width = 100
+block_height = 100
+[kinds.pear]
+letter = "P"
+motifs = [{ motif = "fill", spacing = 20 }, { motif = "ellipse", name = "pear", height = 50, ratio = 1.5 }]
+[machine]
+cuts_thread = true
+[schedule]
+by_hand = ["fill", "pear", "baste"]
+"""
+ROLES_TO_HAND = TO_HAND.replace('"pear", "baste"', '"outline", "basting"')
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        TO_HAND,
+        ROLES_TO_HAND,
+        TO_HAND.replace("[schedule]", "[schedule]\ntravel_by_hand = true"),
+        TO_HAND.replace("[machine]", "[machine]\nreach = 60"),
+        TO_HAND.replace("[schedule]", '[schedule]\nstages = "all in one"'),
+    ],
+)
+def test_a_frame_to_which_no_line_is_left_is_told_with_its_line(tmp_path, text):
+    """It once ended where the first path was looked for; seams may be travelled, but nobody asked for them."""
+    file = tmp_path / "pear.toml"
+    file.write_text(text, encoding="utf-8")
+    asked = read_design(file)
+    at = next(n for n, row in enumerate(text.splitlines(), 1) if row.startswith("by_hand"))
+    with pytest.raises(
+        DesignError, match="every line is left to be guided by hand, and none to the frame"
+    ) as caught:
+        make_plan(asked, effort="quick")
+    assert str(caught.value).startswith(f"{file}:{at}: schedule.by_hand: ")
+    assert make_plan(asked, machine=MachineSettings(sewn_by="hand"), effort="quick").paths
+    left = ScheduleSettings(by_hand=asked.schedule.by_hand[:1])
+    assert make_plan(asked, schedule=left, effort="quick").paths
+
+
+def test_a_drawing_of_which_no_line_is_left_to_the_frame():
+    for by_hand in (["drawn"], ["line"]):
+        with pytest.raises(DesignError, match="by hand") as caught:
+            make_plan(CROSS, schedule=ScheduleSettings(by_hand=by_hand))
+        assert (caught.value.key, caught.value.file) == ("schedule.by_hand", "")
+    with pytest.raises(DesignError, match="there is no line to sew"):
+        make_plan(Drawing.from_lines([], hidden=[line((0, 0), (80, 0))]))
+
+
 def test_what_is_over_a_budget_is_refused(monkeypatch):
     monkeypatch.setattr("stitchpath.network.MOST_CROSSINGS", 0)
     with pytest.raises(LimitError, match="about 1 crossings, and 0 can be routed at once"):

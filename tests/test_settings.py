@@ -125,6 +125,8 @@ def test_defaults_of_motion_and_thread():
     [
         (MachineSettings, {"thread_waste": 0.95}),
         (MachineSettings, {"bobbin_m": 0.0}),
+        (MachineSettings, {"sewing_speed_mm_s": 1e-308}),
+        (MachineSettings, {"stitch_length": "99999999999 in"}),
         (MachineSettings, {"tail": "-1 mm"}),
         (MachineSettings, {"acceleration_mm_s2": 0.0}),
         (BattingSettings, {"gap": 0}),
@@ -134,3 +136,39 @@ def test_defaults_of_motion_and_thread():
 def test_motion_and_thread_that_cannot_be_are_refused(kind, about):
     with pytest.raises(ValidationError):
         kind(**about)
+
+
+@pytest.mark.parametrize(
+    ("about", "said"),
+    [
+        ({"reach": 0.1}, "0.1 mm is too small for a frame's reach; write 25 mm or more"),
+        (
+            {"reach": 100, "last_reach": 1e-12},
+            "1e-12 mm is too small for a frame's reach; write 25 mm or more",
+        ),
+        ({"width": "1/2 in"}, "is too small for a frame's width"),
+        ({"needle_thread_per_yard": "35 in"}, "takes a yard of thread at least; write 914.4 mm or more"),
+    ],
+)
+def test_what_no_frame_has_is_told_with_what_one_may_have(about, said):
+    """Lines are cut in pieces of an eighth of the reach: of 0.0001 mm they took 4 GB."""
+    with pytest.raises(ValidationError, match=said):
+        MachineSettings(**about)
+
+
+def test_a_zero_has_no_sign():
+    assert math.copysign(1, MachineSettings(advance_s=-0.0).advance_s) == 1
+
+
+def test_settings_come_back_from_json_in_millimetres_whatever_they_were_written_in():
+    about = {"reach": 18, "tail": "2 in", "basting_length": 0.25}
+    machine = MachineSettings.model_validate(about, context={"unit": "in"})
+    assert (machine.reach, machine.tail, machine.basting_length) == (457.2, 50.8, 6.35)
+    for settings in (
+        machine,
+        MachineSettings(),
+        BattingSettings(gap="4 in"),
+        CostSettings(),
+        ScheduleSettings(),
+    ):
+        assert type(settings).model_validate_json(settings.model_dump_json()) == settings

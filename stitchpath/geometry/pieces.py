@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from stitchpath.geometry.lengths import along
 from stitchpath.geometry.noding import Noded
 
-__all__ = ["Tallest", "in_pieces"]
+__all__ = ["Tallest", "in_pieces", "piece_counts"]
 
 
 @dataclass(frozen=True)
@@ -31,6 +31,23 @@ class Tallest:
     axis: int
     fits: Callable[[NDArray[np.float64], NDArray[np.float64]], NDArray[np.bool_]]
     piece_mm: float
+
+
+def piece_counts(noded: Noded, tallest: Tallest) -> NDArray[np.intp]:
+    """Return (m,) in how many pieces each edge is to be cut, before any is.
+
+    Examples
+    --------
+    >>> from stitchpath.geometry.noding import node
+    >>> tallest = Tallest(axis=1, fits=lambda low, high: high - low <= 5, piece_mm=3)
+    >>> piece_counts(node([shapely.LineString([(0, 0), (0, 9)])]), tallest)
+    array([3])
+    >>> piece_counts(node([]), tallest)
+    array([], dtype=int64)
+    """
+    bounds = shapely.bounds(noded.edges).reshape(-1, 4)
+    tall = ~tallest.fits(bounds[:, tallest.axis], bounds[:, 2 + tallest.axis])
+    return np.where(tall, np.ceil(shapely.length(noded.edges) / tallest.piece_mm), 1).astype(np.intp)
 
 
 def in_pieces(noded: Noded, tallest: Tallest) -> Noded:
@@ -56,9 +73,7 @@ def in_pieces(noded: Noded, tallest: Tallest) -> Noded:
     """
     if not len(noded.edges):
         return noded
-    bounds = shapely.bounds(noded.edges)
-    tall = ~tallest.fits(bounds[:, tallest.axis], bounds[:, 2 + tallest.axis])
-    count = np.where(tall, np.ceil(shapely.length(noded.edges) / tallest.piece_mm), 1).astype(np.intp)
+    count = piece_counts(noded, tallest)
     old = np.repeat(np.arange(len(count)), count)
     first = np.cumsum(count) - count
     edges, nodes = noded.edges[old], [noded.nodes_mm]

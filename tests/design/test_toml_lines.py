@@ -112,6 +112,14 @@ def test_limits(text):
     assert caught.value.line == text.count("\n") + 1
 
 
+def test_many_keys_are_counted_before_they_are_parsed():
+    few = "a = 1\n" * 20_000
+    check_limits(few + "# b = [" * 9 + '\n"=[" # no key, no bracket\n')
+    for text in (few + "b = 1", "[[a]]\n" * 10_001, "a = [" + "{b=1}," * 10_001):
+        with pytest.raises(LimitError, match="over 20,000 keys and brackets; write fewer"):
+            check_limits(text)
+
+
 @settings(deadline=None, derandomize=True, max_examples=200)
 @given(st.text("\"'[]{}=.,#\n\\a1 ", max_size=60))
 def test_limits_take_any_text(text):

@@ -139,6 +139,13 @@ def test_what_does_not_fit_together_is_refused(fields, said):
         ({"height": 20, "width": 6, "applique": True}, "height", "swallows the oval"),
         ({"height": 50, "width": 40, "nested": [5, 20]}, "nested", "20 mm inwards"),
         (
+            {"height": 50, "width": 40, "nested": [19.999]},
+            "nested",
+            "nothing is left of the oval 20 mm inwards",
+        ),
+        ({"height": 1, "ratio": 100}, "ratio", "makes the oval 0.01 mm across, too narrow for one"),
+        ({"width": 90_000, "ratio": 100}, "ratio", r"makes the oval 9e\+06 mm across, too large"),
+        (
             {
                 "height": 20,
                 "width": 6,
