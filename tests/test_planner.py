@@ -184,7 +184,7 @@ ROLES_TO_HAND = TO_HAND.replace('"pear", "baste"', '"outline", "basting"')
     ],
 )
 def test_a_frame_to_which_no_line_is_left_is_told_with_its_line(tmp_path, text):
-    """It once ended where the first path was looked for; seams may be travelled, but nobody asked for them."""
+    """It once ended where the first path was looked for; seams may be travelled, but none was asked for."""
     file = tmp_path / "pear.toml"
     file.write_text(text, encoding="utf-8")
     asked = read_design(file)
