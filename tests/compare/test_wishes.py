@@ -55,7 +55,10 @@ def test_settings_that_come_to_the_same_are_equal_as_meant():
         ((("cost", 1),), "cost: the wish"),
         ((("cost.path_cost_s", -1.0),), 'cost.path_cost_s: the wish "odd" cannot be had'),
         ((("schedule.bands", "none"),), "schedule.bands: the wish"),
-        ((("machine.reach", 100.0), ("machine.sewn_by", "hand")), "by hand at a table everything is in reach"),
+        (
+            (("machine.reach", 100.0), ("machine.sewn_by", "hand")),
+            "by hand at a table everything is in reach",
+        ),
     ],
 )
 def test_what_cannot_be_wished_is_refused(changes, said):

@@ -153,7 +153,7 @@ def test_what_is_tried_with_hostile_values_is_every_number():
 
 
 def test_a_sample_of_hostile_values_comes_to_a_plan_or_to_one_sentence(tmp_path):
-    """The whole: ``python tests/hostile.py``."""
+    """The whole: ``PYTHONPATH=. python tests/hostile.py``."""
     sample = [case for n, case in enumerate(hostile.cases()) if n % 61 == 7]
     found = {f"{case.key} = {case.value[:40]}": hostile.outcome(case.text, tmp_path) for case in sample}
     assert {name: said for name, said in found.items() if said not in {"plan", "refused"}} == {}
