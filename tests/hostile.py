@@ -1,7 +1,7 @@
 """Designs with one value that no one would write, and what reading, drawing and planning them comes to.
 
-All of them, some minutes: ``PYTHONPATH=. python tests/hostile.py``. It writes one line for each that comes to neither a
-plan nor one sentence with its key, or takes long, and ends with how many there were of each.
+All of them, some minutes: ``PYTHONPATH=. python tests/hostile.py``. It writes one line for each that comes to
+neither a plan nor one sentence with its key, or takes long, and ends with how many there were of each.
 """
 
 import json

@@ -147,10 +147,11 @@ def test_nobody_can_break_its_arrays():
 def test_pieces_for_a_reach_are_counted_before_they_are_cut(monkeypatch):
     """A reach of 0.0001 mm asked for 4 GB; a top of 10 m and a reach of 25 mm are too much as well."""
     monkeypatch.setattr(module, "in_pieces", lambda *_: pytest.fail("cut before counted"))
+    tallest = Tallest(axis=1, fits=lambda low, high: high - low <= 25, piece_mm=3.125)
     lines = [line((x, 0), (x, 100_000)) for x in range(0, 1000, 50)]
     with pytest.raises(LimitError, match="so short a reach cuts the lines in 640,000 pieces") as caught:
-        build_network(Drawing.from_lines(lines), tallest=Tallest(axis=1, most_mm=25, piece_mm=3.125))
+        build_network(Drawing.from_lines(lines), tallest=tallest)
     assert caught.value.key == "machine.reach"
     monkeypatch.undo()
     few = Drawing.from_lines([line((0, 0), (0, 1000))])
-    assert len(build_network(few, tallest=Tallest(1, 25, 3.125)).tails) == 320
+    assert len(build_network(few, tallest=tallest).tails) == 320

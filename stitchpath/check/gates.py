@@ -22,7 +22,7 @@ _GATE_MM = 0.007
 _BESIDE = 0.9
 """Least cosine between what passes a gate and the stitching; what is steeper is near for 0.02 mm only."""
 
-_APART_MM = 1e-5
+_APART_MM = 1e-8
 """What passes a gate farther apart than this is two; one and the same edge sewn twice differs by 1e-12."""
 
 

