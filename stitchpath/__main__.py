@@ -2,7 +2,11 @@
 
 import sys
 
-from stitchpath.cli import main
-
 if __name__ == "__main__":
-    sys.exit(main())
+    try:
+        from stitchpath.cli import main
+
+        code = main()
+    except KeyboardInterrupt:  # in the first moments, before there is anything to say
+        code = 130
+    sys.exit(code)

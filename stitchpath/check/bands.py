@@ -1,7 +1,6 @@
 """Whether the files of each band hold what the whole table has of it, and where it lies on the machine."""
 
-import re
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -16,16 +15,13 @@ from stitchpath.errors import FileError, Finding
 from stitchpath.export.read_bands import BandRow, read_bands
 from stitchpath.export.read_svg import read_svg
 from stitchpath.export.read_table import read_band_csv
-from stitchpath.files import manifest_name
 from stitchpath.lines import COVERED_MM
 from stitchpath.plan import StitchPath
 
-__all__ = ["bands_fit"]
+__all__ = ["TWICE_MM", "bands_fit", "laid", "zero_mm"]
 
-_TWICE_MM = 2 * ROUNDED_MM + 1e-6
+TWICE_MM = 2 * ROUNDED_MM + 1e-6
 """Two files round, and so does where a band's files have (0, 0)."""
-
-_OWN_FILE = re.compile(r"s\.csv|-[1-9][0-9]*(?:-[a-z]+)?\.(?:svg|csv)")
 
 T = TypeVar("T")
 
@@ -39,15 +35,13 @@ def bands_fit(
     *,
     sideways: bool,
     turns: Sequence[NDArray[np.float64]],
-    listed: Collection[str],
 ) -> Iterator[Finding]:
     """Tell where the files of bands do not fit the whole table.
 
     Each band's table and sewing SVG must hold the band's paths, all of them and in order, from the left end
     of its window's start as the top lies on the machine; turned by a quarter to the right where it lies with
     its left side uppermost, and never a mirror image, but with y up in all sewing SVGs where the whole top's
-    has it so. What a band is aligned on must lie in its window, where an earlier band sewed. No file of a
-    band may be left from another plan.
+    has it so. What a band is aligned on must lie in its window, where an earlier band sewed.
 
     Parameters
     ----------
@@ -63,15 +57,8 @@ def bands_fit(
         Whether the top lies with its left side uppermost.
     turns
         Which signs of x and y the sewing SVG of the whole top has; more than one where that cannot be told.
-    listed
-        The names that the manifest has; none where there is no manifest, which has been told already.
     """
-    names = _names(stem, paths) if len(windows) > 1 else []
-    if listed:
-        yield from _left_over(folder, stem, {*listed, *names})
-        for name in sorted({*names} - {*listed}):
-            yield Finding("manifest", f"{manifest_name(stem)} does not list {name}; write the files again")
-    if not names:
+    if len(windows) < 2:  # all is in reach at once
         return
     rows = _read(read_bands, folder / f"{stem}-bands.csv", "bands") or ()
     if isinstance(rows, Finding):
@@ -80,25 +67,10 @@ def bands_fit(
     else:
         yield from _rows_complete(rows, len(windows))
     for band, window in enumerate(windows, 1):
-        zero = _zero_mm(window, paths, drawing, sideways=sideways)
+        zero = zero_mm(window, paths, drawing, sideways=sideways)
         yield from _band_fits(folder / f"{stem}-band-{band}", band, paths, zero, turns, sideways=sideways)
         own = [row for row in rows if row.band == band and row.place_mm is not None]
         yield from _rows_fit(own, band, window, zero, paths, sideways=sideways)
-
-
-def _names(stem: str, paths: Iterable[StitchPath]) -> list[str]:
-    bands = dict.fromkeys(path.band for path in paths)
-    return [f"{stem}-bands.csv", *(f"{stem}-band-{band}{end}" for band in bands for end in (".svg", ".csv"))]
-
-
-def _left_over(folder: Path, stem: str, own: Collection[str]) -> Iterator[Finding]:
-    """Tell of files that a plan with other bands has left: they must not be sewn."""
-    begins = f"{stem}-band"
-    for file in sorted(folder.glob("*.[cs]*")):
-        alike = file.name.startswith(begins) and _OWN_FILE.fullmatch(file.name.removeprefix(begins))
-        if alike and file.name not in own and not (folder / manifest_name(file.stem)).exists():
-            said = f"{file.name} is not of this plan: the manifest does not list it; take it away"
-            yield Finding("manifest", said)
 
 
 def _read(reader: Callable[[Path], T], file: Path, kind: str) -> T | Finding:
@@ -108,7 +80,7 @@ def _read(reader: Callable[[Path], T], file: Path, kind: str) -> T | Finding:
         return Finding(kind, str(error))
 
 
-def _zero_mm(
+def zero_mm(
     window: tuple[float, float], paths: Sequence[StitchPath], drawing: Drawing, *, sideways: bool
 ) -> NDArray[np.float64]:
     """Return the place of the top that is (0, 0) in a band's files."""
@@ -120,7 +92,7 @@ def _zero_mm(
     return np.array([window[0], bottom] if sideways else [left, window[0]])
 
 
-def _laid(points: NDArray[np.float64], zero: NDArray[np.float64], *, sideways: bool) -> NDArray[np.float64]:
+def laid(points: NDArray[np.float64], zero: NDArray[np.float64], *, sideways: bool) -> NDArray[np.float64]:
     """Return places of the top as the band's files should have them."""
     x, y = (points - zero).T
     return np.column_stack([-y, x] if sideways else [x, y])
@@ -136,7 +108,7 @@ def _band_fits(
     sideways: bool,
 ) -> Iterator[Finding]:
     wanted = [
-        replace(path, coordinates_mm=_laid(path.coordinates_mm, zero, sideways=sideways))
+        replace(path, coordinates_mm=laid(path.coordinates_mm, zero, sideways=sideways))
         for path in paths
         if path.band == band
     ]
@@ -151,7 +123,7 @@ def _band_fits(
         if number != first:
             yield Finding("csv", f"{file.name}.csv begins with path {number}, the whole table's is {first}")
         names = f"{file.name}.csv", f"band {band} of the whole table"
-        yield from same_paths(own, wanted, names=names, first=first, within_mm=_TWICE_MM)
+        yield from same_paths(own, wanted, names=names, first=first, within_mm=TWICE_MM)
     sewing = _read(read_svg, file.with_name(f"{file.name}.svg"), "svg")
     if isinstance(sewing, Finding):
         yield sewing
@@ -175,7 +147,7 @@ def _svg_fits(
     off = min((drawn * turn - whole for turn in turns), key=lambda off: float(np.abs(off).sum()))
     for number, (at, count) in enumerate(zip(np.cumsum([0, *counts[1][:-1]]), counts[1], strict=True), first):
         part = slice(at, at + count)
-        yield from moved(f"path {number} of {name}", off[part], drawn[part], "svg", _TWICE_MM)
+        yield from moved(f"path {number} of {name}", off[part], drawn[part], "svg", TWICE_MM)
 
 
 def _rows_complete(rows: Sequence[BandRow], count: int) -> Iterator[Finding]:
@@ -207,18 +179,18 @@ def _rows_fit(
     edges = {"start": zero, "end": far}
     for row in rows:
         place, said = np.array(row.place_mm), np.array(row.file_mm)
-        laid = _laid(place[None], zero, sideways=sideways)[0]
+        there = laid(place[None], zero, sideways=sideways)[0]
         at = (float(place[0]), float(place[1]))
         name = f"{row.mark} of band {band}"
-        if (np.abs(laid - said) > _TWICE_MM).any():
+        if (np.abs(there - said) > TWICE_MM).any():
             yield Finding("bands", f"{name} is not where the band's files have it", at)
-        if row.mark in edges and (np.abs(place - edges[row.mark]) > _TWICE_MM).any():
+        if row.mark in edges and (np.abs(place - edges[row.mark]) > TWICE_MM).any():
             yield Finding("bands", f"{name} is not where its window is", at)
         if row.mark in edges:
             continue
         down = place[0 if sideways else 1]
-        if not window[0] - COVERED_MM - _TWICE_MM <= down <= window[1] + COVERED_MM + _TWICE_MM:
+        if not window[0] - COVERED_MM - TWICE_MM <= down <= window[1] + COVERED_MM + TWICE_MM:
             yield Finding("bands", f"{name} is out of reach", at)
         near = shapely.distance(shapely.Point(place), sewn).min(initial=np.inf)
-        if near > COVERED_MM + _TWICE_MM:
+        if near > COVERED_MM + TWICE_MM:
             yield Finding("bands", f"{name} is to be aligned on, and no earlier band sews there", at)

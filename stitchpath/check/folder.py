@@ -3,13 +3,16 @@
 import os
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.check.bands import bands_fit
+from stitchpath.check.bands import TWICE_MM, bands_fit, laid, zero_mm
+from stitchpath.check.machine_tables import machine_tables_fit
+from stitchpath.check.names import listing_fits, table_endings
 from stitchpath.check.paths import check_paths
 from stitchpath.check.plans import check_plan
 from stitchpath.check.same import ROUNDED_MM, moved, same_paths
@@ -20,7 +23,7 @@ from stitchpath.errors import FileError, Finding
 from stitchpath.export.read_document import read_plan
 from stitchpath.export.read_svg import read_svg
 from stitchpath.export.read_table import read_csv
-from stitchpath.files import manifest_name, read_manifest, verify_files
+from stitchpath.files import MachineTables, Manifest, manifest_name, read_manifest, verify_files
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.settings import ScheduleSettings
 
@@ -39,7 +42,9 @@ def check_folder(
     The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
     those that the plan was asked for. The table is what is proven. The sewing SVG must hold the same points,
     moved or with y turned up as a whole at most, and the JSON the same paths and true totals. Where there are
-    bands, the files of each must hold its part of the table (`stitchpath.check.bands`).
+    bands, the files of each must hold its part of the table (`stitchpath.check.bands`), and where tables for
+    a machine were asked for, they must hold its paths (`stitchpath.check.machine_tables`). The manifest must
+    list all that such a plan has, and no file may be left from another one (`stitchpath.check.names`).
 
     Parameters
     ----------
@@ -62,8 +67,8 @@ def check_folder(
     """
     asked = read_design(design)
     drawing, where = draw(asked), Path(folder)
-    listed, told = _manifest_fits(where / manifest_name(stem), design, stem)
-    findings = list(told)
+    findings: list[Finding] = []
+    listed = _listed(where / manifest_name(stem), design, findings)
     paths = _read(read_csv, where / f"{stem}.csv", "csv", findings)
     plan = _read(read_plan, where / f"{stem}.json", "json", findings)
     sewing = _read(read_svg, where / f"{stem}.svg", "svg", findings)
@@ -72,8 +77,12 @@ def check_folder(
     if paths is not None and plan is not None:
         findings += bands_fit(
             where, stem, paths, plan.windows, drawing,
-            sideways=asked.machine.sideways, turns=_turns(sewing, paths), listed=listed,
+            sideways=asked.machine.sideways, turns=_turns(sewing, paths),
         )  # fmt: skip
+    if plan is not None and listed is not None:
+        names, banded = [name for name, _ in listed.files], len(plan.windows) > 1
+        findings += listing_fits(where, stem, names, listed.tables, plan.paths, banded=banded)
+        findings += _machine_tables_fit(where / stem, listed.tables, plan, asked, drawing)
     if plan is not None:
         findings += _settings_fit(plan, asked, drawing)
     if paths is not None:
@@ -116,18 +125,36 @@ def _read(reader: Callable[[Path], T], file: Path, kind: str, findings: list[Fin
         return None
 
 
-def _manifest_fits(
-    file: Path, design: str | os.PathLike[str], stem: str
-) -> tuple[frozenset[str], list[Finding]]:
-    """Return the names that the manifest lists, and what it does not fit."""
+def _listed(file: Path, design: str | os.PathLike[str], findings: list[Finding]) -> Manifest | None:
+    """Return what the manifest lists, having told of what it does not fit; None if it cannot be read."""
     try:
-        findings = list(verify_files(file, design=design))
-        listed = frozenset(name for name, _ in read_manifest(file).files)
+        findings += verify_files(file, design=design)
+        return read_manifest(file)
     except FileError as error:
-        return frozenset(), [Finding("manifest", str(error))]
-    missing = [name for name in (f"{stem}.svg", f"{stem}.csv", f"{stem}.json") if name not in listed]
-    said = [f"{file.name} does not list {name}; write the files again" for name in missing]
-    return listed, [*findings, *(Finding("manifest", words) for words in said)]
+        findings.append(Finding("manifest", str(error)))
+        return None
+
+
+def _machine_tables_fit(
+    file: Path, tables: MachineTables, plan: Plan, asked: Design, drawing: Drawing
+) -> Iterator[Finding]:
+    if not table_endings(tables):
+        return
+    yield from machine_tables_fit(file, tables, plan.paths, laid=np.asarray, lines=drawing.lines)
+    sideways = asked.machine.sideways
+    for band, window in enumerate(plan.windows if len(plan.windows) > 1 else (), 1):
+        zero = zero_mm(window, plan.paths, drawing, sideways=sideways)
+        own = [(number, path) for number, path in enumerate(plan.paths, 1) if path.band == band]
+        if own:
+            yield from machine_tables_fit(
+                file.with_name(f"{file.name}-band-{band}"),
+                tables,
+                [path for _, path in own],
+                laid=partial(laid, zero=zero, sideways=sideways),
+                lines=drawing.lines,
+                first=own[0][0],
+                within_mm=TWICE_MM,
+            )
 
 
 def _settings_fit(plan: Plan, asked: Design, drawing: Drawing) -> Iterator[Finding]:

@@ -2,6 +2,7 @@
 
 import argparse
 import textwrap
+from collections.abc import Callable
 from typing import NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
@@ -41,7 +42,10 @@ class _Version(argparse.Action):
 
 
 def parser() -> argparse.ArgumentParser:
-    """Return the parser of all verbs; each sets ``run``, a function from arguments to exit code."""
+    """Return the parser of all verbs.
+
+    Each sets ``run``, a function from arguments to exit code, and ``needs``, the heavy modules that it takes.
+    """
     top = _Parser(
         prog="stitchpath",
         description="Quilting designs in, few continuous stitch paths in the cheapest order out.",
@@ -76,6 +80,11 @@ def _verb(commands: _Commands, name: str, *, short: str, long: str, example: str
     )
 
 
+def _runs(verb: argparse.ArgumentParser, run: Callable[[argparse.Namespace], int], *needs: str) -> None:
+    """Say what a verb runs, and which heavy modules it needs; they are imported before the work begins."""
+    verb.set_defaults(run=run, needs=[f"stitchpath.{name}" for name in needs])
+
+
 def _add_plan(commands: _Commands) -> None:
     verb = _verb(
         commands,
@@ -92,7 +101,7 @@ def _add_plan(commands: _Commands) -> None:
     _add_routing(verb)
     _add_formats(verb)
     _add_pages(verb)
-    verb.set_defaults(run=verbs.plan)
+    _runs(verb, verbs.plan, "planner", "check", "export", "cli.report", "cli.data")
 
 
 def _add_pages(verb: argparse.ArgumentParser) -> None:
@@ -212,7 +221,7 @@ def _add_check(commands: _Commands) -> None:
     )
     _add_design(verb)
     verb.add_argument("folder", metavar="DIR", help="the folder that the files were written into")
-    verb.set_defaults(run=verbs.check)
+    _runs(verb, verbs.check, "check", "cli.report", "cli.data")
 
 
 def _add_lines(commands: _Commands) -> None:
@@ -226,7 +235,7 @@ def _add_lines(commands: _Commands) -> None:
     )
     _add_design(verb)
     _add_out_file(verb)
-    verb.set_defaults(run=verbs.lines)
+    _runs(verb, verbs.lines, "drawing", "export.lines_table")
 
 
 def _add_figures(commands: _Commands) -> None:
@@ -240,7 +249,7 @@ def _add_figures(commands: _Commands) -> None:
     )
     verb.add_argument("folder", metavar="DIR", help="the folder that the files were written into")
     verb.add_argument("--unit", choices=["mm", "in"], default="mm", help="unit of lengths (default: mm)")
-    verb.set_defaults(run=verbs.figures)
+    _runs(verb, verbs.figures, "cli.report", "cli.data", "export.read_document")
 
 
 def _add_compare(commands: _Commands) -> None:
@@ -276,7 +285,7 @@ def _add_compare(commands: _Commands) -> None:
     )
     _add_foreign(verb)
     _add_telling(verb)
-    verb.set_defaults(run=compare)
+    _runs(verb, compare, "compare.whatif", "export.comparison")
 
 
 def _add_foreign(verb: argparse.ArgumentParser) -> None:
@@ -335,7 +344,7 @@ def _add_schema(commands: _Commands) -> None:
         example="stitchpath schema --out stitchpath-design.schema.json",
     )
     _add_out_file(verb)
-    verb.set_defaults(run=verbs.schema)
+    _runs(verb, verbs.schema, "design")
 
 
 def _add_design(verb: argparse.ArgumentParser) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import os
 import signal
 from argparse import Namespace
 from collections.abc import Iterable, Iterator, Sequence
@@ -74,14 +75,14 @@ def _refuse_before_work(arguments: Namespace) -> None:
     if arguments.foreign and (arguments.unit is None or arguments.origin is None):
         missing = "--unit" if arguments.unit is None else "--origin"
         raise DesignError(f"{arguments.foreign} does not say its own {missing[2:]}", f"write {missing}")
-    inputs = {Path(file).resolve() for file in (*arguments.plans, arguments.foreign) if file}
+    inputs = {os.path.realpath(file) for file in (*arguments.plans, arguments.foreign) if file}
     outputs = [Path(file) for file in (arguments.html, arguments.csv) if file is not None]
     for file in outputs:
         if not str(file).strip(". ") or not file.parent.is_dir() or file.is_dir():
             raise FileError(f"{file} cannot be written: it names no file in a folder that is there")
-        if file.resolve() in inputs:
+        if os.path.realpath(file) in inputs:
             raise FileError(f"{file} would be overwritten; give the page or the table another name")
-    if len({file.resolve() for file in outputs}) < len(outputs):
+    if len({os.path.realpath(file) for file in outputs}) < len(outputs):
         raise FileError(f"{outputs[0]} cannot be page and table; give two names")
 
 

@@ -126,7 +126,7 @@ def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
     quiet
         Whether to show none all the same.
     """
-    if quiet or not sys.stderr.isatty():
+    if quiet or sys.stderr is None or not sys.stderr.isatty():
         yield Steps(lambda _text, _done: None)
         return
     from rich.console import Console

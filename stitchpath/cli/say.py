@@ -2,27 +2,49 @@
 
 import sys
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from typing import TextIO
 
-__all__ = ["aligned", "complain", "put", "say", "wrapped"]
+from stitchpath.errors import FileError
+
+__all__ = ["aligned", "complain", "flush", "put", "say", "wrapped"]
 
 
 def say(text: str) -> None:
-    """Print to standard output; what its encoding lacks is written as an escape."""
-    sys.stdout.write(_fit(f"{text}\n", sys.stdout))
+    """Print to standard output; what its encoding lacks is written as an escape.
+
+    Raises
+    ------
+    FileError
+        If standard output is closed, or takes no more; likewise in `put` and `flush`.
+    BrokenPipeError
+        If nobody reads it any more.
+    """
+    with _output() as stream:
+        stream.write(_fit(f"{text}\n", stream))
 
 
 def complain(text: str) -> None:
-    """Print one sentence to standard error, with the program's name before it."""
-    sys.stderr.write(_fit(f"stitchpath: {text}\n", sys.stderr))
+    """Print one sentence to standard error, with the program's name before it, if that is open."""
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(_fit(f"stitchpath: {text}\n", sys.stderr))
 
 
 def put(content: str) -> None:
     """Write a file's content to standard output as it is: UTF-8, line ends untouched."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(content.encode("utf-8"))
-    sys.stdout.buffer.flush()
+    with _output() as stream:
+        stream.flush()
+        stream.buffer.write(content.encode("utf-8"))
+        stream.buffer.flush()
+
+
+def flush() -> None:
+    """See that all that was printed is on its way."""
+    if sys.stdout is not None:
+        with _output() as stream:
+            stream.flush()
 
 
 def aligned(rows: Sequence[Sequence[str]], *, left: int = 1) -> str:
@@ -60,6 +82,22 @@ def wrapped(text: str, *, indent: str = "") -> str:
         break_long_words=False,
         break_on_hyphens=False,
     )
+
+
+@contextmanager
+def _output() -> Iterator[TextIO]:
+    """Yield standard output; what goes wrong with it is told in a sentence."""
+    if sys.stdout is None:
+        raise FileError("standard output is closed; open it, or send it to a file")
+    try:
+        yield sys.stdout
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        from stitchpath.files import explained
+
+        with explained("standard output"):
+            raise error from None
 
 
 def _cells(row: Sequence[str], widths: Sequence[int], left: int) -> list[str]:

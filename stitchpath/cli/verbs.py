@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from argparse import Namespace
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import partial
@@ -13,32 +12,35 @@ from typing import TYPE_CHECKING, Any
 from stitchpath.cli.pages import page_names, pages
 from stitchpath.cli.progress import Steps, steps, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
+from stitchpath.cli.stems import safe_stem
 from stitchpath.errors import DesignError, FileError, Finding
 
 if TYPE_CHECKING:
     from stitchpath.design import Design
+    from stitchpath.files import MachineTables
     from stitchpath.plan import Plan
     from stitchpath.settings import ScheduleSettings
 
-__all__ = ["CAUTION", "check", "figures", "lines", "plan", "plan_files", "safe_stem", "schema"]
+__all__ = ["CAUTION", "check", "figures", "lines", "plan", "plan_files", "schema"]
 
 CAUTION = (
     "Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, "
     "and follow the machine's own manual first; where it differs from anything here, the manual is right."
 )
+_NOTHING_WRITTEN = "this plan does not hold, so nothing is written into {}: what stood there stays as it was"
 _FIRST_FINDINGS = 20
 _MANIFEST = "-manifest.json"
 
 
 def plan(arguments: Namespace) -> int:
-    """Plan a design, write its files, print the figures, and check what was written."""
+    """Plan a design, write its files, check them before they take their places, and print the figures."""
     from stitchpath.check import check_folder, tell_of_folder
     from stitchpath.cli.data import plan_record, told_record
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
     from stitchpath.export.alignment import alignment
     from stitchpath.export.bands import band_texts
-    from stitchpath.files import manifest_name, write_files
+    from stitchpath.files import design_name, manifest_name, staged_files
     from stitchpath.records import json_text
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
@@ -57,20 +59,43 @@ def plan(arguments: Namespace) -> int:
         contents = {name: write(made) for name, write in writers.items()}
         contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
         contents |= pages(made, design, arguments, stem)
-        write_files(folder, contents, manifest=names[-1], design_sha256=made.drawing.design_sha256)
-        step("checking what was written")
-        findings = check_folder(arguments.design, folder, stem)
-        known = tell_of_folder(arguments.design, folder, stem)
+        with staged_files(
+            folder,
+            contents,
+            manifest=names[-1],
+            design_sha256=made.drawing.design_sha256,
+            design=design_name(arguments.design),
+            tables=_machine_tables(arguments),
+        ) as staged:
+            step("checking what was written")
+            findings = check_folder(arguments.design, staged.folder, stem)
+            known = tell_of_folder(arguments.design, staged.folder, stem)
+            changed = () if findings else staged.take_place()
+    written = [] if findings else [*contents, names[-1]]
     unaligned = [told.note for told in alignment(made) if told.note]
-    notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *known]
-    written = [*contents, names[-1]]
+    stays = [_NOTHING_WRITTEN.format(folder)] if findings else _strange(folder, stem, changed)
+    notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *known, *stays]
     if arguments.json:
         run = {"files": [str(folder / name) for name in written], "stopped": step.stopped}
         put(json_text({"format": "stitchpath planned 1", **measured, **run, **told_record(notes, findings)}))
-    elif not arguments.quiet:
+    elif not (findings or arguments.quiet):
         into = wrapped(f"Written into {folder}: {', '.join(written)}.")
         say("\n\n".join(filter(None, (table, notes_text(notes), into, wrapped(CAUTION)))))
-    return _tell(findings, arguments)
+    code = _tell(findings, arguments)
+    if findings and not arguments.json:
+        complain(stays[0])
+    return code
+
+
+def _strange(folder: Path, stem: str, changed: Sequence[str]) -> list[str]:
+    """Return a sentence for each file beside a plan that looks like one of its own, and is not."""
+    from stitchpath.check.names import left_over
+    from stitchpath.files import manifest_name, read_manifest
+
+    said = "{} is of an older plan and stays, since it was changed after that; do not sew this plan by it"
+    listed = [name for name, _ in read_manifest(folder / manifest_name(stem)).files]
+    more = left_over(folder, stem, [*listed, *changed])
+    return [*map(said.format, changed), *(finding.message for finding in more)]
 
 
 def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
@@ -133,6 +158,18 @@ def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
         **({} if arguments.stitch_length is None else {"-stitches.csv": stitches}),
         **({"-thin.csv": partial(stitches, thin=True)} if arguments.thin else {}),
     }
+
+
+def _machine_tables(arguments: Namespace) -> MachineTables:
+    """Return what the manifest says of the tables for a machine that were asked for."""
+    from stitchpath.export.stitches import BASTING_LENGTH_MM
+    from stitchpath.files import MachineTables
+
+    if arguments.stitch_length is None:
+        return MachineTables(arguments.thin)
+    return MachineTables(
+        arguments.thin, arguments.stitch_length, arguments.basting_length or BASTING_LENGTH_MM
+    )
 
 
 def check(arguments: Namespace) -> int:
@@ -211,29 +248,23 @@ def _put(content: str, file: str | None) -> None:
         write_whole(file, content)
 
 
-def safe_stem(design: str | os.PathLike[str]) -> str:
-    """Return the stem of a design file's name as written files begin with it: no blanks, nothing strange.
+def _refuse_before_work(design: str, out: str, names: Sequence[str]) -> None:
+    """Say before the long work what would fail after it; the last of the names is the manifest's."""
+    from stitchpath.files import design_name, explained, refuse_other_designs
 
-    Examples
-    --------
-    >>> safe_stem("quilts/winter orchard (2).toml"), safe_stem("..")
-    ('winter_orchard_2', 'design')
-    """
-    return re.sub(r"[^A-Za-z0-9.-]+", "_", Path(design).stem)[:60].strip("._-") or "design"
-
-
-def _refuse_before_work(design: str, out: str, names: Iterable[str]) -> None:
-    """Say before the long work what would fail after it."""
     if not out.strip():
         raise FileError("--out names no folder; write one, or . for this one")
     folder = Path(out)
-    nearest = next((path for path in (folder, *folder.absolute().parents) if path.exists()), folder)
+    nearest = next((path for path in (folder, *folder.absolute().parents) if os.path.lexists(path)), folder)
+    with explained(nearest):
+        nearest.stat()
     if not nearest.is_dir():
         raise FileError(f"{folder} cannot be written into: {nearest} is no folder; give another --out")
     if not os.access(nearest, os.W_OK | os.X_OK):
         raise FileError(f"{folder} cannot be written into: {nearest} is read-only; give another --out")
-    if Path(design).resolve() in [(folder / name).resolve() for name in names]:
+    if os.path.realpath(design) in [os.path.realpath(folder / name) for name in names]:
         raise FileError(f"{design} would be overwritten by the plan's own files; give another --out")
+    refuse_other_designs(folder, names, names[-1], design_name(design))
 
 
 def plan_files(folder: Path) -> list[Path]:

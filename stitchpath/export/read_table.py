@@ -13,10 +13,11 @@ from stitchpath.export.table import COLUMNS, LIFT, MM_PER_TABLE_UNIT
 from stitchpath.files import StrPath, read_text
 from stitchpath.plan import Move, Span, StitchPath
 
-__all__ = ["read_band_csv", "read_csv"]
+__all__ = ["NUMBER", "read_band_csv", "read_csv"]
 
 _COUNT = re.compile(r"[1-9][0-9]{0,8}")
-_NUMBER = re.compile(r"-?[0-9]{1,8}(?:\.[0-9]{1,9})?")
+NUMBER = re.compile(r"-?[0-9]{1,8}(?:\.[0-9]{1,9})?")
+"""A coordinate as tables have it."""
 _MOVES = frozenset({LIFT, *Move})
 _HEADERS = {(*COLUMNS, f"x_{unit}", f"y_{unit}"): factor for unit, factor in MM_PER_TABLE_UNIT.items()}
 
@@ -95,7 +96,7 @@ def _row(place: str, line: int, cells: list[str], factor: float) -> _Row:
     for name, value, pattern in (("band", band, _COUNT), ("path", path, _COUNT)):
         _match(place, name, value, pattern, "a number counted from 1")
     for name, value in (("x", x), ("y", y)):
-        _match(place, name, value, _NUMBER, "a number such as 12.700")
+        _match(place, name, value, NUMBER, "a number such as 12.700")
     if move not in _MOVES:
         raise FileError(f'{place}: the move is "{move[:40]}"; write {", ".join(sorted(_MOVES))}')
     return _Row(line, int(band), stage, int(path), move, float(x) * factor, float(y) * factor)

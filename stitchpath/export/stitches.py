@@ -13,7 +13,8 @@ from stitchpath.plan import Move, Span, StitchPath
 
 __all__ = ["BASTING_LENGTH_MM", "stitch_points"]
 
-_CORNER_COSINE = float(np.cos(np.radians(15.0)))
+_CORNER_COSINE = float(np.cos(np.radians(15.0) + 1e-6))
+"""A little over 15°, so that rounding decides nothing where a line turns by just that, as a 24-gon does."""
 _LEAST_MM = 0.1
 
 
@@ -82,6 +83,7 @@ def _bastes(span: Span, lines: Sequence[Line]) -> bool:
 
 def _laid(points: NDArray[np.float64], stitch_mm: float) -> NDArray[np.float64]:
     """Return the stitch points of one span, without its first point."""
+    points = points[np.append(True, np.diff(along(points)) > 0)]  # a step of no length would hide a corner
     far = along(points)
     kept = far[[0, *_corners(points), -1]]
     counts = np.maximum(np.ceil(np.diff(kept) / stitch_mm - 1e-9), 1).astype(int)

@@ -1,0 +1,231 @@
+"""What was written together, and whether it still is as it was written.
+
+A manifest is JSON: ``format``, ``version`` (of stitchpath), ``design`` (the design file's name),
+``design_sha256``, ``tables`` (which tables for a machine were asked for, and how), and ``files``, which gives
+each file's SHA-256 by its name. There is no date in it: the same input gives the same bytes.
+"""
+
+import json
+import math
+import os
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, fields
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from stitchpath.errors import FileError, Finding
+from stitchpath.files.reading import StrPath, read_bytes, read_text, sha256_of
+from stitchpath.records import json_text
+
+__all__ = [
+    "MANIFEST_ENDING",
+    "MANIFEST_FORMAT",
+    "MachineTables",
+    "Manifest",
+    "design_name",
+    "is_plain",
+    "manifest_name",
+    "manifest_text",
+    "manifests",
+    "read_manifest",
+    "running_version",
+    "verify_files",
+]
+
+MANIFEST_FORMAT = "stitchpath manifest 1"
+MANIFEST_ENDING = "-manifest.json"
+_MANIFEST_BYTES = 1 << 20
+_NEEDED = {"format", "version", "design_sha256", "files"}
+_MORE = {"design", "tables"}
+
+
+@dataclass(frozen=True, slots=True)
+class MachineTables:
+    """Which tables for a machine were asked for beside the plan's own; all lengths in millimetres.
+
+    Attributes
+    ----------
+    thin
+        Whether there are tables of x and y only.
+    stitch_length_mm
+        The longest stitch, where there are tables with a point for each; else None.
+    basting_length_mm
+        The longest stitch of basting; None where there is no stitch length.
+    """
+
+    thin: bool = False
+    stitch_length_mm: float | None = None
+    basting_length_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Manifest:
+    """What was written together.
+
+    Attributes
+    ----------
+    files
+        Each file's name, without folders, and its SHA-256, in the order of the names.
+    design_sha256
+        The SHA-256 of the design file that they were made from; empty where there was none.
+    version
+        The stitchpath that wrote them.
+    design
+        The design file's name, as `design_name` gives it; empty where it is not known.
+    tables
+        The tables for a machine among them.
+    """
+
+    files: tuple[tuple[str, str], ...]
+    design_sha256: str = ""
+    version: str = ""
+    design: str = ""
+    tables: MachineTables = MachineTables()
+
+
+def manifest_name(stem: str) -> str:
+    """Return the name of the manifest beside the files that begin with `stem`.
+
+    Examples
+    --------
+    >>> manifest_name("winter_orchard")
+    'winter_orchard-manifest.json'
+    """
+    return f"{stem}{MANIFEST_ENDING}"
+
+
+def design_name(design: StrPath) -> str:
+    """Return a design file's name as manifests have it: without folders, the same whatever the locale.
+
+    Examples
+    --------
+    >>> design_name("quilts/winter orchard.toml"), design_name("u\u0308.toml") == "\u00fc.toml"
+    ('winter orchard.toml', True)
+    """
+    name = os.fsencode(Path(design).name).decode("utf-8", "backslashreplace")
+    return unicodedata.normalize("NFC", name)
+
+
+def read_manifest(file: StrPath) -> Manifest:
+    """Read a manifest.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read, or is no manifest of ours.
+    """
+    try:
+        document = json.loads(read_text(file, most=_MANIFEST_BYTES))
+    except (ValueError, RecursionError) as error:
+        raise FileError(f"{file}: this is no manifest: it is not JSON; write the files again") from error
+    if not _is_manifest(document):
+        raise FileError(
+            f'{file}: this is no manifest: it is not of the format "{MANIFEST_FORMAT}"; write the files again'
+        )
+    return Manifest(
+        tuple(sorted(document["files"].items())),
+        document["design_sha256"],
+        document["version"],
+        document.get("design", ""),
+        MachineTables(**document.get("tables", {})),
+    )
+
+
+def manifests(folder: Path) -> Iterator[tuple[str, Manifest]]:
+    """Yield the name and content of each manifest in a folder that can be read."""
+    for file in sorted(folder.glob(f"*{MANIFEST_ENDING}")):
+        try:
+            yield file.name, read_manifest(file)
+        except FileError:
+            continue
+
+
+def verify_files(manifest: StrPath, *, design: StrPath | None = None) -> tuple[Finding, ...]:
+    """Compare the files beside a manifest, and the design file if named, with what the manifest says.
+
+    Returns
+    -------
+    tuple of Finding
+        What is missing or was changed since; empty: all is as written.
+
+    Raises
+    ------
+    FileError
+        If the manifest or the design file cannot be read.
+    """
+    said = read_manifest(manifest)
+    findings = [_verified(Path(manifest).parent / name, sha) for name, sha in said.files]
+    if design is not None and sha256_of(read_bytes(design)) != said.design_sha256:
+        findings.append(
+            Finding("manifest", f"{design} is not the design that the files were made from; make them again.")
+        )
+    return tuple(finding for finding in findings if finding is not None)
+
+
+def manifest_text(manifest: Manifest) -> str:
+    """Return a manifest as its file has it."""
+    document = {
+        "format": MANIFEST_FORMAT,
+        "version": manifest.version,
+        "design": manifest.design,
+        "design_sha256": manifest.design_sha256,
+        "tables": asdict(manifest.tables),
+        "files": dict(manifest.files),
+    }
+    return json_text(document)
+
+
+def running_version() -> str:
+    """Return the version of the stitchpath that runs."""
+    try:
+        return version("stitchpath")
+    except PackageNotFoundError:
+        return "not installed"
+
+
+def is_plain(name: str) -> bool:
+    r"""Tell whether a name is one of a file in the folder at hand, and can be printed.
+
+    Examples
+    --------
+    >>> is_plain("leaf.svg"), is_plain("../leaf.svg"), is_plain("a\nb"), is_plain("")
+    (True, False, False, False)
+    """
+    return name not in {"", ".", ".."} and name.isprintable() and not set(name) & set("/\\:")
+
+
+def _verified(path: Path, sha: str) -> Finding | None:
+    try:
+        same = sha256_of(read_bytes(path)) == sha
+    except FileError as error:
+        return Finding("manifest", f"{error}.")
+    return None if same else Finding("manifest", f"{path.name} was changed since it was written.")
+
+
+def _is_manifest(document: Any) -> bool:
+    return (
+        isinstance(document, dict)
+        and _NEEDED <= set(document) <= _NEEDED | _MORE
+        and document["format"] == MANIFEST_FORMAT
+        and all(isinstance(document.get(key, ""), str) for key in ("version", "design", "design_sha256"))
+        and isinstance(document["files"], dict)
+        and all(isinstance(sha, str) and is_plain(name) for name, sha in document["files"].items())
+        and _are_tables(document.get("tables", {}))
+    )
+
+
+def _are_tables(tables: Any) -> bool:
+    if not isinstance(tables, dict) or set(tables) - {field.name for field in fields(MachineTables)}:
+        return False
+    lengths = (tables.get("stitch_length_mm"), tables.get("basting_length_mm"))
+    return (
+        isinstance(tables.get("thin", False), bool)
+        and (lengths[0] is None) == (lengths[1] is None)
+        and all(length is None or _is_length(length) for length in lengths)
+    )
+
+
+def _is_length(value: Any) -> bool:
+    return isinstance(value, float | int) and not isinstance(value, bool) and 0 < value < math.inf

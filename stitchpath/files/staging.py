@@ -1,0 +1,185 @@
+"""A hidden folder of our own in which files become whole before they take their places.
+
+It stands in the folder that it writes into, so that a rename is all that is left to do. While it is in use it
+is locked, and the system gives the lock back when the process ends, however it ends: so `sweep` knows which
+are left from work that was killed. Where there are no such locks none is swept.
+
+Of a set of files, ``new`` holds those to come, the manifest among them, and ``old`` those that they replace.
+The manifest comes last: while it is still in ``new`` the exchange is not over and can be taken back.
+"""
+
+import os
+import re
+import secrets
+import shutil
+import signal
+import stat
+import sys
+import threading
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
+from pathlib import Path
+
+from stitchpath.errors import FileError
+from stitchpath.files.manifest import Manifest, manifests
+from stitchpath.files.reading import StrPath, explained, read_bytes, sha256_of
+
+if sys.platform != "win32":
+    import fcntl
+
+__all__ = ["holds", "own_folder", "sweep", "sync_folder", "take_back", "unbroken", "write_through"]
+
+_NAME = re.compile(r"\.stitchpath-[0-9a-f]{16}\.part")
+_TRIES = 10
+
+
+@contextmanager
+def own_folder(parent: Path, said: StrPath) -> Iterator[Path]:
+    """Yield a new hidden folder in another; it and what is left in it are taken away in the end.
+
+    Parameters
+    ----------
+    parent
+        Where to make it.
+    said
+        What is to be written, for the message.
+
+    Raises
+    ------
+    FileError
+        If it cannot be made.
+    """
+    with explained(said):
+        own, lock = _made(parent)
+    try:
+        yield own
+    finally:
+        shutil.rmtree(own, ignore_errors=True)
+        if lock is not None:
+            os.close(lock)
+
+
+def sweep(parent: Path) -> None:
+    """Take away hidden folders that ended work of ours has left, and take back what it had half exchanged."""
+    if sys.platform == "win32":
+        return
+    with suppress(OSError), os.scandir(parent) as entries:
+        left = [Path(entry) for entry in entries if _NAME.fullmatch(entry.name)]
+        for own in sorted(left):
+            _swept(own)
+
+
+def take_back(own: Path, folder: Path, said: Manifest) -> None:
+    """Undo an exchange that is not over: what came goes, and what stood there before stands there again."""
+    for name, sha in said.files:
+        if not (own / "new" / name).exists() and holds(folder / name, sha):
+            (folder / name).replace(own / "new" / name)
+    for file in sorted((own / "old").glob("*")):
+        if not os.path.lexists(folder / file.name):
+            file.replace(folder / file.name)
+
+
+def holds(file: Path, sha: str) -> bool:
+    """Tell whether a file is there and has a SHA-256."""
+    try:
+        return not file.is_symlink() and sha256_of(read_bytes(file)) == sha
+    except FileError:
+        return False
+
+
+def write_through(path: Path, content: bytes) -> None:
+    """Write a new file down to the disk."""
+    with path.open("xb") as stream:
+        stream.write(content)
+        stream.flush()
+        os.fsync(stream.fileno())
+
+
+def sync_folder(folder: Path) -> None:
+    """Write down to the disk which files a folder has, where the system lets one."""
+    with suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+@contextmanager
+def unbroken() -> Iterator[None]:
+    """Hold back what would end the program, but for its killing, until a short piece of work is done."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    came: list[int] = []
+    ending = [getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)]
+    before = {number: signal.getsignal(number) for number in ending}
+    heard = {number: was for number, was in before.items() if was is not None and was != signal.SIG_IGN}
+    for number in heard:
+        signal.signal(number, lambda number, _: came.append(number))
+    try:
+        yield
+    finally:
+        _heard_again(heard)
+        if came:
+            signal.raise_signal(came[0])
+
+
+def _heard_again(heard: Mapping[int, object]) -> None:
+    for number, was in heard.items():
+        signal.signal(number, was)  # type: ignore[arg-type]
+
+
+def _made(parent: Path) -> tuple[Path, int | None]:
+    for _ in range(_TRIES):
+        own = parent / f".stitchpath-{secrets.token_hex(8)}.part"
+        own.mkdir(mode=0o700)
+        try:
+            lock = _locked(own)
+        except BlockingIOError:  # another process sweeps it away
+            continue
+        if own.exists():
+            return own, lock
+        if lock is not None:
+            os.close(lock)
+    raise FileError(f"{parent} cannot be written into: another program takes away new folders there")
+
+
+def _swept(own: Path) -> None:
+    try:
+        at = own.lstat()
+        ours = stat.S_ISDIR(at.st_mode) and at.st_uid == os.geteuid()
+        lock = _locked(own) if ours else None
+    except OSError:
+        return
+    if lock is None:
+        return
+    try:
+        said = [manifest for _, manifest in manifests(own / "new")]
+        if said and (own / "old").is_dir():
+            take_back(own, own.parent, said[0])
+        shutil.rmtree(own, ignore_errors=True)
+    finally:
+        os.close(lock)
+
+
+def _locked(own: Path) -> int | None:
+    """Lock a folder until the process ends, or its handle is closed; None where there are no such locks.
+
+    Raises
+    ------
+    BlockingIOError
+        If another process has it.
+    """
+    if sys.platform == "win32":
+        return None
+    handle = os.open(own, os.O_RDONLY)
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        os.close(handle)
+        raise
+    except OSError:
+        os.close(handle)
+        return None
+    return handle
