@@ -3,7 +3,7 @@
 import argparse
 import textwrap
 from collections.abc import Callable
-from typing import NoReturn, TypeAlias
+from typing import Any, NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
 from stitchpath.cli.compare import compare
@@ -26,6 +26,13 @@ this where bash or zsh begins (~/.bashrc, ~/.zshrc):
 
 
 class _Parser(argparse.ArgumentParser):
+    def print_help(self, file: Any = None) -> None:
+        """Print the help; argparse itself keeps silent where it cannot be written."""
+        if file is None:
+            say(self.format_help().removesuffix("\n"))
+        else:
+            super().print_help(file)
+
     def error(self, message: str) -> NoReturn:
         self.exit(2, f'stitchpath: {message}; "{self.prog} --help" shows what can be written\n')
 

@@ -41,7 +41,7 @@ def compare_text(told: SideBySide, *, unit: Unit = "mm") -> str:
 
 
 def _columns() -> int:
-    if not sys.stdout.isatty():
+    if sys.stdout is None or not sys.stdout.isatty():
         return _PIPE_COLUMNS
     return max(shutil.get_terminal_size().columns, _LEAST_COLUMNS)
 

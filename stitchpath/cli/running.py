@@ -61,12 +61,29 @@ def _run(argv: Sequence[str] | None, begins: Callable[[], None]) -> int:
         for name in arguments.needs:
             import_module(name)
         begins()
-        code = int(arguments.run(arguments))
+        with _named_files_explained():
+            code = int(arguments.run(arguments))
     except SystemExit:  # help is a text, too
         flush()
         raise
     flush()
     return code
+
+
+@contextmanager
+def _named_files_explained() -> Iterator[None]:
+    """Turn what the system says of a file that was named, wherever it says it, into a sentence."""
+    try:
+        yield
+    except StitchpathError:
+        raise
+    except OSError as error:
+        if not isinstance(error.filename, str | bytes):
+            raise
+        from stitchpath.files import explained
+
+        with explained(os.fsdecode(error.filename), "used"):
+            raise error from None
 
 
 @contextmanager
