@@ -9,8 +9,9 @@ What a name needs is loaded when the name is first used, so that importing this 
 1
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING
+TYPE_CHECKING = (
+    False  # type checkers take it for true; to import it from typing takes longer than all else here
+)
 
 if TYPE_CHECKING:
     from stitchpath.check import check_plan
@@ -131,6 +132,8 @@ if not TYPE_CHECKING:  # a type checker would take every misspelt name for one t
     def __getattr__(name: str) -> object:
         if name not in _HOMES:
             raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+        from importlib import import_module
+
         return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
 
 

@@ -6,18 +6,18 @@ Exit codes: 0 all is well, 1 a check found something, 2 bad input or a file that
 from the keyboard, 141 nobody reads the output any more. Ctrl-C while a plan is sought ends the search, not
 the work: the best plan so far is written, and a second one stops.
 
-Nothing heavy is imported before `main` runs, so that Ctrl-C ends the program without a word from the first
-moment on.
+Nothing is imported before `main` runs, so that Ctrl-C ends the program without a word from the first moment
+on.
 """
 
-import os
-import signal
-from collections.abc import Sequence
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
 
 __all__ = ["main"]
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: "Sequence[str] | None" = None) -> int:
     """Run one command.
 
     Parameters
@@ -30,14 +30,31 @@ def main(argv: Sequence[str] | None = None) -> int:
     int
         The exit code.
     """
-    own = argv is None and signal.getsignal(signal.SIGINT) is signal.default_int_handler
-    if own:
-        signal.signal(signal.SIGINT, lambda *_: os._exit(130))
-
-    def begins() -> None:
-        if own:
-            signal.signal(signal.SIGINT, signal.default_int_handler)
-
-    from stitchpath.cli.running import run
-
+    try:
+        begins = _quiet_start() if argv is None else _nothing
+        from stitchpath.cli.running import run
+    except KeyboardInterrupt:
+        return 130
     return run(argv, begins)
+
+
+def _quiet_start() -> "Callable[[], None]":
+    """Let Ctrl-C end the process at once, without a word; return what lets it be heard as ever.
+
+    While modules are imported, Python cannot be relied on to hand an interrupt on: libraries turn it into
+    errors of their own.
+    """
+    import os
+    import signal
+
+    if signal.getsignal(signal.SIGINT) is not signal.default_int_handler:
+        return _nothing
+    signal.signal(signal.SIGINT, lambda *_: os._exit(130))
+
+    def heard_as_ever() -> None:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+
+    return heard_as_ever
+
+
+def _nothing() -> None: ...
