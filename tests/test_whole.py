@@ -106,7 +106,7 @@ def files_hold(design, plan):
         read = read_design(file)
         assert read.model_dump() == design.model_dump()
         made = make_plan(read)
-        files = {f"lot{ending}": FORMATS[ending](made) for ending in (".svg", ".csv", ".json")}
+        files = {f"lot{ending}": write(made) for ending, write in FORMATS.items()}
         write_files(folder, files, manifest=manifest_name("lot"), design_sha256=made.drawing.design_sha256)
         assert check_folder(file, folder, "lot") == ()
         assert read_plan(folder / "lot.json") == made

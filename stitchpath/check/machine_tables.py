@@ -139,7 +139,7 @@ def _lengths(points: NDArray[np.float64]) -> NDArray[np.float64]:
 
 def _stitches(points: NDArray[np.float64], longest_mm: float) -> NDArray[np.float64]:
     """Return the stitch points of one span, without its first one."""
-    different = points[np.concatenate(([True], _lengths(points) > 0))]
+    different = points[[0, *(np.flatnonzero(np.diff(points, axis=0).any(axis=1)) + 1)]]
     if len(different) < 2:  # a span without length
         return points[-1:]
     return np.concatenate([_equal(run, longest_mm) for run in _between_corners(different)])

@@ -83,7 +83,8 @@ def _bastes(span: Span, lines: Sequence[Line]) -> bool:
 
 def _laid(points: NDArray[np.float64], stitch_mm: float) -> NDArray[np.float64]:
     """Return the stitch points of one span, without its first point."""
-    points = points[np.append(True, np.diff(along(points)) > 0)]  # a step of no length would hide a corner
+    moves = (np.diff(points, axis=0) != 0).any(axis=1)
+    points = points[np.append(True, moves)]  # a step of no length would hide a corner
     far = along(points)
     kept = far[[0, *_corners(points), -1]]
     counts = np.maximum(np.ceil(np.diff(kept) / stitch_mm - 1e-9), 1).astype(int)

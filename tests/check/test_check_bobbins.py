@@ -8,9 +8,7 @@ from banded import along, laid
 from stitchpath.check import check_folder, check_paths
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing
-from stitchpath.export.document import plan_document
-from stitchpath.export.svg import sewing_svg
-from stitchpath.export.table import stitch_table
+from stitchpath.export import texts
 from stitchpath.files import manifest_name, write_files
 from stitchpath.lines import Line, Role
 from stitchpath.planner import make_plan
@@ -87,7 +85,7 @@ def test_written_files_are_proven(tmp_path, bobbins_end, kinds):
     design = read_design(file)
     schedule = design.schedule.model_copy(update={"bobbins_end": bobbins_end})
     plan = make_plan(design, schedule=schedule)
-    contents = {"top.svg": sewing_svg(plan), "top.csv": stitch_table(plan), "top.json": plan_document(plan)}
+    contents = texts(plan, "top")
     digest = plan.drawing.design_sha256
     write_files(tmp_path / "out", contents, manifest=manifest_name("top"), design_sha256=digest)
     assert {finding.kind for finding in check_folder(file, tmp_path / "out", "top")} == kinds
@@ -99,11 +97,7 @@ def test_other_batting_than_the_designs_is_found(tmp_path):
     plan = make_plan(read_design(file))
     assert plan.batting == BattingSettings(gap="30 mm")
     other = replace(plan, batting=BattingSettings(gap="40 mm"))
-    contents = {
-        "top.svg": sewing_svg(other),
-        "top.csv": stitch_table(other),
-        "top.json": plan_document(other),
-    }
+    contents = texts(other, "top")
     digest = plan.drawing.design_sha256
     write_files(tmp_path / "out", contents, manifest=manifest_name("top"), design_sha256=digest)
     (finding,) = check_folder(file, tmp_path / "out", "top")

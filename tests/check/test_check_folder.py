@@ -3,6 +3,7 @@
 import json
 import re
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 import pytest
@@ -11,10 +12,12 @@ from plans import TWO_LEAVES
 from stitchpath.check import check_folder, tell_of_folder
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
+from stitchpath.export import texts
 from stitchpath.export.document import plan_document
+from stitchpath.export.picture import picture_svg
 from stitchpath.export.svg import sewing_svg
 from stitchpath.export.table import stitch_table
-from stitchpath.files import manifest_name, write_files
+from stitchpath.files import MachineTables, manifest_name, write_files
 from stitchpath.lines import Role
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.planner import make_plan
@@ -53,6 +56,7 @@ def made(design, *, one_stage=False):
 def write(plan, folder, *, unit="mm", spoil=None, **svg):
     contents = {
         "leaves.svg": sewing_svg(plan, **svg),
+        "leaves-picture.svg": picture_svg(plan),
         "leaves.csv": stitch_table(plan, unit=unit),
         "leaves.json": plan_document(plan),
     }
@@ -176,9 +180,12 @@ def test_a_hash_changed_in_the_manifest_is_found(design, tmp_path):
     document["files"]["leaves.csv"] = sha[:-1] + ("0" if sha[-1] != "0" else "1")
     file.write_text(json.dumps(document), encoding="utf-8")
     assert kinds(design, tmp_path / "out") == {"manifest"}
-    del document["files"]["leaves.csv"]
-    file.write_text(json.dumps(document), encoding="utf-8")
-    assert kinds(design, tmp_path / "out") == {"manifest"}
+    document["files"]["leaves.csv"] = sha
+    for name in [*document["files"]]:
+        left_out = {key: value for key, value in document["files"].items() if key != name}
+        file.write_text(json.dumps(document | {"files": left_out}), encoding="utf-8")
+        (finding,) = check_folder(design, tmp_path / "out", "leaves")
+        assert finding.message == f"leaves-manifest.json does not list {name}; write the files again"
     file.unlink()
     assert kinds(design, tmp_path / "out") == {"manifest"}
 
@@ -238,3 +245,47 @@ def test_threads_that_come_in_another_order_than_the_designs_are_found(design, t
     ]
     (tmp_path / "out" / "leaves.json").unlink()
     assert "thread" in kinds(design, tmp_path / "out")
+
+
+WITH_TABLES = {"tables": MachineTables(True, 2.54, 5.08)}
+
+
+def write_with_tables(plan, folder, **more):
+    table = partial(stitch_table, plan, stitch_length_mm=2.54)
+    contents = texts(plan, "leaves") | {"leaves-thin.csv": table(thin=True), "leaves-stitches.csv": table()}
+    digest = plan.drawing.design_sha256
+    contents |= more
+    write_files(folder, contents, manifest=manifest_name("leaves"), design_sha256=digest, **WITH_TABLES)
+    return contents
+
+
+@pytest.mark.parametrize("name", ["leaves-thin.csv", "leaves-stitches.csv"])
+def test_tables_for_a_machine_are_proven(design, tmp_path, name):
+    plan = made(design)
+    contents = write_with_tables(plan, tmp_path / "out")
+    assert check_folder(design, tmp_path / "out", "leaves") == ()
+    changed = contents[name].replace("103.175", "103.170")
+    assert changed != contents[name]
+    write_with_tables(plan, tmp_path / "out", **{name: changed})
+    (finding,) = check_folder(design, tmp_path / "out", "leaves")
+    assert (finding.kind, name in finding.message or "path 1" in finding.message) == ("csv", True)
+
+
+@pytest.mark.parametrize("name", ["leaves-thin.csv", "leaves-stitches.csv"])
+def test_a_manifest_that_leaves_out_a_table_for_a_machine_is_found(design, tmp_path, name):
+    """It may say that the table was asked for, or nothing at all: the file is there, or it should be."""
+    write_with_tables(made(design), tmp_path / "out")
+    file = tmp_path / "out" / manifest_name("leaves")
+    document = json.loads(file.read_text(encoding="utf-8"))
+    sha = document["files"].pop(name)
+    file.write_text(json.dumps(document), encoding="utf-8")
+    (finding,) = check_folder(design, tmp_path / "out", "leaves")
+    assert finding.message == f"leaves-manifest.json does not list {name}; write the files again"
+    tables = document.pop("tables")
+    file.write_text(json.dumps(document), encoding="utf-8")
+    found = [finding.message for finding in check_folder(design, tmp_path / "out", "leaves")]
+    assert f"{name} is not of this plan: the manifest does not list it; take it away" in found
+    document["files"][name] = sha
+    file.write_text(json.dumps(document | {"tables": {**tables, "thin": False}}), encoding="utf-8")
+    (finding,) = check_folder(design, tmp_path / "out", "leaves")
+    assert finding.message.startswith("leaves-manifest.json lists leaves-thin.csv, which this plan does not")
