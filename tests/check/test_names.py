@@ -15,7 +15,7 @@ BOTH = MachineTables(True, 2.5, BASTING_LENGTH_MM)
 
 
 def write(plan, folder):
-    """Write the files of a plan with both tables for a machine, and those of each band; return their names."""
+    """Write the files of a plan and its bands with both tables for a machine; return their names."""
     formats = {**BAND_FORMATS, "-thin.csv": stitch_table, "-stitches.csv": stitch_table}
     contents = texts(plan, "f") | band_texts(plan, "f", formats=formats)
     contents |= {"f-thin.csv": "", "f-stitches.csv": ""}

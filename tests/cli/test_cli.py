@@ -14,7 +14,6 @@ from pathlib import Path
 import pytest
 
 from stitchpath.cli import main, verbs
-from stitchpath.cli.verbs import safe_stem
 from stitchpath.errors import InternalError
 from stitchpath.export.read_document import read_plan
 from stitchpath.files import read_manifest, verify_files
@@ -376,14 +375,99 @@ def test_many_findings_are_cut_short(planned, capsys, monkeypatch):
     assert len(told) == 21
 
 
-def test_a_plan_that_fails_its_check_ends_with_1(design, tmp_path, monkeypatch, capsys):
+@pytest.mark.parametrize("before", [False, True])
+def test_a_plan_that_fails_its_check_ends_with_1_and_takes_no_place(
+    design, tmp_path, monkeypatch, capsys, before
+):
     from stitchpath.errors import Finding
 
+    out = tmp_path / "out"
+    if before:
+        assert run("plan", design, "--out", out, "--thin") == 0
+    stood = {path.name: path.read_bytes() for path in out.iterdir()} if before else None
+    capsys.readouterr()
     monkeypatch.setattr("stitchpath.check.check_folder", lambda *_: (Finding("totals", "they differ"),))
-    assert run("plan", design, "--out", tmp_path / "out") == 1
+    assert run("plan", design, "--out", out) == 1
     said = capsys.readouterr()
-    assert said.err == "stitchpath: totals: they differ\n"
-    assert "Checked:" not in said.out
+    assert said.out == ""
+    assert said.err == (
+        "stitchpath: totals: they differ\n"
+        f"stitchpath: this plan does not hold, so nothing is written into {out}: what stood there stays as it was\n"
+    )
+    assert ({path.name: path.read_bytes() for path in out.iterdir()} if out.exists() else None) == stood
+
+
+MORE = ["--thin", "--stitch-length", "2.5", "--walkthrough", "--directions"]
+
+
+def test_planning_again_with_other_options_leaves_nothing_stale(design, tmp_path, capsys):
+    """What nobody has changed goes; what somebody has stays and is named, and what nobody listed stays."""
+    out = tmp_path / "out"
+    assert run("plan", design, "--out", out, *MORE) == 0
+    (out / "two_pears-notes.txt").write_text("mine")
+    with (out / "two_pears-walkthrough.html").open("a") as page:
+        page.write("<!-- mine -->")
+    capsys.readouterr()
+    assert run("plan", design, "--out", out) == 0
+    told = " ".join(capsys.readouterr().out.split())
+    assert "two_pears-walkthrough.html is of an older plan and stays, since it was changed after" in told
+    assert told.count("-walkthrough.html") == 1
+    assert names(out) == sorted([*FILES, "two_pears-notes.txt", "two_pears-walkthrough.html"])
+    assert run("check", design, out) == 1
+    assert "two_pears-walkthrough.html is not of this plan" in capsys.readouterr().err
+    (out / "two_pears-walkthrough.html").unlink()
+    assert run("check", design, out) == 0
+
+
+def test_an_old_table_that_no_manifest_lists_is_told(design, tmp_path, capsys):
+    (tmp_path / "two_pears-thin.csv").write_text("x_mm,y_mm\r\n")
+    assert run("plan", design, "--out", tmp_path) == 0
+    assert "two_pears-thin.csv is not of this plan" in " ".join(capsys.readouterr().out.split())
+    assert run("check", design, tmp_path) == 1
+
+
+@pytest.mark.parametrize("forms", [["--unit", "in", "--y-up", "--origin", "middle"], []])
+@pytest.mark.parametrize("kind", ["thin", "stitches"])
+def test_check_finds_a_table_for_a_machine_of_another_plan(planned, tmp_path, capsys, forms, kind):
+    """The manifest has the hash of what is there: only the paths tell."""
+    design, _ = planned
+    for out, length in (("a", "2.5"), ("b", "3")):
+        asked = ["--out", tmp_path / out, "--thin", "--stitch-length", length, *forms, "--quiet"]
+        assert run("plan", design, *asked) == 0
+    name = f"two_pears-{kind}.csv"
+    (tmp_path / "a" / name).write_bytes((tmp_path / "b" / name).read_bytes())
+    manifest = tmp_path / "a" / "two_pears-manifest.json"
+    document = json.loads(manifest.read_text())
+    document["files"][name] = dict(read_manifest(tmp_path / "b" / "two_pears-manifest.json").files)[name]
+    manifest.write_text(json.dumps(document))
+    assert run("check", design, tmp_path / "a") == 1
+    said = capsys.readouterr().err
+    assert f"points in {name}" in said
+    assert "manifest" not in said
+
+
+def test_two_designs_whose_stems_are_the_same_do_not_destroy_each_other(
+    design, tmp_path, capsys, monkeypatch
+):
+    assert run("plan", design, "--out", tmp_path / "out", "--quiet") == 0
+    stood = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
+    other = tmp_path / "two_pears.toml"
+    other.write_text(DESIGN, encoding="utf-8")
+    monkeypatch.setattr("stitchpath.planner.make_plan", lambda *_, **__: pytest.fail("planned all the same"))
+    assert run("plan", other, "--out", tmp_path / "out") == 2
+    said = capsys.readouterr().err
+    assert 'two_pears-manifest.json is of the plan of "two pears.toml" and would be overwritten' in said
+    assert said.count("\n") == 1
+    assert {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()} == stood
+
+
+def test_designs_with_names_in_other_scripts_have_files_of_their_own(tmp_path):
+    for name in ("果樹園.toml", "冬の夜.toml"):
+        (tmp_path / name).write_text(DESIGN, encoding="utf-8")
+        assert run("plan", tmp_path / name, "--out", tmp_path / "out", "--quiet") == 0
+    assert len(names(tmp_path / "out")) == 2 * len(FILES)
+    for name in ("果樹園.toml", "冬の夜.toml"):
+        assert run("check", tmp_path / name, tmp_path / "out", "--quiet") == 0
 
 
 def test_lines_go_to_standard_output_or_a_file(planned, tmp_path, capsysbinary):
@@ -518,20 +602,6 @@ def test_the_command_line_starts_light():
     code = f"import sys, stitchpath.cli; sys.exit(any(name in sys.modules for name in {heavy}))"
     root = str(Path(__file__).parents[2])
     assert subprocess.run([sys.executable, "-c", code], env={"PYTHONPATH": root}, check=False).returncode == 0
-
-
-@pytest.mark.parametrize(
-    ("file", "stem"),
-    [
-        ("a/b/Winter Orchard.toml", "Winter_Orchard"),
-        ("-rf.toml", "rf"),
-        ("..", "design"),
-        ("ü.toml", "design"),
-        ("a" * 99, "a" * 60),
-    ],
-)
-def test_stems_are_safe(file, stem):
-    assert safe_stem(file) == stem
 
 
 def test_pages_for_people_are_written_if_asked_for_and_stand_in_the_manifest(design, tmp_path):

@@ -37,8 +37,10 @@ GOOD = {"format": MANIFEST_FORMAT, "version": "1", "design_sha256": "", "files":
     ["", "{", "[]", "[" * 100_000, *(json.dumps(GOOD | bad) for bad in (
         {"format": "other"}, {"version": 1}, {"design_sha256": None}, {"files": []}, {"files": {"../a": "x"}},
         {"files": {"a": 1}}, {"more": 1}, {"design": 1}, {"tables": []}, {"tables": {"more": 1}},
-        {"tables": {"thin": 1}}, {"tables": {"stitch_length_mm": 2.5}}, *({"tables": {
-            "stitch_length_mm": length, "basting_length_mm": 5.0}} for length in (0, "2", True, float("inf"))),
+        {"tables": {"thin": 1}}, {"tables": {"stitch_length_mm": 2.5}}, *(
+            {"tables": {"stitch_length_mm": length, "basting_length_mm": 5.0}}
+            for length in (0, "2", True, float("inf"))
+        ),
     ))],
 )  # fmt: skip
 def test_what_is_no_manifest(tmp_path, text):
