@@ -42,7 +42,7 @@ def findings(plan, folder, tables):
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
-@pytest.mark.parametrize("tables", [MachineTables(True), STITCHES, MachineTables(False, 0.1, 100.0)])
+@pytest.mark.parametrize("tables", [MachineTables(True), STITCHES, MachineTables(False, 0.7, 100.0)])
 def test_tables_as_written_hold(tmp_path, unit, tables):
     plan = orchard()
     plan = replace(plan, paths=secure(plan.paths, MachineSettings(secured="small stitches")))

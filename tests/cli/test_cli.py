@@ -390,10 +390,8 @@ def test_a_plan_that_fails_its_check_ends_with_1_and_takes_no_place(
     assert run("plan", design, "--out", out) == 1
     said = capsys.readouterr()
     assert said.out == ""
-    assert said.err == (
-        "stitchpath: totals: they differ\n"
-        f"stitchpath: this plan does not hold, so nothing is written into {out}: what stood there stays as it was\n"
-    )
+    told = f"this plan does not hold, so nothing is written into {out}: what stood there stays as it was"
+    assert said.err == f"stitchpath: totals: they differ\nstitchpath: {told}\n"
     assert ({path.name: path.read_bytes() for path in out.iterdir()} if out.exists() else None) == stood
 
 
@@ -446,9 +444,7 @@ def test_check_finds_a_table_for_a_machine_of_another_plan(planned, tmp_path, ca
     assert "manifest" not in said
 
 
-def test_two_designs_whose_stems_are_the_same_do_not_destroy_each_other(
-    design, tmp_path, capsys, monkeypatch
-):
+def test_two_designs_of_one_stem_do_not_destroy_each_other(design, tmp_path, capsys, monkeypatch):
     assert run("plan", design, "--out", tmp_path / "out", "--quiet") == 0
     stood = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
     other = tmp_path / "two_pears.toml"
