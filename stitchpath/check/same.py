@@ -52,7 +52,7 @@ def same_paths(
             yield Finding("csv", f"path {number} has other bands, stages or moves in {here} than in {there}")
         else:
             off = path.coordinates_mm - other.coordinates_mm
-            yield from moved(f"path {number}", off, path.coordinates_mm, "csv", within_mm)
+            yield from moved(f"path {number} of {here}", off, path.coordinates_mm, "csv", within_mm)
 
 
 def _moves(path: StitchPath) -> list[tuple[str, str]]:

@@ -99,8 +99,8 @@ def _add_plan(commands: _Commands) -> None:
         short="plan a design and write its files",
         long="Writes the sewing SVG, a numbered picture, a CSV table and a JSON document, a manifest last; "
         "where a frame reaches the top band by band, also STEM-band-1.svg, STEM-band-1.csv and so on, and "
-        "STEM-bands.csv, which says on what to align each band. All of it is checked before it takes the place "
-        "of older files, and what these had more goes, unless somebody has changed it. Prints what the "
+        "STEM-bands.csv, which says on what to align each band. All of it is checked before it takes the "
+        "place of older files; what these had more goes, unless somebody has changed it. Prints what the "
         f"plan comes to. {CAUTION}",
         example="stitchpath plan winter_orchard.toml --out sewing --unit in",
     )

@@ -82,8 +82,9 @@ def plan(arguments: Namespace) -> int:
         into = wrapped(f"Written into {folder}: {', '.join(written)}.")
         say("\n\n".join(filter(None, (table, notes_text(notes), into, wrapped(CAUTION)))))
     code = _tell(findings, arguments)
-    if findings and not arguments.json:
-        complain(stays[0])
+    if not arguments.json and (findings or arguments.quiet):
+        for said in stays:
+            complain(said)
     return code
 
 

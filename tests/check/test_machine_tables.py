@@ -97,7 +97,7 @@ def of_fewer_rows(kind, **more):
         ("thin", lambda t: "", "the header is"),
         ("thin", lambda t: t.replace(",", ";"), "the header is"),
         ("thin", of_fewer_rows("thin", stitch_length_mm=2.54), "paths, the plan"),
-        ("stitches", moved_in_the_middle, "mm from where another file has it"),
+        ("stitches", moved_in_the_middle, "of f-stitches.csv, point"),
         ("stitches", lambda t: t[: t.rindex(",lift,")].rpartition("\r\n")[0] + "\r\n", "paths, the plan"),
         ("stitches", lambda t: re.sub("\r\n[^\r]*sew[^\r]*", "", t, count=1), "points in f-stitches.csv"),
         ("stitches", lambda t: t.replace("travel", "sew"), "other bands, stages or moves"),
