@@ -82,7 +82,7 @@ def test_an_old_table_that_no_manifest_lists_is_told(design, tmp_path, capsys):
 @pytest.mark.parametrize("kind", ["thin", "stitches"])
 def test_check_finds_a_table_for_a_machine_of_another_plan(design, tmp_path, capsys, forms, kind):
     """The manifest has the hash of what is there: only the paths tell."""
-        for out, length in (("a", "2.5"), ("b", "3")):
+    for out, length in (("a", "2.5"), ("b", "3")):
         asked = ["--out", tmp_path / out, "--thin", "--stitch-length", length, *forms, "--quiet"]
         assert run("plan", design, *asked) == 0
     name = f"two_leaves-{kind}.csv"
