@@ -284,7 +284,7 @@ def _strip_on_fill(cloth: Cloth) -> None:
 
 def _fill(cloth: Cloth) -> None:
     lot, pen = cloth.lot, cloth.pen
-    about: Motif = {"spacing": pen.say(cloth.least / lot.pick(3, 4, 4, 5, 6, 8, 10))}
+    about: Motif = {"spacing": pen.say(cloth.least / lot.pick(3, 3, 4, 4, 5, 6, 8))}
     about |= lot.maybe(
         0.7, angle=lot.pick(cloth.angle(), cloth.angle(), "square to the edge", "along the edge")
     )

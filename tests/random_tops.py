@@ -23,7 +23,7 @@ _BLOCKS_MM = (
 )  # fmt: skip
 _LAYOUTS = (
     ("A",), ("AA",), ("AB",), ("A", "A"), ("A.",), ("A", "B"), ("ABA",), ("AB", "BA"), ("AA", "A."),
-    ("A", ".", "B"), ("ABC", "CBA"), ("AAA", "BBB"),
+    ("A", ".", "B"), ("ABC", "CBA"),
 )  # fmt: skip
 _KINDS = (("A", "kind A"), ("B", "Größe B"), ("C", "c-3"))
 _APART = [
@@ -64,7 +64,7 @@ def random_design(number: int) -> Table:
     if least < 45 or lot.chance(0.2):
         clearance, design["clearance"] = pen.about(least / lot.pick(40, 60))
     design |= lot.maybe(
-        0.15, tolerance=lot.pick("0.001 mm" if least < 400 else "0.01 mm", "0.1 mm", "0.02 mm")
+        0.15, tolerance=lot.pick("0.001 mm" if least < 120 else "0.01 mm", "0.1 mm", "0.02 mm")
     )
     about: Table = {"clearance": clearance, "threads": threads}
     kinds: Table = {}

@@ -130,12 +130,21 @@ def _uncovered(
     near = np.ones(len(piece), dtype=bool)
     for ends in (pieces.start, pieces.end):
         near &= shapely.distance(shapely.points(ends[piece]), beside) <= COVERED_MM
-    order = np.argsort(piece, kind="stable")
-    piece, beside = piece[order], beside[order]
-    for i in np.setdiff1d(mine, piece[near[order]]).tolist():
-        first, last = np.searchsorted(piece, [i, i + 1])
-        around = shapely.union_all(shapely.buffer(beside[first:last], COVERED_MM + _ROOM_MM, quad_segs=4))
-        left = float(shapely.length(shapely.difference(pieces.drawn[i], around)))
+    doubtful = np.setdiff1d(mine, piece[near])
+    kept = np.isin(piece, doubtful)
+    piece, other = piece[kept], other[kept]
+    which, place = np.unique(other, return_inverse=True)
+    around = shapely.buffer(others.drawn[which], COVERED_MM + _ROOM_MM, quad_segs=4)[place]
+    clipped = shapely.intersection(pieces.drawn[piece], around)
+    ends = [shapely.line_locate_point(pieces.drawn[piece], shapely.get_point(clipped, n)) for n in (0, -1)]
+    low, high = np.fmin(*ends), np.fmax(*ends)
+    order = np.lexsort((low, piece))
+    low, high, piece = low[order], high[order], piece[order]
+    for i in doubtful.tolist():
+        part = slice(*np.searchsorted(piece, [i, i + 1]))
+        reached = np.maximum.accumulate(np.append(0, np.nan_to_num(high[part])))
+        starts = np.append(np.nan_to_num(low[part]), shapely.length(pieces.drawn[i]))
+        left = float(np.maximum(starts - reached, 0).sum())
         if left > OVER_MM:
             yield i, left
 
