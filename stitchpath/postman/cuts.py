@@ -195,7 +195,8 @@ def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
     from scipy.sparse import csr_array
 
     whole = np.maximum(1, np.rint(np.ldexp(flow, _FLOW_BITS))).astype(np.int32)
-    both = np.append(tails, heads), np.append(heads, tails)
+    # SciPy before 1.15 takes no flow through indices of 64 bits.
+    both = np.append(tails, heads).astype(np.int32), np.append(heads, tails).astype(np.int32)
     graph = csr_array((np.append(whole, whole), both), shape=(size, size), dtype=np.int32)
     graph.sum_duplicates()
     return graph
