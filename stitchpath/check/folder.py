@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.bands import TWICE_MM, bands_fit, laid, zero_mm
+from stitchpath.check.drawn import drawn_alike
 from stitchpath.check.machine_tables import machine_tables_fit
 from stitchpath.check.names import listing_fits, table_endings
 from stitchpath.check.paths import check_paths
@@ -168,8 +169,7 @@ def _settings_fit(plan: Plan, asked: Design, drawing: Drawing) -> Iterator[Findi
             yield Finding("settings", f"the plan states other {name} settings than the design")
     if plan.drawing.design_sha256 != drawing.design_sha256:
         yield Finding("design", "the plan was made from another design file; plan again")
-    if plan.drawing != drawing:
-        yield Finding("lines", "the lines, hidden seams or keep-outs in the plan are not the design's")
+    yield from drawn_alike(plan.drawing, drawing)
 
 
 def _proven(

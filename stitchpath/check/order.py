@@ -10,7 +10,7 @@ from stitchpath.check.threads import told_threads
 from stitchpath.errors import Finding
 from stitchpath.lines import SEAM_ROLES
 
-__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order", "threads_in_order"]
+__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order", "surely_in_groups", "threads_in_order"]
 
 _NONE = -1
 """Stands for the group of what is in none, or in more than one."""
@@ -50,8 +50,8 @@ def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int
 
 
 def _finished_apart(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return groups as `_groups` where each goes through all stages; else none, and 0 for each step."""
-    names, group = _groups(seen)
+    """Return groups as `surely_in_groups` where each goes through all stages; else none, and 0 for each step."""
+    names, group = surely_in_groups(seen)
     if names and seen.asked.schedule.finish == "group by group":
         return names, group
     return (), np.zeros_like(group)
@@ -90,7 +90,7 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     Of lines that no block or several groups have a part in it says nothing, nor of a stage of nothing but
     seams and basting, which is sewn as a whole unless each group goes through all stages.
     """
-    names, group = _groups(seen)
+    names, group = surely_in_groups(seen)
     if len(names) < 2:
         return
     threads = _thread_of_steps(seen)
@@ -122,7 +122,7 @@ def _thread_of_steps(seen: Evidence) -> Ints:
     return np.array(numbers, dtype=np.int64)[seen.steps.path]
 
 
-def _groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
+def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
     """Return the groups' names, and for each step that sews for the first time its group; else `_NONE`."""
     names, of_block = _groups_of_blocks(seen)
     found = np.full(len(seen.steps.path), _NONE)

@@ -3,6 +3,8 @@
 from itertools import chain
 
 from stitchpath.check.evidence import Asked, look_at
+from stitchpath.check.jobs import jobs_hold
+from stitchpath.check.laps import laps_hold
 from stitchpath.check.paths import gather, told_by_rules
 from stitchpath.check.reach import windows_hold
 from stitchpath.check.secured import secured_as_set
@@ -49,6 +51,8 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
             keeps_its_thread(seen),
             secured_as_set(plan.paths, plan.machine),
             windows_hold(seen, plan),
+            jobs_hold(seen, plan),
             totals_hold(seen, plan),
+            laps_hold(seen, plan),
         )
     )

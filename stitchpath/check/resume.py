@@ -9,7 +9,7 @@ from stitchpath.check.match import spread, tally
 from stitchpath.check.steps import NEVER
 from stitchpath.lines import COVERED_MM, RESUME_MM
 
-__all__ = ["resumed_passes", "resumed_times", "route_ends"]
+__all__ = ["resumed", "resumed_passes", "resumed_times", "route_ends"]
 
 
 def resumed(seen: Evidence) -> tuple[Ints, ...]:

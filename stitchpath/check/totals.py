@@ -1,16 +1,17 @@
-"""Add up again what a plan states, and see whether its spans name their lines."""
+"""Add up again what a plan states to cost, and see whether its spans name their lines."""
 
-import math
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from stitchpath.check.evidence import Evidence
-from stitchpath.check.intervals import Floats, Interval, Ints
+from stitchpath.check.intervals import Floats, Interval, Ints, Points
+from stitchpath.check.jobs import Key, job_key, path_cost, path_key, said_of, tells_threads, unit_most
 from stitchpath.check.match import SHORT_MM
-from stitchpath.check.resume import resumed_passes, route_ends
+from stitchpath.check.resume import resumed, route_ends
 from stitchpath.check.rules import GATES, gates_beside
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
@@ -29,68 +30,105 @@ _SAME = 1e-9
 
 
 def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Paths and cost are as stated, and no bound is above its cost."""
-    yield from _counted(plan)
-    yield from _bounds(plan)
-    low, high = _cost_range(seen, plan)
+    """The cost is as stated: of the plan, and of its jobs in each band, stage and thread."""
+    bill = _bill(seen, plan)
+    (low,), (high,) = bill.sums(np.zeros(len(bill.of), dtype=np.int64), 1)
     if not low <= plan.cost <= high:
-        yield Finding(
-            "cost",
-            f"the stated cost is {plan.cost:.3f} s; ends and travel come to "
-            f"{low:.3f} s at least and {high:.3f} s at most",
-        )
-
-
-def _counted(plan: Plan) -> Iterator[Finding]:
-    stated = sum(job.paths for job in plan.jobs)
-    if stated != len(plan.paths):
-        yield Finding("totals", f"the jobs state {stated} paths together; there are {len(plan.paths)}")
-    begun = Counter((path.band, path.stage) for path in plan.paths)
-    counted: Counter[tuple[int, str]] = Counter()
+        yield Finding("cost", f"the stated cost is {plan.cost:.3f} s; {_between(low, high)}")
+        return
+    lows, highs = bill.sums(bill.of, len(bill.keys))
+    stated = dict.fromkeys(bill.keys, 0.0)
     for job in plan.jobs:
-        counted[job.band, job.stage] += job.paths
-    for band, stage in sorted(key for key in counted if counted[key] != begun[key]):
-        yield Finding(
-            "totals",
-            f'band {band}, stage "{stage}" states {counted[band, stage]} paths; '
-            f"{begun[band, stage]} begin in it",
-        )
+        stated[job_key(job, threads=bill.threads)] += job.cost
+    for (key, cost), low, high in zip(stated.items(), lows.tolist(), highs.tolist(), strict=True):
+        if not low <= cost <= high:
+            yield Finding("cost", f"{said_of(key)} states a cost of {cost:.3f} s; {_between(low, high)}")
 
 
-def _bounds(plan: Plan) -> Iterator[Finding]:
-    whole = [("the plan", plan.cost, plan.bound)]
-    jobs = [(f'band {job.band}, stage "{job.stage}"', job.cost, job.bound) for job in plan.jobs]
-    for name, cost, bound in whole + jobs:
-        if not (math.isfinite(cost) and math.isfinite(bound)):
-            yield Finding("bound", f"{name} states a cost of {cost} s and a bound of {bound} s: no numbers")
-        elif bound > cost + _SAME * abs(cost):
-            yield Finding("bound", f"{name} states a bound of {bound:.3f} s above its cost of {cost:.3f} s")
+def _between(low: float, high: float) -> str:
+    return f"ends and travel come to {low:.3f} s at least and {high:.3f} s at most"
 
 
-def _cost_range(seen: Evidence, plan: Plan) -> Interval | tuple[float, float]:
-    """Return between what the cost must lie; what takes up a line again is no part of the route.
+@dataclass(frozen=True, eq=False)
+class _Bill:
+    """Every single thing that costs: travel step by step, ends, and ends that running on saves.
 
-    It is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
-    lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
-    (`_STEP_MM` a step) and of costs (half a job's unit for each end and each step travelled).
+    Attributes
+    ----------
+    keys, threads
+        The jobs that the plan states, told apart as `stitchpath.check.jobs.Key` does.
+    of
+        (n,) the number of the jobs that each thing is part of.
+    low, high
+        (n,) what each costs in seconds at least and at most, rounding included.
     """
-    routed = seen.stretches.times - seen.stretches.sews - resumed_passes(seen)
-    travelled = np.flatnonzero(routed)
-    times = routed[travelled]
-    first, last = seen.stretches.extent
-    speed = plan.machine.sewing_speed_mm_s
-    seconds = (last - first)[travelled] * times / speed
-    low, high = _shows_range(seen, travelled)
-    set_path_cost = plan.cost_settings.path_cost_s
-    path_cost = plan.machine.path_cost_s if set_path_cost is None else set_path_cost
-    least, most = _ends_range(seen)
-    unit = max((job.unit_s for job in plan.jobs), default=0.0)
-    room = unit / 2 * (2 * len(plan.paths) + int(times.sum())) + _SAME * abs(plan.cost)
-    room += float((high * times).sum()) * _STEP_MM / speed
-    return (
-        float((seconds * low).sum()) + path_cost / 2 * float(least.sum()) - room,
-        float((seconds * high).sum()) + path_cost / 2 * float(most.sum()) + room,
+
+    keys: tuple[Key, ...]
+    threads: bool
+    of: Ints
+    low: Floats
+    high: Floats
+
+    def sums(self, of: Ints, count: int) -> Interval:
+        """Return what things come to at least and at most, in each of so many lots."""
+        low, high = (np.bincount(of, part, count)[:count] for part in (self.low, self.high))
+        noise = _SAME * np.maximum(np.abs(low), np.abs(high))
+        return low - noise, high + noise
+
+
+def _bill(seen: Evidence, plan: Plan) -> _Bill:
+    """Price travel and ends; what takes up a line again is no part of the route.
+
+    A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
+    lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
+    (`_STEP_MM` a step) and of prices (half of `unit_most`).
+    """
+    threads = tells_threads(plan)
+    keys = tuple(dict.fromkeys(job_key(job, threads=threads) for job in plan.jobs))
+    of_step, of_end = _owners(seen, keys, threads=threads)
+    travel = np.flatnonzero(~seen.steps.sew & ~_taken_up(seen))
+    runs_on = np.flatnonzero((np.diff(seen.steps.path) == 0) & (np.diff(seen.steps.stage) != 0)) + 1
+    slow, dear = _travel_range(seen, travel)
+    least, most = _ends_range(seen, np.concatenate((route_ends(seen), seen.steps.start[runs_on])))
+    ends, saved = slice(0, len(of_end)), slice(len(of_end), None)
+    room = unit_most(seen) / 2
+    return _Bill(
+        keys,
+        threads,
+        np.concatenate((of_step[travel], of_end, of_step[runs_on - 1], of_step[runs_on])),
+        np.concatenate((slow, least[ends], least[saved], -most[saved])) - room,
+        np.concatenate((dear, most[ends], most[saved], -least[saved])) + room,
     )
+
+
+def _owners(seen: Evidence, keys: Sequence[Key], *, threads: bool) -> tuple[Ints, Ints]:
+    """Return which jobs each step is part of, and each path's two ends; one more where none is stated."""
+    number = {key: i for i, key in enumerate(keys)}
+    of = [
+        [number.get(path_key(path, stage, threads=threads), len(keys)) for stage in (*seen.stages, "")]
+        for path in seen.paths
+    ]
+    table = np.array(of, dtype=np.int64).reshape(len(seen.paths), len(seen.stages) + 1)
+    order = {stage: i for i, stage in enumerate(seen.stages)}
+    ends = [[order.get(path.spans[i].stage, -1) for i in (0, -1)] for path in seen.paths]
+    path = np.repeat(np.arange(len(seen.paths)), 2)
+    return table[seen.steps.path, seen.steps.stage], table[path, np.array(ends, dtype=np.int64).ravel()]
+
+
+def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
+    """Return for each step whether it takes up a line again."""
+    taken = np.zeros(len(seen.steps.path), dtype=bool)
+    for steps in resumed(seen):
+        taken[steps] = True
+    return taken
+
+
+def _travel_range(seen: Evidence, travel: Ints) -> Interval:
+    """Return what each step of travel costs, at least and at most."""
+    stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
+    low, high = (shows[place] for shows in _shows_range(seen, stretch))
+    length, speed = seen.steps.length[travel], seen.asked.machine.sewing_speed_mm_s
+    return np.maximum(length - _STEP_MM, 0) * low / speed, (length + _STEP_MM) * high / speed
 
 
 def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
@@ -117,16 +155,15 @@ def _whole(seen: Evidence) -> Ints:
     return np.flatnonzero(matches.follows & ends)
 
 
-def _ends_range(seen: Evidence) -> tuple[Floats, Floats]:
-    """Return how much each path's end shows, at least and at most."""
-    places = route_ends(seen)
+def _ends_range(seen: Evidence, places: Points) -> Interval:
+    """Return what a path's end costs at each of some places, at least and at most."""
     shows = np.array([rule.end_shows for rule in seen.rails.rules])
     dearest = shows.max(initial=0.0)
     least, most = np.full(len(places), dearest), np.full(len(places), dearest)
     for value, within in ((least, COVERED_MM), (most, _MEETS_MM)):
         end, piece = seen.rails.tree.query(shapely.points(places), predicate="dwithin", distance=within)
         np.minimum.at(value, end, shows[seen.rails.line[piece]])
-    return least, most
+    return path_cost(seen) / 2 * least, path_cost(seen) / 2 * most
 
 
 def names_its_lines(seen: Evidence) -> Iterator[Finding]:

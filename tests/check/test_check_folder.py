@@ -50,7 +50,8 @@ def made(design, *, one_stage=False):
     if one_stage:
         roles = [role for role in Role if role not in (Role.HIDDEN, Role.ALLOWANCE)]
         settings["schedule"] = ScheduleSettings(stages=[{"name": "everything", "roles": roles}])
-    return Plan(drawing, paths, jobs, bound=100.0, **settings)
+    bound = parts[0][1] if one_stage else 100.0
+    return Plan(drawing, paths, jobs, bound=bound, **settings)
 
 
 def write(plan, folder, *, unit="mm", spoil=None, **svg):

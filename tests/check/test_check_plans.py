@@ -119,7 +119,7 @@ def test_a_plan_that_costs_nothing_may_be_bounded_by_nothing():
         (PLAN.jobs, 1000.0, {"bound"}),
         (PLAN.jobs, float("nan"), {"bound"}),
         ((job("seams", SEAMS_COST, 1, bound=SEAMS_COST + 0.001), PLAN.jobs[1]), 200.0, {"bound"}),
-        ((job("seams", float("nan"), 1), PLAN.jobs[1]), 200.0, {"bound", "cost"}),
+        ((job("seams", float("nan"), 1), PLAN.jobs[1]), 200.0, {"bound", "cost", "forced"}),
     ],
 )
 def test_statements_that_contradict_the_paths_are_found(jobs, bound, found):
@@ -176,7 +176,7 @@ def test_what_takes_up_a_line_again_costs_nothing(turned):
 
 
 def test_several_jobs_of_a_stage_state_their_paths_together():
-    apart = (job("detail", DETAIL_COST - 120, 1, group="a"), job("detail", 120.0, 1, group="b"))
+    apart = (job("detail", DETAIL_COST - 120, 1), job("detail", 120.0, 1))
     assert check_plan(replace(PLAN, jobs=(PLAN.jobs[0], *apart)), DRAWING) == ()
     assert kinds(replace(PLAN, jobs=(PLAN.jobs[0], apart[0], replace(apart[1], paths=2)))) == {"totals"}
 
