@@ -110,7 +110,9 @@ def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     coarsest = max(1.0, unit_most(seen) * (1 + _SAME))
     wrong = next((job.unit_s for job in plan.jobs if not 0 < job.unit_s <= coarsest), None)
     if wrong is not None:
-        yield Finding("unit", f"a job states that costs were rounded to {wrong:g} s; the design asks for less")
+        yield Finding(
+            "unit", f"a job states that costs were rounded to {wrong:g} s; the design asks for less"
+        )
     if len({job.unit_s for job in plan.jobs}) > 1:
         yield Finding("unit", "the jobs state different units; a plan has one")
     yield from _bounded("the plan", plan.cost, plan.bound)

@@ -50,7 +50,7 @@ def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int
 
 
 def _finished_apart(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return groups as `surely_in_groups` where each goes through all stages; else none, and 0 for each step."""
+    """Return `surely_in_groups` where each goes through all stages; else none, and 0 for each step."""
     names, group = surely_in_groups(seen)
     if names and seen.asked.schedule.finish == "group by group":
         return names, group

@@ -30,7 +30,7 @@ _SAME = 1e-9
 
 
 def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """The cost is as stated: of the plan, and of its jobs in each band, stage and thread."""
+    """Add up ends and travel: they come to the plan's cost, and to the jobs' in each band, stage, thread."""
     bill = _bill(seen, plan)
     (low,), (high,) = bill.sums(np.zeros(len(bill.of), dtype=np.int64), 1)
     if not low <= plan.cost <= high:
