@@ -49,6 +49,13 @@ def test_least_cuts_against_networkx():
         assert value == pytest.approx(nx.minimum_cut_value(graph, 0, size - 1))
 
 
+def test_flows_go_through_indices_that_older_scipy_takes():
+    """Before 1.15 `maximum_flow` takes indices of 32 bits only, and others made a traceback of a plan."""
+    graph = flow_graph(3, np.array([0, 1, 1]), np.array([1, 2, 2]), np.array([1.0, 0.5, 0.5]))
+    assert (graph.indices.dtype, graph.indptr.dtype) == (np.int32, np.int32)
+    assert split(graph, 0, 2)[0] == 1.0
+
+
 def test_cuts_part_answers_from_plans():
     """Every cut found is missed by the fractional answer, and crossed often enough by an optimal plan."""
     found = 0
