@@ -268,5 +268,5 @@ def test_no_line_enters_a_keep_out_or_leaves_its_zone(
     if not through:
         for polygon in place.after(drawn).strips[0].cloth:
             assert lines.intersection(polygon.buffer(-COVERED_MM)).is_empty
-    assert shapely.box(*place.room_mm).buffer(1e-9).contains(lines)
+    assert shapely.box(*place.room_mm).buffer(1e-9).covers(lines) or lines.is_empty
     assert all(line.length_mm >= 6.35 - 1e-6 for line in fills(drawn))
