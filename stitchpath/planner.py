@@ -10,12 +10,12 @@ from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
 from stitchpath.division import divide, tallest_edge
 from stitchpath.drawing import Drawing, draw
-from stitchpath.errors import DesignError, InternalError
+from stitchpath.errors import DesignError, InternalError, StitchpathError
 from stitchpath.network import build_network
 from stitchpath.outlines import closed_outlines, count_laps
 from stitchpath.plan import Plan
 from stitchpath.planbound import plan_bound
-from stitchpath.postman.errors import PromiseError
+from stitchpath.postman.errors import ChildError, PromiseError
 from stitchpath.router import JobBegins, Progress, Router
 from stitchpath.schedule import list_jobs
 from stitchpath.securing import secure
@@ -131,6 +131,8 @@ def _told_where(design: Design | Drawing) -> Iterator[None]:
         yield
     except PromiseError as error:
         raise InternalError(f"while routing: {error}") from error
+    except ChildError as error:
+        raise StitchpathError(str(error)) from error
     except DesignError as error:
         if isinstance(design, Drawing) or not error.key:
             raise

@@ -2,86 +2,36 @@
 
 What it must be given (measured): a sparse matrix, since its other way in drops too large a weight with a
 mere warning; whole weights from 1 to 2**24 - 1, since one fraction rescales them all and zeros are slow; no
-distance of 2**30 or more, near which it hangs; no parallel columns. A large case runs in a child process
-that can be killed, since its time has a heavy tail.
+distance of 2**30 or more, near which it hangs; no parallel columns. A large case runs in a child process,
+since the matching itself hears nothing of Ctrl-C. It takes as long as it takes: an answer that came or did
+not come by the clock would be another plan on a busy machine.
 """
 
+import io
 import os
+import signal
 import subprocess
 import sys
-import tempfile
-import time
-from collections.abc import Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
-from dataclasses import dataclass
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["BUDGET_S", "CHILD_EDGES", "CHILD_FROM", "Purse", "match", "match_here", "sharing"]
+__all__ = ["CHILD_EDGES", "CHILD_FROM", "match", "match_here"]
 
 CHILD_FROM, CHILD_EDGES = 6_000, 50_000
 """From so many odd vertices or so many edges on, a child process does the work."""
 
-BUDGET_S = 30.0
-"""So long may a child take."""
-
-_LEAST_S = 0.2
-"""A child is not begun for less."""
-
-
-@dataclass
-class Purse:
-    """Seconds that children may still take, and whether one was ended or not even begun for lack of them."""
-
-    left_s: float
-    spent: bool = False
-
-
-_PURSE: ContextVar[Purse | None] = ContextVar("purse", default=None)
-
-_NAMES = ("one", "other", "weight", "odd")
-
-
-@contextmanager
-def sharing(budget_s: float) -> Iterator[Purse]:
-    """Let all children begun inside share so many seconds: once they are spent, none is begun any more.
-
-    Inside another such block that one's seconds are spent too.
-
-    Examples
-    --------
-    >>> with sharing(30.0) as purse:
-    ...     match(np.array([], int), np.array([], int), np.array([], int), np.array([], bool))
-    array([], dtype=bool)
-    >>> purse
-    Purse(left_s=30.0, spent=False)
-    """
-    outer = _PURSE.get()
-    given = budget_s if outer is None else min(budget_s, outer.left_s)
-    purse = Purse(given)
-    token = _PURSE.set(purse)
-    try:
-        yield purse
-    finally:
-        _PURSE.reset(token)
-        if outer is not None:
-            outer.left_s -= given - purse.left_s
-            outer.spent |= purse.spent
+_HANG_S = 4 * 3600
+"""So many seconds of a processor's time only a child that hangs can take."""
 
 
 def match(
-    one: NDArray[np.intp],
-    other: NDArray[np.intp],
-    weight: NDArray[np.int64],
-    odd: NDArray[np.bool_],
-    *,
-    budget_s: float | None = None,
-) -> NDArray[np.bool_] | None:
-    """Return which edges make up the cheapest join, or None where the budget is spent.
+    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
+    """Return which edges make up the cheapest join.
 
     Parameters
     ----------
@@ -91,8 +41,11 @@ def match(
         (m,) whole numbers from 1 to 2**24 - 1.
     odd
         (n,) the vertices to be joined; their number is even in each component without the free vertex.
-    budget_s
-        So long may a large case take; None: `BUDGET_S`. Less, where less is left of what it shares.
+
+    Raises
+    ------
+    ChildError
+        If the process that does a large case was ended from outside.
 
     Examples
     --------
@@ -103,14 +56,13 @@ def match(
     """
     if np.count_nonzero(odd) < CHILD_FROM and (len(one) < CHILD_EDGES or not odd.any()):
         return match_here(one, other, weight, odd)
-    budget_s = BUDGET_S if budget_s is None else budget_s
-    return _match_in_child((one, other, weight, odd), budget_s, _PURSE.get() or Purse(budget_s))
+    return _match_in_child(one, other, weight, odd)
 
 
 def match_here(
     one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
 ) -> NDArray[np.bool_]:
-    """Do what `match` does in this process, however long it takes.
+    """Do what `match` does in this process.
 
     Examples
     --------
@@ -140,48 +92,66 @@ def _columns(one: NDArray[np.intp], other: NDArray[np.intp], size: int) -> Any:
 _CHILD = """
 import sys
 from importlib.util import module_from_spec, spec_from_file_location
-from pathlib import Path
 spec = spec_from_file_location("blossom", sys.argv[1])
 blossom = module_from_spec(spec)
 spec.loader.exec_module(blossom)
-blossom.work(Path(sys.argv[2]))
+blossom.work()
 """
 
 
-def _match_in_child(
-    arrays: tuple[NDArray[Any], ...], budget_s: float, purse: Purse
-) -> NDArray[np.bool_] | None:
-    """Match in a process of its own, and pay for it."""
-    begun, answer = time.monotonic(), None
-    if purse.left_s >= _LEAST_S:
-        answer = _ask_child(arrays, min(budget_s, purse.left_s))
-    purse.left_s -= time.monotonic() - begun
-    purse.spent |= answer is None
-    return answer
+def _match_in_child(*arrays: NDArray[Any]) -> NDArray[np.bool_]:
+    """Match in a process of its own, which loads this file alone: the package would take as long again.
+
+    All goes through pipes, so that whatever ends either process leaves nothing behind.
+    """
+    from stitchpath.postman.errors import ChildError
+
+    paths = os.pathsep.join(part or str(Path.cwd()) for part in sys.path)
+    try:
+        done = subprocess.run(
+            [sys.executable, "-c", _CHILD, __file__],
+            check=False,
+            input=_packed(*arrays),
+            capture_output=True,
+            start_new_session=True,  # Ctrl-C is for whoever asked, who may want to go on
+            env=os.environ | {"PYTHONPATH": paths},
+        )
+        why = _why(done)
+    except OSError as error:
+        why = f"could not be begun ({error.strerror})"
+    if why:
+        raise ChildError(f"the process that matches trail ends {why}; free memory, or plan fewer lines at once")
+    return _unpacked(done.stdout, 1)[0]
 
 
-def _ask_child(arrays: tuple[NDArray[Any], ...], budget_s: float) -> NDArray[np.bool_] | None:
-    """Match in a process of its own, which loads this file alone: the package would take as long again."""
-    with tempfile.TemporaryDirectory() as folder:
-        for name, array in zip(_NAMES, arrays, strict=True):
-            np.save(Path(folder, f"{name}.npy"), array, allow_pickle=False)
-        paths = os.pathsep.join(part or str(Path.cwd()) for part in sys.path)
-        try:
-            subprocess.run(
-                [sys.executable, "-c", _CHILD, __file__, folder],
-                check=True,
-                timeout=budget_s,
-                capture_output=True,
-                start_new_session=True,  # Ctrl-C is for whoever asked, who may want to go on
-                env=os.environ | {"PYTHONPATH": paths},
-            )
-        except subprocess.TimeoutExpired:
-            return None
-        answer: NDArray[np.bool_] = np.load(Path(folder, "join.npy"), allow_pickle=False)
-        return answer
+def _why(done: "subprocess.CompletedProcess[bytes]") -> str:
+    """Say why a process failed; nothing where it did not."""
+    if done.returncode < 0:
+        known = {number.value: number.name for number in signal.Signals}
+        return f"was ended by {known.get(-done.returncode, f'signal {-done.returncode}')}"
+    said = done.stderr.decode(errors="replace").split("\n")
+    return f"failed ({' '.join(said[-2:]).strip()})" if done.returncode else ""
 
 
-def work(folder: Path) -> None:
-    """Read a case from `folder`, and write its join there: the child's whole task."""
-    arrays = [np.load(folder / f"{name}.npy", allow_pickle=False) for name in _NAMES]
-    np.save(folder / "join.npy", match_here(*arrays), allow_pickle=False)
+def _packed(*arrays: NDArray[Any]) -> bytes:
+    pack = io.BytesIO()
+    for array in arrays:
+        np.save(pack, array, allow_pickle=False)
+    return pack.getvalue()
+
+
+def _unpacked(pack: bytes, count: int) -> list[NDArray[Any]]:
+    read = io.BytesIO(pack)
+    return [np.load(read, allow_pickle=False) for _ in range(count)]
+
+
+def work() -> None:
+    """Read a case from standard input, and write its join to standard output: the child's whole task."""
+    with suppress(ImportError):  # there are no such limits everywhere
+        import resource
+
+        most = resource.getrlimit(resource.RLIMIT_CPU)[1]
+        least = _HANG_S if most == resource.RLIM_INFINITY else min(most, _HANG_S)
+        resource.setrlimit(resource.RLIMIT_CPU, (least, most))
+    arrays = _unpacked(sys.stdin.buffer.read(), 4)
+    sys.stdout.buffer.write(_packed(match_here(*arrays)))

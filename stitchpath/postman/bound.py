@@ -168,7 +168,7 @@ class Relaxation:
     times
         (m,) how often it takes each edge of the network without start and gates.
     matched
-        False where a matching spent its budget.
+        False where a matching was too much work.
     """
 
     bound: int

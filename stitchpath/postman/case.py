@@ -28,7 +28,7 @@ class Case:
     worlds
         Its worlds.
     matched
-        False where a matching spent its budget.
+        False where a matching was too much work.
     start
         The vertex at which the first trail begins free, or -1.
     refund

@@ -1,6 +1,6 @@
 """What a postman can find wrong, in words of graphs."""
 
-__all__ = ["NoPlanError", "OddComponentError", "PostmanError", "PromiseError"]
+__all__ = ["ChildError", "NoPlanError", "OddComponentError", "PostmanError", "PromiseError"]
 
 
 class PostmanError(ValueError):
@@ -27,3 +27,7 @@ class OddComponentError(NoPlanError):
 
 class PromiseError(RuntimeError):
     """A promise that the code makes itself does not hold: ours to mend, please report it."""
+
+
+class ChildError(RuntimeError):
+    """The process of its own that a large matching takes was ended; no other plan stands in for its."""

@@ -75,7 +75,7 @@ def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted:
     fine
         2**fine fine units are one whole unit.
     matched
-        False: a large matching is known to run out of time, so a weaker bound takes its place.
+        False: a large matching is known to be too much work, so a weaker bound takes its place.
     wanted
         What ought to be proven, in whole units.
 
@@ -316,7 +316,9 @@ def _joined(relaxed: _Relaxed, chosen: _Flags, *, forced: bool = False, ease: in
         odd[size + 1 :] = np.append(chosen, chosen & (relaxed.least == 2))
     tails, heads, cost = (np.concatenate(parts) for parts in zip(*links, strict=True))
     free = -1 if asked.ends is None else size
-    join = min_join(prepare(len(odd), tails, heads, cost, index=np.arange(len(tails)), free=free), odd)
+    index, apart = np.arange(len(tails)), np.arange(size + 1, len(odd))
+    web = prepare(len(odd), tails, heads, cost, index=index, free=free, apart=apart)
+    join = min_join(web, odd, forced=forced)
     home = np.concatenate([relaxed.world, [-1], np.tile(np.arange(count), 2)])
     lower, upper = np.zeros(count, np.int64), np.zeros(count, np.int64)
     np.add.at(lower, home[home >= 0], join.lower[home >= 0])

@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.blossom import sharing
 from stitchpath.postman.relaxed import Case, Relaxed, answer
 
 __all__ = ["LACKING_FROM", "large", "with_rebate"]
@@ -22,9 +21,8 @@ LACKING_FROM = 1_000
 """From so many odd vertices on, terminals would take longer in a world that lacks ends."""
 
 _LARGE = 8_000
-_TRIES = 12
-_BUDGET_S = 6.0
-_ALL_S = 20.0
+_TRIES, _WORK, _LEAST_TRIES = 12, 2**19, 3
+"""The most tries, and how many odd vertices may be matched in all of them together."""
 
 
 @dataclass(frozen=True)
@@ -51,8 +49,7 @@ def large(case: Case, *, least: int | None = None) -> NDArray[np.bool_]:
 
 def with_rebate(case: Case, world: int) -> Relaxed:
     """Answer for one world; the bound is proven, and met if a fitting rebate was found."""
-    with sharing(_ALL_S):
-        found = _found(case, world)
+    found = _found(case, world)
     if found.best is None:
         relaxed, _ = answer(case, forced=True)
         return replace(relaxed, lower=np.where(case.chosen, np.maximum(relaxed.lower, found.bound), 0))
@@ -65,9 +62,10 @@ def _found(case: Case, world: int) -> _Found:
     least = int(case.least[world])
     found, few, many = _Found(None, 0, 0), -1, dearest + 1
     left = max(1, dearest // 8)
-    for _ in range(_TRIES):
+    odd = int(np.count_nonzero(case.worlds.odd & case.here))
+    for _ in range(min(_TRIES, max(_LEAST_TRIES, _WORK // odd))):
         rebate = dearest - left
-        relaxed, ends = answer(replace(case, rebate=rebate), budget_s=_BUDGET_S)
+        relaxed, ends = answer(replace(case, rebate=rebate))
         count = int(ends[world]) if relaxed.matched else -1
         found = _better(found, relaxed, int(relaxed.lower[world]), count, least, rebate)
         few, many = (few, rebate) if count > least else (rebate, many)

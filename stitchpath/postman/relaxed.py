@@ -31,7 +31,7 @@ class Relaxed:
     door
         (count,) the door each entered world was entered by, or -1.
     matched
-        False where a matching spent its budget.
+        False where a matching was too much work.
     """
 
     copies: NDArray[np.int64]
@@ -145,9 +145,7 @@ def _terminals(case: Case, first: int) -> _Links:
     return _Links(both, heads, worlds.pi[both], np.append(single, double))
 
 
-def answer(
-    case: Case, *, forced: bool = False, budget_s: float | None = None
-) -> tuple[Relaxed, NDArray[np.intp]]:
+def answer(case: Case, *, forced: bool = False) -> tuple[Relaxed, NDArray[np.intp]]:
     """Return the answer, and how often each world reaches the hub from where a required edge ends."""
     worlds, net = case.worlds, case.worlds.net
     inner = net.open[case.here[net.tails[net.open]] & (net.open < net.asked)]
@@ -159,8 +157,9 @@ def answer(
     tails = np.concatenate([net.tails[inner]] + [link.tails for link in links])
     heads = np.concatenate([net.heads[inner]] + [link.heads for link in links])
     cost = np.concatenate([net.cost[inner]] + [link.cost for link in links])
-    web = prepare(len(home), tails, heads, cost, index=np.arange(len(tails)), free=net.hub)
-    join = min_join(web, odd, budget_s=budget_s)
+    index, apart = np.arange(len(tails)), np.arange(net.size, len(home))
+    web = prepare(len(home), tails, heads, cost, index=index, free=net.hub, apart=apart)
+    join = min_join(web, odd, forced=forced)
     sums = np.zeros(worlds.count, np.int64)
     np.add.at(sums, home[home >= 0], join.lower[home >= 0])
     parts = np.split(join.edges, np.cumsum([len(inner)] + [len(link.tails) for link in links[:-1]]))

@@ -60,8 +60,7 @@ class Result:
     past
         The smaller problem that cuts and programs are about; None: the graph itself.
     matched
-        False where a matching ran out of its time, so that bound or walks may be worse than they might be,
-        and differ from call to call.
+        False where a matching was too much work, so that bound or walks may be worse than they might be.
     """
 
     cost: float

@@ -11,7 +11,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.blossom import sharing
 from stitchpath.postman.bypass import Bypassed
 from stitchpath.postman.certificate import Certificate
 from stitchpath.postman.errors import NoPlanError, PostmanError
@@ -24,9 +23,6 @@ __all__ = ["rural_postman"]
 
 _MOST = 1e100
 """So great may a number be, lest sums overflow."""
-
-_CHECK_S = 10.0
-"""So many seconds may the large matchings of a check take together, in processes of their own."""
 
 
 def rural_postman(
@@ -99,15 +95,12 @@ def rural_postman(
         found = solve(problem, start=place, effort=effort, seed=seed, progress=told)
     except NoPlanError as error:
         raise _in_words(error, list(nodes)) from error
-    result = _result(problem, found, list(nodes), steps, matched=found.matched)
-    with sharing(_CHECK_S):
-        verify(graph, result, trail_cost=trail_cost, start=start)
+    result = _result(problem, found, list(nodes), steps)
+    verify(graph, result, trail_cost=trail_cost, start=start)
     return result
 
 
-def _result(
-    problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step], *, matched: bool
-) -> Result:
+def _result(problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]) -> Result:
     certificate = found.certificate
     return Result(
         cost=found.cost * problem.unit,
@@ -120,7 +113,7 @@ def _result(
         past=None if certificate.smaller is None else _past(problem, certificate.smaller, nodes),
         fine=certificate.fine,
         program=certificate.program,
-        matched=matched,
+        matched=found.matched,
     )
 
 

@@ -7,7 +7,6 @@ from typing import Literal, get_args
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.blossom import sharing
 from stitchpath.postman.bound import Task
 from stitchpath.postman.case import Case, make_case
 from stitchpath.postman.certificate import NO_CUTS, Certificate
@@ -25,9 +24,6 @@ __all__ = ["Effort", "Progress", "Solution", "lower_bound", "solve"]
 
 Effort = Literal["quick", "standard", "proof"]
 Progress = Callable[[int, int], bool]
-
-_BUDGET_S = {"quick": 30.0, "standard": 120.0, "proof": 600.0}
-"""So many seconds may the large matchings of one call take together, in processes of their own."""
 
 _SMALL, _TRAILS_SMALL, _NEAR = 400, 1_500, 0.002
 _RARE_NODES, _RARE_WORK = 20_000, 5_000_000
@@ -54,7 +50,7 @@ class Solution:
     start
         The vertex at which the first trail begins free, -1 if none.
     matched
-        False where a matching spent its budget, so that the bound is weaker than it might be.
+        False where a matching was too much work, so that the bound is weaker than it might be.
     certificate
         What the bound rests on.
     """
@@ -129,10 +125,8 @@ def solve(
     _check(problem, start, doors, effort)
     watch = _watch(progress, int(problem.cost[problem.required].sum()))
     task = Task(problem, start, doors)
-    with sharing(_BUDGET_S[effort]) as purse:
-        case = make_case(problem, start=start, doors=doors)
-        held = _best(task, case, effort, seed, watch)
-    return _solution(problem, held, matched=held.case.matched and not purse.spent)
+    held = _best(task, make_case(problem, start=start, doors=doors), effort, seed, watch)
+    return _solution(problem, held)
 
 
 def _best(task: Task, case: Case, effort: Effort, seed: int, watch: Watch) -> Held:
@@ -284,7 +278,7 @@ def _watch(progress: Progress | None, firsts: int) -> Watch:
     return watch
 
 
-def _solution(problem: Problem, held: Held, *, matched: bool) -> Solution:
+def _solution(problem: Problem, held: Held) -> Solution:
     case, plan = held.case, held.plan
     net, base = case.net, int(problem.cost[problem.required].sum())
     if not is_plan(net, plan) or held.cost < held.bound:
@@ -302,6 +296,6 @@ def _solution(problem: Problem, held: Held, *, matched: bool) -> Solution:
         bound=base + held.bound,
         forced=case.forced - case.refund,
         start=case.start,
-        matched=matched,
+        matched=case.matched,
         certificate=held.certificate,
     )

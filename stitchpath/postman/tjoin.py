@@ -1,8 +1,9 @@
 """Minimum T-joins (Edmonds and Johnson 1973): the cheapest edges that make just the asked vertices odd.
 
-A matching's time is long where few odd vertices must look far for each other. If its budget is spent, it is
-done again with the free vertex brought nearer: that is fast, bounds the answer from below, and gives a join
-close to the best, though it proves nothing.
+A matching's time is long where few odd vertices must look far for each other. So large ones are not begun
+that way: the free vertex is brought nearer, at prices that rise until the answer is the cheapest, in a
+counted number of tries. What is left then bounds the answer from below, and gives a join close to the best,
+though it proves nothing. Nothing here depends on a clock.
 
 Ranges that the matching cannot take are shifted down: the join is then cheapest by the shifted costs, and
 their sum, shifted back, is a bound from below. Edges that come to zero are contracted first, and expanded
@@ -28,6 +29,7 @@ from stitchpath.postman.graphs import (
     shortest,
     spanning,
 )
+from stitchpath.postman.pendant import Graph, folded
 
 __all__ = ["Join", "Web", "min_join", "prepare"]
 
@@ -35,9 +37,11 @@ _WEIGHT_BITS = 24
 _DISTANCE_BITS = 30
 _NEAR_PARTS = 8
 _PRICE_FROM = 1_000
-_TRY_S = 6.0
+_PRICE_WORK = 2**20
+"""So many odd vertices may be matched in all tries at one join together, but two tries at the least."""
+
 _NEAR_EDGES = 3
-_MOST_FAILED = 1
+_FORCED_MOST = 8_000
 _REDUCE_FROM = 2_000
 
 
@@ -53,7 +57,7 @@ class Join:
         (size,) whole units: a proven bound from below, shared out over the vertices, so that it may be summed
         over all of them or over any component (the free vertex left out).
     matched
-        False where the matching spent its budget, so that the join may not be the cheapest.
+        False where that was too much work, so that the join may not be the cheapest.
     """
 
     edges: NDArray[np.bool_]
@@ -62,15 +66,8 @@ class Join:
 
 
 @dataclass(frozen=True)
-class Web:
+class Web(Graph):
     """A graph made ready for joins: see `prepare`."""
-
-    size: int
-    tails: NDArray[np.intp]
-    heads: NDArray[np.intp]
-    cost: NDArray[np.int64]
-    index: NDArray[np.intp]
-    free: int
 
     @cached_property
     def shift(self) -> int:
@@ -145,6 +142,7 @@ def prepare(
     *,
     index: NDArray[np.intp],
     free: int = -1,
+    apart: NDArray[np.intp] | None = None,
 ) -> Web:
     """Make a graph ready for joins over its edges `index`.
 
@@ -158,6 +156,8 @@ def prepare(
         The edges that may be taken.
     free
         A vertex whose parity does not count, or -1.
+    apart
+        Vertices beside the network that are joined to it, but not to each other; None: no vertices.
 
     Examples
     --------
@@ -165,19 +165,19 @@ def prepare(
     >>> min_join(web, np.array([True, True])).edges
     array([ True])
     """
-    return Web(size, tails, heads, cost, index, free)
+    return Web(size, tails, heads, cost, index, free, np.zeros(0, np.intp) if apart is None else apart)
 
 
-def min_join(web: Web, odd: NDArray[np.bool_], *, budget_s: float | None = None) -> Join:
+def min_join(web: Web, odd: NDArray[np.bool_], *, forced: bool = False) -> Join:
     """Find the cheapest edges that make the degrees odd at just the vertices `odd`.
 
     Parameters
     ----------
     web, odd
         The graph, and (size,) flags.
-    budget_s
-        None: as long as any matching may take. Else this is a mere try: so long may a large one take, and
-        if that is spent, nothing stands in, and the join is empty.
+    forced
+        Whether vertices joined to a great many others are odd, to force what is cheapest without: among many
+        odd vertices that takes a hundred times as long, now and then, so a join close to the best stands in.
 
     Raises
     ------
@@ -195,13 +195,11 @@ def min_join(web: Web, odd: NDArray[np.bool_], *, budget_s: float | None = None)
         flips[web.cluster[web.free]] = False
     lone = np.bincount(web.island[flips], minlength=web.size) & 1 == 1
     _check_even(web, odd, lone)
-    few = not lone.any() or np.count_nonzero(flips) < _PRICE_FROM
-    found = _with_terminals(web, flips, lone, budget_s) if few else _priced(web, flips, lone, budget_s)
-    if found is None and budget_s is not None:
-        return Join(np.zeros(len(web.tails), bool), np.zeros(web.size, np.int64), matched=False)
-    found = _brought_nearer(web, flips, lone) if found is None else found
-    if found is None:
-        return _stand_in(web, odd, flips)
+    less = folded(web, odd)
+    if less is not None:
+        join = min_join(Web(**vars(less.graph)), less.odd, forced=forced)
+        return Join(less.restored(join.edges), join.lower + less.lower, join.matched)
+    found = _found(web, flips, lone, forced=forced)
     lower = np.zeros(web.size, np.int64)
     np.add.at(lower, _outer_end(web, found.taken), found.weight << web.shift)
     island, first = np.unique(web.island[web.cluster], return_index=True)
@@ -223,31 +221,35 @@ class _Found:
     met: bool
 
 
+def _found(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_], *, forced: bool) -> _Found:
+    """Choose how to match, by how many vertices are odd."""
+    count = np.count_nonzero(flips)
+    if forced and count >= _FORCED_MOST:
+        return _brought_nearer(web, flips, lone)
+    if count < _PRICE_FROM or not lone.any():
+        return _with_terminals(web, flips, lone)
+    return _priced(web, flips, lone)
+
+
 def _matched(
-    one: NDArray[np.intp],
-    other: NDArray[np.intp],
-    weight: NDArray[np.int64],
-    odd: NDArray[np.bool_],
-    budget_s: float | None,
-) -> NDArray[np.bool_] | None:
+    one: NDArray[np.intp], other: NDArray[np.intp], weight: NDArray[np.int64], odd: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
     """Match as `blossom.match` does, a large case by way of a smaller one."""
     if len(odd) < _REDUCE_FROM:
-        return blossom.match(one, other, weight, odd, budget_s=budget_s)
+        return blossom.match(one, other, weight, odd)
     small = reduced(one, other, weight, odd)
     size = len(small.odd)
     free = size if (small.other < 0).any() else -1
     heads = np.where(small.other < 0, size, small.other)
     web = Web(size + 1, small.one, heads, small.weight, np.arange(len(heads)), free)
     if web.shift:
-        return blossom.match(one, other, weight, odd, budget_s=budget_s)
+        return blossom.match(one, other, weight, odd)
     kept = web.kept
     tail, head = web.ends
     flips = np.bincount(web.cluster[np.flatnonzero(small.odd)], minlength=web.size) & 1 == 1
     if free >= 0:
         flips[web.cluster[free]] = False
-    answer = blossom.match(tail, head, small.weight[kept], flips, budget_s=budget_s)
-    if answer is None:
-        return None
+    answer = blossom.match(tail, head, small.weight[kept], flips)
     edges = np.zeros(len(heads), bool)
     edges[kept[answer]] = True
     return small.restored(_expanded(web, edges, np.append(small.odd, False)))
@@ -266,9 +268,7 @@ def _fewer_outlets(web: Web, edges: NDArray[np.bool_]) -> NDArray[np.bool_]:
     return inner
 
 
-def _with_terminals(
-    web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_], budget_s: float | None
-) -> _Found | None:
+def _with_terminals(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found:
     """Match where few vertices are odd, or no island holds oddly many of them.
 
     An island with oddly many must use the free vertex oddly often. One terminal takes over one such use: the
@@ -281,15 +281,11 @@ def _with_terminals(
     one, other = np.append(one, one[outlets]), np.append(other, terminal[web.island[one[outlets]]])
     weight = (web.cost[web.kept] >> web.shift)[column]
     odd = np.append(flips, np.ones(np.count_nonzero(lone), bool))
-    answer = _matched(one, other, weight, odd, budget_s)
-    if answer is None:
-        return None
+    answer = _matched(one, other, weight, odd)
     return _Found(web.kept[column[answer]], weight[answer], np.zeros(web.size, np.int64), met=True)
 
 
-def _priced(
-    web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_], budget_s: float | None
-) -> _Found | None:
+def _priced(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found:
     """Match with a rebate on each use of the free vertex by a lone island: one with oddly many odd vertices.
 
     It must use it once at the least, so the cheapest join and one rebate bound every join from below (a
@@ -302,31 +298,26 @@ def _priced(
     out = other < 0
     least = _least(island[out], weight[out], web.size)
     near = _NEAR_EDGES * int(weight[~out].mean()) if not out.all() else 0
-    left, best, failed = np.where(lone, np.minimum(least, near + 1), least), None, 0
-    while best is None or not best.met:
+    left = np.where(lone, np.minimum(least, near + 1), least)
+    for _ in range(max(2, _PRICE_WORK // np.count_nonzero(flips))):
         rebate = least - left
         lowered = np.where(out, weight - rebate[island], weight)
-        answer = _matched(one, other, lowered, flips, _TRY_S if budget_s is None else min(budget_s, _TRY_S))
-        if answer is None and (best is not None or failed == _MOST_FAILED):
-            break
-        if answer is None:
-            left, failed = np.where(lone, left // 2 + 1, left), failed + 1
-            continue
+        answer = _matched(one, other, lowered, flips)
         over = np.bincount(island[answer & out], minlength=web.size) - 1
         met = not (over * rebate).any()
-        best = _Found(web.kept[answer], lowered[answer], rebate, met)
+        found = _Found(web.kept[answer], lowered[answer], rebate, met)
+        if met:
+            break
         left = np.where(over > 0, np.minimum(least, left * np.where(over > 8, 6, 5) // 4 + 1), left)
-    return best
+    return found
 
 
-def _brought_nearer(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found | None:
+def _brought_nearer(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found:
     """Match with the free vertex so near that it is fast; a lone island owes what its one use is spared."""
     one, other = web.ends
     out, weight = other < 0, web.cost[web.kept] >> web.shift
     lowered = np.where(out, np.maximum(weight // _NEAR_PARTS, 1), weight)
-    answer = _matched(one, other, lowered, flips, None) if out.any() else None
-    if answer is None:
-        return None
+    answer = _matched(one, other, lowered, flips)
     owed = _least(web.island[one[out]], (weight - lowered)[out], web.size)
     return _Found(web.kept[answer], lowered[answer], np.where(lone, owed, 0), met=False)
 
@@ -368,16 +359,3 @@ def _expanded(web: Web, edges: NDArray[np.bool_], odd: NDArray[np.bool_]) -> NDA
         raise PromiseError(f"a join left vertex {int(np.flatnonzero(left)[0])} with the wrong parity")
     return edges
 
-
-def _stand_in(web: Web, odd: NDArray[np.bool_], flips: NDArray[np.bool_]) -> Join:
-    """Join over a spanning forest; each odd cluster needs at least half its cheapest edge."""
-    tree = spanning(web.size, web.tails, web.heads, web.cost[web.index], index=web.index)
-    edges = np.zeros(len(web.tails), bool)
-    edges[forest_join(rooted(web.size, web.tails, web.heads, tree, root=web.free), odd)] = True
-    least = np.full(web.size, np.iinfo(np.int64).max)
-    for ends in (web.tails, web.heads):
-        np.minimum.at(least, web.cluster[ends[web.kept]], web.cost[web.kept])
-    lower = np.zeros(web.size, np.int64)
-    first = np.unique(web.cluster, return_index=True)[1]
-    lower[first] = np.where(flips[web.cluster[first]], least[web.cluster[first]] // 2, 0)
-    return Join(_expanded(web, edges, odd), lower, matched=False)
