@@ -129,8 +129,8 @@ def _why(done: "subprocess.CompletedProcess[bytes]") -> str:
     if done.returncode < 0:
         known = {number.value: number.name for number in signal.Signals}
         return f"was ended by {known.get(-done.returncode, f'signal {-done.returncode}')}"
-    said = done.stderr.decode(errors="replace").split("\n")
-    return f"failed ({' '.join(said[-2:]).strip()})" if done.returncode else ""
+    said = done.stderr.decode(errors="replace").strip() or str(done.returncode)
+    return f"failed ({said.splitlines()[-1]})" if done.returncode else ""
 
 
 def _packed(*arrays: NDArray[Any]) -> bytes:

@@ -27,7 +27,10 @@ _TURN_BACK = 1e4
 _EMPTY_START = 1e6
 _END_TO_END = 1e8
 
-_EXACT_DEGREE = 8
+_LEAST = 1e-9
+"""What a swap must gain, lest rounding makes it endless."""
+
+_EXACT_DEGREE, _GREAT_DEGREE, _FACING = 8, 256, 8
 _CHUNK = 4096
 
 Ints = NDArray[np.intp]
@@ -146,7 +149,7 @@ def _improve(pairs: list[tuple[int, int]], cost: list[list[float]]) -> bool:
         (a, b), (c, d) = pairs[p], pairs[q]
         now = cost[a][b] + cost[c][d]
         straight, crossed = cost[a][c] + cost[b][d], cost[a][d] + cost[b][c]
-        if min(straight, crossed) < now - 1e-9:
+        if min(straight, crossed) < now - _LEAST:
             pairs[p], pairs[q] = ((a, c), (b, d)) if straight <= crossed else ((a, d), (b, c))
             better = True
     return better
@@ -161,6 +164,57 @@ def _near_best(costs: Floats, degree: int) -> Ints:
             pass
         rows.append(pairs)
     return np.array(rows, dtype=np.intp)
+
+
+def _faced(halves: HalfEdges, row: Ints) -> Ints:
+    """Pair the many half-edges of one junction, (degree / 2, 2): each with one of the few that face it best.
+
+    To weigh all against all would take time and memory with the square of their number.
+    """
+    ends = row[halves.key[row] < 0]
+    sides = row[halves.key[row] >= 0]
+    sides = sides[np.lexsort((halves.key[sides], halves.angle[sides] % (2 * np.pi)))]
+    if len(ends) > len(sides):
+        return np.concatenate((ends, sides)).reshape(-1, 2)
+    one, other = _facing(halves, sides)
+    free, pairs = dict.fromkeys(sides.tolist()), []
+    for a, b in zip(one.tolist(), other.tolist(), strict=True):
+        if len(free) > len(ends) and a in free and b in free:
+            del free[a], free[b]
+            pairs.append((a, b))
+    left = np.array(list(free), dtype=np.intp)
+    half = (len(left) - len(ends)) // 2
+    rest = zip((left[:half], left[2 * half :]), (left[half : 2 * half], ends), strict=True)
+    return _swapped(halves, np.concatenate([np.array(pairs, np.intp).reshape(-1, 2), *map(np.column_stack, rest)]))
+
+
+def _facing(halves: HalfEdges, sides: Ints) -> tuple[Ints, Ints]:
+    """Return the pairs that go straight on among those that face each other, the straightest first."""
+    angle = halves.angle[sides] % (2 * np.pi)
+    place = np.searchsorted(angle, (angle + np.pi) % (2 * np.pi))
+    near = (place[:, None] + np.arange(_FACING) - _FACING // 2) % len(sides)
+    one, other = np.repeat(sides, _FACING), sides[near.ravel()]
+    cost = pair_costs(halves, one, other)
+    order = np.lexsort((other, one, cost))
+    order = order[cost[order] < _NOT_STRAIGHT]
+    return one[order], other[order]
+
+
+def _swapped(halves: HalfEdges, pairs: Ints) -> Ints:
+    """Swap partners of each pair that is not straight with those of another, where that is cheaper."""
+    now = pair_costs(halves, *pairs.T)
+    for at in np.flatnonzero(now >= _NOT_STRAIGHT).tolist():
+        (a, b), (c, d) = pairs[at], pairs.T
+        straight = pair_costs(halves, a, c) + pair_costs(halves, b, d)
+        crossed = pair_costs(halves, a, d) + pair_costs(halves, b, c)
+        loss = np.minimum(straight, crossed) - now - now[at]
+        loss[at] = 0.0
+        best = int(loss.argmin())
+        if loss[best] < -_LEAST:
+            c, d = pairs[best] if straight[best] <= crossed[best] else pairs[best][::-1]
+            pairs[at], pairs[best] = (a, c), (b, d)
+            now[[at, best]] = pair_costs(halves, *pairs[[at, best]].T)
+    return pairs
 
 
 def best_pairs(halves: HalfEdges, group: Ints) -> Ints:
@@ -187,6 +241,8 @@ def best_pairs(halves: HalfEdges, group: Ints) -> Ints:
     (0, 1, 2)
     """
     n, degree = group.shape
+    if degree > _GREAT_DEGREE:
+        return np.stack([_faced(halves, row) for row in group])
     pairs = np.zeros((n, degree // 2, 2), dtype=np.intp)
     solve = _exact if degree <= _EXACT_DEGREE else _near_best
     for low in range(0, n, _CHUNK):

@@ -39,12 +39,12 @@ class _Found:
 
 
 def large(case: Case, *, least: int | None = None) -> NDArray[np.bool_]:
-    """Return which worlds have so many odd vertices that this pays, or `least`."""
+    """Return which worlds have so many odd vertices that this pays, or `least`; in trees nothing is dear."""
     worlds = case.worlds
     if worlds.ways is None:
         return np.zeros(worlds.count, bool)
     odd = np.bincount(worlds.of[worlds.odd & (worlds.of >= 0)], minlength=worlds.count)
-    return np.asarray(odd >= (_LARGE if least is None else least))
+    return np.asarray(odd >= (_LARGE if least is None else least)) & ~worlds.trees
 
 
 def with_rebate(case: Case, world: int) -> Relaxed:

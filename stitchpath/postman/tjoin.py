@@ -37,11 +37,13 @@ _WEIGHT_BITS = 24
 _DISTANCE_BITS = 30
 _NEAR_PARTS = 8
 _PRICE_FROM = 1_000
-_PRICE_WORK = 2**20
-"""So many odd vertices may be matched in all tries at one join together, but two tries at the least."""
+_PRICE_WORK, _LEAST_TRIES = 2**20, 2
+"""So many odd vertices may be matched in all tries at a join together, but in so many tries at the least."""
 
 _NEAR_EDGES = 3
 _FORCED_MOST = 8_000
+"""Among so many odd vertices none are matched with ones that force what is cheapest without."""
+
 _REDUCE_FROM = 2_000
 
 
@@ -205,7 +207,7 @@ def min_join(web: Web, odd: NDArray[np.bool_], *, forced: bool = False) -> Join:
     island, first = np.unique(web.island[web.cluster], return_index=True)
     lower[first] += found.owed[island] << web.shift
     edges = _expanded(web, np.bincount(found.taken, minlength=len(web.tails)) & 1 == 1, odd)
-    return Join(edges if found.met else _fewer_outlets(web, edges), lower, found.met)
+    return Join(edges if found.met else _fewer_outlets(web, edges, odd), lower, found.met)
 
 
 @dataclass(frozen=True)
@@ -255,14 +257,17 @@ def _matched(
     return small.restored(_expanded(web, edges, np.append(small.odd, False)))
 
 
-def _fewer_outlets(web: Web, edges: NDArray[np.bool_]) -> NDArray[np.bool_]:
+def _fewer_outlets(web: Web, edges: NDArray[np.bool_], odd: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """Join anew the ends of those edges to the free vertex that were taken for being priced too low.
 
-    What else is taken costs nothing then, so that a way along it, which takes it out, is preferred.
+    What else is taken costs nothing then, so that a way along it, which takes it out, is preferred. Where
+    most of what is odd is joined to the free vertex, that would come to the same again.
     """
     outlets = (web.tails == web.free) | (web.heads == web.free)
     inner: NDArray[np.bool_] = edges & ~outlets
     ends = parity(web.size, web.tails, web.heads, edges & outlets)
+    if 2 * np.count_nonzero(ends) > np.count_nonzero(odd):
+        return edges
     again = min_join(replace(web, cost=np.where(inner, 0, web.cost)), ends)
     inner[again.edges] ^= True
     return inner
@@ -297,9 +302,9 @@ def _priced(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Fou
     island, weight = web.island[one], web.cost[web.kept] >> web.shift
     out = other < 0
     least = _least(island[out], weight[out], web.size)
-    near = _NEAR_EDGES * int(weight[~out].mean()) if not out.all() else 0
+    near = _NEAR_EDGES * int(np.median(weight[~out])) if not out.all() else 0
     left = np.where(lone, np.minimum(least, near + 1), least)
-    for _ in range(max(2, _PRICE_WORK // np.count_nonzero(flips))):
+    for _ in range(max(_LEAST_TRIES, _PRICE_WORK // np.count_nonzero(flips))):
         rebate = least - left
         lowered = np.where(out, weight - rebate[island], weight)
         answer = _matched(one, other, lowered, flips)

@@ -8,7 +8,7 @@ the turn was forced before.
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import chain, combinations, product
+from itertools import chain, product
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -35,6 +35,9 @@ _Chain = tuple[bool, list[int]]
 
 _Passages = list[list[int]]
 """Pairs of half-edges at one junction."""
+
+_MANY, _ALIKE = 128, 4
+"""Of more passages each is compared only with so many next to it by direction."""
 
 
 def trace(
@@ -176,7 +179,7 @@ def _merge(
         mine, theirs = _root(parent, a), _root(parent, b)
         if mine == theirs:
             continue
-        if len(row) == 2:
+        if len(row) == 2 and all(mate[p] == q for p, q in row):
             _swap(mate, *row, crossed=crossed)
         else:  # partners may have been swapped here before
             now = _now(row, mate)
@@ -209,22 +212,34 @@ def _meetings(
 ) -> Iterator[tuple[int, int, _Passages, bool]]:
     """Yield each two trails that meet, where joining them loses least; those that lose least first.
 
-    With the junction's passages, and whether to swap partners crossed if there are two of them.
+    With passages of the junction, and whether to swap partners crossed if there are two of them.
     """
-    found = [(np.zeros(0), *np.zeros((5, 0), dtype=np.intp))]
+    found = [(np.zeros(0), *np.zeros((7, 0), dtype=np.intp))]
     for which, rows in enumerate(passages):
-        labels = group[rows[:, :, 0]]
-        for p, q in combinations(range(rows.shape[1]), 2):
-            at = np.flatnonzero(labels[:, p] != labels[:, q])
-            low, high = np.sort(np.stack((labels[at, p], labels[at, q])), axis=0)
-            losses = _losses(halves, rows[at, p], rows[at, q])
-            found.append((losses.min(axis=0), low, high, losses.argmin(axis=0), np.full(len(at), which), at))
+        labels, every = group[rows[:, :, 0]], np.arange(len(rows))
+        p, q = _compared(halves, rows)
+        pair, at = np.nonzero(labels[every, p] != labels[every, q])
+        p, q = p[pair, at], q[pair, at]
+        low, high = np.sort(np.stack((labels[at, p], labels[at, q])), axis=0)
+        losses = _losses(halves, rows[at, p], rows[at, q])
+        found.append((losses.min(axis=0), low, high, losses.argmin(axis=0), np.full(len(at), which), at, p, q))
     loss, *rest = (np.concatenate(part) for part in zip(*found, strict=True))
     order = np.lexsort((loss, rest[1], rest[0]))
     best = order[np.diff(rest[0][order], prepend=-1) | np.diff(rest[1][order], prepend=-1) != 0]
     best = best[np.argsort(loss[best], kind="stable")]
-    for a, b, crossed, which, at in zip(*(x[best].tolist() for x in rest), strict=True):
-        yield a, b, passages[which][at].tolist(), bool(crossed)
+    for a, b, crossed, which, at, p, q in zip(*(x[best].tolist() for x in rest), strict=True):
+        row = passages[which][at]
+        yield a, b, (row[[p, q]] if len(row) > _MANY else row).tolist(), bool(crossed)
+
+
+def _compared(halves: HalfEdges, rows: Ints) -> tuple[Ints, Ints]:
+    """Return (k, n) which passages of each of n junctions to compare: all, or of many those that run alike."""
+    count = rows.shape[1]
+    if count <= _MANY:
+        p, q = np.broadcast_arrays(*(x[:, None] for x in np.triu_indices(count, 1)), np.zeros(len(rows)))[:2]
+        return p, q
+    order = np.argsort(halves.angle[rows[:, :, 0]] % np.pi, axis=1, kind="stable").T
+    return np.tile(order, (_ALIKE, 1)), np.concatenate([np.roll(order, -k, axis=0) for k in range(1, _ALIKE + 1)])
 
 
 def _losses(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
@@ -240,8 +255,9 @@ def _losses(halves: HalfEdges, p: Ints, q: Ints) -> Floats:
 
 
 def _now(row: _Passages, mate: list[int]) -> _Passages:
-    """Return the passages at a junction as they are by now."""
-    return [[half, mate[half]] for half in sorted(chain.from_iterable(row)) if half < mate[half]]
+    """Return the passages as they are by now that these half-edges are in."""
+    now = {(min(half, mate[half]), max(half, mate[half])) for half in chain.from_iterable(row)}
+    return [[one, other] for one, other in sorted(now)]
 
 
 def _swap_cheapest(halves: HalfEdges, mate: list[int], mine: _Passages, theirs: _Passages) -> None:

@@ -60,6 +60,13 @@ class Worlds:
         return np.full(self.net.size, -1) if self.ways is None else self.ways.distance
 
     @cached_property
+    def trees(self) -> NDArray[np.bool_]:
+        """Which worlds are trees of edges that copies can be taken of."""
+        links = self.net.links[self.net.links < self.net.asked]
+        edges = np.bincount(self.of[self.net.tails[links]], minlength=self.count)
+        return np.asarray(edges + 1 == np.bincount(self.of[self.of >= 0], minlength=self.count))
+
+    @cached_property
     def nearest(self) -> NDArray[np.intp]:
         """Each world's touching vertex of least pi."""
         able = np.flatnonzero(self.touching & (self.pi >= 0))

@@ -36,7 +36,7 @@ def hanging(seed: int) -> tuple[Web, np.ndarray]:
 def test_folded_trees_cost_what_the_whole_costs(monkeypatch):
     """Trees of whole components, beside which others stand, and such as hang on a ring; ties abound."""
     folded = whole = 0
-    for seed in range(1500):
+    for seed in range(200):
         web, odd = hanging(seed)
         try:
             best = min_join(web, odd)
@@ -51,8 +51,8 @@ def test_folded_trees_cost_what_the_whole_costs(monkeypatch):
         assert web.cost[join.edges].sum() == web.cost[best.edges].sum() == join.lower.sum()
         assert not np.delete(parity(web.size, web.tails, web.heads, join.edges) ^ odd, web.free).any()
         assert join.lower[web.free] == 0
-    assert folded > 500
-    assert 200 < whole < folded - 100
+    assert folded > 70
+    assert 30 < whole < folded - 15
 
 
 def test_a_vertex_beside_two_trees_keeps_both_unfolded(monkeypatch):

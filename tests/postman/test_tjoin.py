@@ -1,16 +1,12 @@
 """Joins against networkx's matching and brute force, and at the limits of what the matching can take."""
 
 import itertools
-import os
-import subprocess
-import sys
 
 import networkx as nx
 import numpy as np
 import pytest
 from postman_oracle import brute_force_join
 
-from stitchpath.postman import blossom
 from stitchpath.postman.errors import OddComponentError
 from stitchpath.postman.graphs import components, parity
 from stitchpath.postman.problem import to_whole, whole_unit
@@ -259,96 +255,3 @@ def test_of_two_components_the_odd_one_is_named():
     assert caught.value.vertex == 2
     free = prepare(5, tails, heads, np.ones(3, np.int64), index=np.arange(3), free=3)
     assert min_join(free, np.ones(5, bool)).edges.sum() == 3
-
-
-def large():
-    """Build a grid with all 12,100 vertices odd."""
-    web = grid(110, lambda count: np.random.default_rng(1).integers(1, 1000, count))
-    return web, np.ones(web.size, bool)
-
-
-def test_a_child_process_gives_the_same(monkeypatch):
-    web, odd = large()
-    assert np.count_nonzero(odd) >= blossom.CHILD_FROM
-    far = min_join(web, odd)
-    monkeypatch.setattr(blossom, "CHILD_FROM", 10**9)
-    near = min_join(web, odd)
-    assert far.matched
-    assert value(web, far) == value(web, near) == far.lower.sum()
-
-
-def test_many_edges_are_a_childs_work_too(monkeypatch):
-    """Few odd vertices that must look far for each other took 15 s on 92,481 edges; no budget held them."""
-    children = []
-    monkeypatch.setattr(blossom, "_match_in_child", lambda case, *_: children.append(len(case[0])))
-    line = np.arange(blossom.CHILD_EDGES)
-    odd = np.zeros(len(line) + 1, bool)
-    odd[[3, 8]] = True
-    assert blossom.match(line, line + 1, np.ones(len(line), int), odd) is None
-    assert children == [blossom.CHILD_EDGES]
-    short = line[:100]
-    assert blossom.match(short, short + 1, np.ones(100, int), odd[:101]).sum() == 5
-    assert not blossom.match(line, line + 1, np.ones(len(line), int), odd & False).any()
-    assert len(children) == 1
-
-
-def test_a_spent_budget_leaves_a_join_and_a_bound(monkeypatch):
-    web, odd = large()
-    monkeypatch.setattr(blossom, "BUDGET_S", 0.01)
-    join = min_join(web, odd)
-    monkeypatch.setattr(blossom, "CHILD_FROM", 10**9)
-    best = value(web, min_join(web, odd))
-    assert not join.matched
-    assert 0 < join.lower.sum() <= best <= value(web, join)
-    assert (parity(web.size, web.tails, web.heads, join.edges) == odd).all()
-
-
-@pytest.mark.parametrize("seed", range(5))
-def test_a_spent_budget_brings_the_free_vertex_nearer(monkeypatch, seed):
-    """The join stays close to the best, and its bound below it."""
-    rng = np.random.default_rng(seed)
-    inner = grid(20, lambda count: rng.integers(1, 100, count))
-    rim = np.arange(400)
-    tails, heads = np.append(inner.tails, rim), np.append(inner.heads, np.full(400, 400))
-    cost = np.append(inner.cost, np.full(400, 500))
-    web = prepare(401, tails, heads, cost, index=np.arange(len(tails)), free=400)
-    odd = np.append(rng.random(400) < 0.5, False)
-    best = value(web, min_join(web, odd))
-    true_match, calls = blossom.match, []
-    monkeypatch.setattr(
-        blossom, "match", lambda *case, **_: calls.append(1) or (true_match(*case) if calls[1:] else None)
-    )
-    join = min_join(web, odd)
-    assert not join.matched
-    assert best * 0.9 < join.lower.sum() <= best <= value(web, join) < best * 1.1
-    left = parity(web.size, web.tails, web.heads, join.edges) ^ odd
-    assert not left[:-1].any()
-
-
-@pytest.mark.skipif(not hasattr(os, "getsid"), reason="there are no sessions here")
-def test_the_keyboard_does_not_reach_the_child(monkeypatch):
-    """Ctrl-C goes to all of the terminal's session, and the child is in one of its own."""
-    alone = "import os, sys, numpy as np; from pathlib import Path; "
-    alone += "np.save(Path(sys.argv[2], 'join.npy'), [os.getsid(0) == os.getpid()])"
-    monkeypatch.setattr(blossom, "_CHILD", alone)
-    monkeypatch.setattr(blossom, "CHILD_FROM", 1)
-    nothing = np.zeros(0, np.intp)
-    assert blossom.match(nothing, nothing, nothing, np.ones(2, bool)).tolist() == [True]
-
-
-SCRIPT = """
-import sys
-sys.path[:0] = {paths!r}
-import numpy as np
-from stitchpath.postman.tjoin import min_join, prepare
-count, edges = 10_002, np.arange(10_001)
-web = prepare(count, edges, edges + 1, np.ones(len(edges), int), index=edges)
-print(min_join(web, np.ones(count, bool)).edges.sum())
-"""
-
-
-def test_a_script_without_a_main_guard_may_use_the_child(tmp_path):
-    script = tmp_path / "script.py"
-    script.write_text(SCRIPT.format(paths=[entry for entry in sys.path if entry]))
-    done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, check=False)
-    assert done.stdout.split() == ["5001"], done.stderr

@@ -199,3 +199,16 @@ def test_rotate_refuses_what_it_cannot():
         rotate_closed(Trail(np.array([0]), np.array([True]), 0, 1), 1, **where)
     with pytest.raises(ValueError, match="vertex 7"):
         rotate_closed(Trail(np.array([0, 0]), np.array([True, False]), 0, 0), 7, **where)
+
+
+@pytest.mark.parametrize("rays", [800, 4_000])
+def test_a_great_many_lines_through_one_point_are_walked_straight(rays):
+    """Each ray twice, so that all hangs together: every passage straight, one walk, and no time to speak of."""
+    problem = star(np.arange(rays) * 360 / rays, times=np.full(rays, 2))
+    (trail,) = trace(**problem)
+    check_cover([trail], **{name: problem[name] for name in ("tails", "heads", "times")})
+    steps = trail.departures() % 2 == 1
+    inward = np.flatnonzero(steps[:-1])
+    turned = np.abs(trail.edges[inward] - trail.edges[inward + 1])
+    assert len(turned) == rays - 1
+    assert np.mean(np.abs(turned - rays // 2) < rays / 24) > 0.95
