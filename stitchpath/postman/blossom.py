@@ -120,7 +120,9 @@ def _match_in_child(*arrays: NDArray[Any]) -> NDArray[np.bool_]:
     except OSError as error:
         why = f"could not be begun ({error.strerror})"
     if why:
-        raise ChildError(f"the process that matches trail ends {why}; free memory, or plan fewer lines at once")
+        raise ChildError(
+            f"the process that matches trail ends {why}; free memory, or plan fewer lines at once"
+        )
     return _unpacked(done.stdout, 1)[0]
 
 

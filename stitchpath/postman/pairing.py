@@ -185,7 +185,9 @@ def _faced(halves: HalfEdges, row: Ints) -> Ints:
     left = np.array(list(free), dtype=np.intp)
     half = (len(left) - len(ends)) // 2
     rest = zip((left[:half], left[2 * half :]), (left[half : 2 * half], ends), strict=True)
-    return _swapped(halves, np.concatenate([np.array(pairs, np.intp).reshape(-1, 2), *map(np.column_stack, rest)]))
+    return _swapped(
+        halves, np.concatenate([np.array(pairs, np.intp).reshape(-1, 2), *map(np.column_stack, rest)])
+    )
 
 
 def _facing(halves: HalfEdges, sides: Ints) -> tuple[Ints, Ints]:

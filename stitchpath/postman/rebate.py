@@ -44,7 +44,8 @@ def large(case: Case, *, least: int | None = None) -> NDArray[np.bool_]:
     if worlds.ways is None:
         return np.zeros(worlds.count, bool)
     odd = np.bincount(worlds.of[worlds.odd & (worlds.of >= 0)], minlength=worlds.count)
-    return np.asarray(odd >= (_LARGE if least is None else least)) & ~worlds.trees
+    many = np.asarray(odd >= (_LARGE if least is None else least))
+    return many & ~worlds.trees if many.any() else many
 
 
 def with_rebate(case: Case, world: int) -> Relaxed:

@@ -304,7 +304,7 @@ def _priced(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Fou
     least = _least(island[out], weight[out], web.size)
     near = _NEAR_EDGES * int(np.median(weight[~out])) if not out.all() else 0
     left = np.where(lone, np.minimum(least, near + 1), least)
-    for _ in range(max(_LEAST_TRIES, _PRICE_WORK // np.count_nonzero(flips))):
+    for _ in range(max(_LEAST_TRIES, _PRICE_WORK // int(np.count_nonzero(flips)))):
         rebate = least - left
         lowered = np.where(out, weight - rebate[island], weight)
         answer = _matched(one, other, lowered, flips)
@@ -363,4 +363,3 @@ def _expanded(web: Web, edges: NDArray[np.bool_], odd: NDArray[np.bool_]) -> NDA
     if left.any():
         raise PromiseError(f"a join left vertex {int(np.flatnonzero(left)[0])} with the wrong parity")
     return edges
-

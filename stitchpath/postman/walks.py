@@ -222,7 +222,9 @@ def _meetings(
         p, q = p[pair, at], q[pair, at]
         low, high = np.sort(np.stack((labels[at, p], labels[at, q])), axis=0)
         losses = _losses(halves, rows[at, p], rows[at, q])
-        found.append((losses.min(axis=0), low, high, losses.argmin(axis=0), np.full(len(at), which), at, p, q))
+        found.append(
+            (losses.min(axis=0), low, high, losses.argmin(axis=0), np.full(len(at), which), at, p, q)
+        )
     loss, *rest = (np.concatenate(part) for part in zip(*found, strict=True))
     order = np.lexsort((loss, rest[1], rest[0]))
     best = order[np.diff(rest[0][order], prepend=-1) | np.diff(rest[1][order], prepend=-1) != 0]
@@ -233,13 +235,15 @@ def _meetings(
 
 
 def _compared(halves: HalfEdges, rows: Ints) -> tuple[Ints, Ints]:
-    """Return (k, n) which passages of each of n junctions to compare: all, or of many those that run alike."""
+    """Return (k, n) which passages of n junctions to compare: all, or of many those that run alike."""
     count = rows.shape[1]
     if count <= _MANY:
         p, q = np.broadcast_arrays(*(x[:, None] for x in np.triu_indices(count, 1)), np.zeros(len(rows)))[:2]
         return p, q
     order = np.argsort(halves.angle[rows[:, :, 0]] % np.pi, axis=1, kind="stable").T
-    return np.tile(order, (_ALIKE, 1)), np.concatenate([np.roll(order, -k, axis=0) for k in range(1, _ALIKE + 1)])
+    return np.tile(order, (_ALIKE, 1)), np.concatenate(
+        [np.roll(order, -k, axis=0) for k in range(1, _ALIKE + 1)]
+    )
 
 
 def _losses(halves: HalfEdges, p: Ints, q: Ints) -> Floats:

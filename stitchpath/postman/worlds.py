@@ -63,7 +63,8 @@ class Worlds:
     def trees(self) -> NDArray[np.bool_]:
         """Which worlds are trees of edges that copies can be taken of."""
         links = self.net.links[self.net.links < self.net.asked]
-        edges = np.bincount(self.of[self.net.tails[links]], minlength=self.count)
+        home = self.of[self.net.tails[links]]
+        edges = np.bincount(home[home >= 0], minlength=self.count)
         return np.asarray(edges + 1 == np.bincount(self.of[self.of >= 0], minlength=self.count))
 
     @cached_property

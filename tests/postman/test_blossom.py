@@ -91,11 +91,13 @@ def test_a_child_that_cannot_be_begun_is_an_error(monkeypatch):
 
 
 def test_a_killed_run_leaves_nothing(tmp_path):
-    """Killed while its child is at work; nor is there anything that a full disk could keep from being written."""
+    """Killed while its child is at work. What is never written no full disk can keep from being so."""
     script = tmp_path / "script.py"
     script.write_text(KILLED.format(paths=[entry for entry in sys.path if entry]))
     (tmp_path / "aside").mkdir()
-    run = subprocess.Popen([sys.executable, str(script)], env=os.environ | {"TMPDIR": str(tmp_path / "aside")})
+    run = subprocess.Popen(
+        [sys.executable, str(script)], env=os.environ | {"TMPDIR": str(tmp_path / "aside")}
+    )
     assert run.wait() == -signal.SIGKILL
     assert not list((tmp_path / "aside").iterdir())
 

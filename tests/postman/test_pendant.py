@@ -11,7 +11,7 @@ NONE = np.zeros(0, np.intp)
 
 
 def hanging(seed: int) -> tuple[Web, np.ndarray]:
-    """A random tree or two, a few edges more in half of the cases, ways out, and up to two vertices beside."""
+    """Make a random tree or two, now and then edges more, ways out, and up to two vertices beside."""
     rng = np.random.default_rng(seed)
     size = int(rng.integers(2, 14))
     tails = np.arange(1, size)
@@ -68,5 +68,7 @@ def test_a_vertex_beside_two_trees_keeps_both_unfolded(monkeypatch):
 @pytest.mark.parametrize("rays", [3_000, 6_000])
 def test_a_great_star_is_joined_in_no_time(rays):
     """Matched, 800 rays took 10 s, and twice as many sixteen times as long."""
-    star = prepare(rays + 1, np.arange(1, rays + 1), np.zeros(rays, int), np.full(rays, 7), index=np.arange(rays))
+    star = prepare(
+        rays + 1, np.arange(1, rays + 1), np.zeros(rays, int), np.full(rays, 7), index=np.arange(rays)
+    )
     assert min_join(star, np.arange(rays + 1) > 0).edges.all()

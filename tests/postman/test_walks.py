@@ -203,7 +203,7 @@ def test_rotate_refuses_what_it_cannot():
 
 @pytest.mark.parametrize("rays", [800, 4_000])
 def test_a_great_many_lines_through_one_point_are_walked_straight(rays):
-    """Each ray twice, so that all hangs together: every passage straight, one walk, and no time to speak of."""
+    """Each ray twice, so that all hangs together: nearly every passage straight, one walk, at once."""
     problem = star(np.arange(rays) * 360 / rays, times=np.full(rays, 2))
     (trail,) = trace(**problem)
     check_cover([trail], **{name: problem[name] for name in ("tails", "heads", "times")})
