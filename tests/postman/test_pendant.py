@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from stitchpath.postman import pendant
+from stitchpath.postman import Problem, pendant, solve
 from stitchpath.postman.graphs import parity
 from stitchpath.postman.tjoin import Web, min_join, prepare
 
@@ -72,3 +72,14 @@ def test_a_great_star_is_joined_in_no_time(rays):
         rays + 1, np.arange(1, rays + 1), np.zeros(rays, int), np.full(rays, 7), index=np.arange(rays)
     )
     assert min_join(star, np.arange(rays + 1) > 0).edges.all()
+
+
+def test_two_ends_in_a_great_tree_cost_what_all_ends_tried_cost():
+    """Ends are dear, so that terminals force two: the two longest rays are walked once, all others twice."""
+    rays = 300
+    length = np.random.default_rng(5).integers(1, 1000, rays)
+    ends = np.arange(1, rays + 1), np.zeros(rays, int)
+    every, dear = np.ones(rays, int), np.append(10**6, np.full(rays, 10**4))
+    star = Problem(rays + 1, *ends, length, every > 0, every, dear)
+    found = solve(star, effort="quick")
+    assert found.cost == found.bound == 2 * length.sum() - np.sort(length)[-2:].sum() + 2 * 10**4
