@@ -93,7 +93,8 @@ def _clear(lines: Sequence[Line], keep_outs: Sequence[KeepOut]) -> tuple[list[Li
         clear += [replace(line, points_mm=shapely.get_coordinates(part)) for part in parts]
         if line.role not in HIDDEN_ROLES:
             names = line.motif or str(line.role), keep_outs[int(found.polygon[own[i]])].motif
-            place = shapely.intersection(drawn[i], inside[0]).representative_point()
+            within = shapely.get_geometry(shapely.intersection(drawn[i], inside[0]), 0)
+            place = shapely.line_interpolate_point(within, 0.5, normalized=True)
             left_out = drawn[i].length - sum(part.length for part in parts)
             lost.append(_Lost((motif_name(names[0]), motif_name(names[1])), left_out, (place.x, place.y)))
     return clear, lost

@@ -22,6 +22,9 @@ from stitchpath.weights import Weights
 
 __all__ = ["stitch"]
 
+_LEAST_STEP_MM = 0.01
+"""Where a line is taken up again no step is shorter: in a file it would be none."""
+
 
 @dataclass(frozen=True, eq=False)
 class _Leg:
@@ -133,7 +136,7 @@ def _sewn_end(network: Network, edge: int, junction: int) -> NDArray[np.float64]
     points = network.points_mm[network.first[edge] : network.first[edge + 1]]
     points = points if network.tails[edge] == junction else points[::-1]
     far = along(points)
-    inside = far < RESUME_MM
+    inside = far < RESUME_MM - _LEAST_STEP_MM
     if inside.all():
         return points
     tip = [np.interp(RESUME_MM, far, axis) for axis in points.T]
@@ -149,6 +152,7 @@ def _in_window(points: NDArray[np.float64], axis: int, window: tuple[float, floa
     i = int(out[0])
     edge = start if down[i] < start else end
     share = (edge - down[i - 1]) / (down[i] - down[i - 1]) if i else 0.0
-    if share <= 0:
+    step = share * (points[i] - points[i - 1])
+    if np.hypot(*step) * np.sign(share) < _LEAST_STEP_MM:
         return points[: max(i, 1)]
-    return np.vstack((points[:i], points[i - 1] + share * (points[i] - points[i - 1])))
+    return np.vstack((points[:i], points[i - 1] + step))

@@ -47,12 +47,16 @@ def random_drawing(number: int) -> tuple[dict[str, Any], dict[str, Any]]:
     return said, _settings(lot, size)
 
 
+LEAST_REACH_MM = 25.0
+"""A frame that reaches less is refused."""
+
+
 def _settings(lot: Lot, size: float) -> dict[str, Any]:
     """Return the settings of a plan: mostly none."""
     said: dict[str, Any] = {}
     if lot.chance(0.3):
-        reach = size * lot.between(0.4, 1.2)
-        last = lot.maybe(0.4, last_reach=reach * lot.between(0.6, 1.0))
+        reach = max(size * lot.between(0.4, 1.2), LEAST_REACH_MM)
+        last = lot.maybe(0.4, last_reach=max(reach * lot.between(0.6, 1.0), LEAST_REACH_MM))
         said["machine"] = MachineSettings(reach=reach, sideways=lot.chance(0.3), **last)
     if lot.chance(0.3):
         laps = lot.pick("free", "always")

@@ -104,6 +104,49 @@ def test_a_roll_that_grows_makes_more_bands():
     assert all(a >= b - 0.01 for a, b in pairwise(heights[1:]))
 
 
+def test_reach_limits_travel_where_one_window_does_for_all_that_is_sewn():
+    """An empty border on all sides: its seams and the edge line lie 100 mm out of reach."""
+    design = Design(
+        top=Top(block_width=100, block_height=300, borders=(Border(width=100),)),
+        layout=["A"],
+        kinds={"a": Kind(letter="A", motifs=[Fill(spacing=60, angle=0)])},
+    )
+    plan = planned(design, machine=MachineSettings(reach=110, sideways=True))
+    x = np.concatenate([path.coordinates_mm[:, 0] for path in plan])
+    assert np.ptp(x) <= 110
+    assert plan.windows == ()
+
+
+def test_an_oval_that_fits_is_whole_wherever_its_ring_begins():
+    """The block is taller than the reach; where the oval begins nothing meets it."""
+    for tilt in (0.0, 90.0, 180.0, 270.0):
+        design = Design(
+            top=Top(block_width=150, block_height=260),
+            layout=["A"],
+            kinds={
+                "a": Kind(
+                    letter="A", motifs=[Ellipse(height=90, ratio=1, tilt=tilt), Fill(spacing=25, angle=45)]
+                )
+            },
+        )
+        planned(design, machine=MachineSettings(reach=140))
+
+
+def test_what_fits_where_it_lies_is_not_cut_for_a_reach_that_is_less_elsewhere():
+    lines = [line((0, 0), (0, 300)), line((50, 0), (50, 300)), line((0, 700), (50, 700))]
+    plan = planned(Drawing.from_lines(lines), machine=MachineSettings(reach=350, last_reach=200))
+    assert all(span.move is not Move.RESUME for path in plan for span in path.spans)
+
+
+def test_the_reach_changes_over_all_that_is_asked_for_whoever_sews_it():
+    """The lines left to the hand lie above the frame's: the reach has begun to fall where those begin."""
+    lines = [line((0, y), (100, y)) for y in (0, 500, 590, 680, 1000)]
+    drawing = Drawing.from_lines(lines, roles=["echo", "fill", "fill", "fill", "echo"])
+    schedule = ScheduleSettings(by_hand=["echo"])
+    plan = planned(drawing, machine=MachineSettings(reach=200, last_reach=100), schedule=schedule)
+    assert len(plan.windows) == 2
+
+
 def test_a_top_that_lies_sideways_is_divided_along_x():
     plan = planned(top(2, 4), machine=MachineSettings(reach=230, sideways=True))
     assert len(plan.windows) == 2

@@ -61,6 +61,14 @@ def test_lines_that_coincide_count_once_by_the_least_visible_the_earliest_and_th
     }
 
 
+def test_a_line_left_to_the_hand_gives_a_frames_line_neither_its_thread_nor_its_stage():
+    lines = [LONG, line((0, 0), (100, 0))]
+    drawing = Drawing.from_lines(lines, roles=["ditch", "fill"], threads=["blue", "red"])
+    network, weights = weighed(drawing, schedule=ScheduleSettings(by_hand=["ditch"]))
+    assert network.lines[weights.line[0]].thread == "red"
+    assert weights.stage.tolist() == [2]
+
+
 def test_each_of_the_three_is_taken_by_itself():
     """A role that shows least, one that comes first and one that bears most, on one edge."""
     schedule = ScheduleSettings(

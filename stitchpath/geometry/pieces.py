@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.geometry.lengths import along
-from stitchpath.geometry.noding import Noded
+from stitchpath.geometry.noding import GRID_MM, Noded
 
 __all__ = ["Tallest", "in_pieces", "piece_counts"]
 
@@ -110,6 +110,6 @@ def _pieces(edge: shapely.LineString, count: int) -> list[shapely.LineString]:
     at = np.column_stack([np.interp(cuts, far, axis) for axis in coordinates.T])
     at[0], at[-1] = coordinates[0], coordinates[-1]
     return [
-        shapely.LineString([at[i], *coordinates[(far > a) & (far < b)], at[i + 1]])
+        shapely.LineString([at[i], *coordinates[(far > a + GRID_MM) & (far < b - GRID_MM)], at[i + 1]])
         for i, (a, b) in enumerate(pairwise(cuts))
     ]

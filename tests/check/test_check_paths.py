@@ -295,6 +295,25 @@ def test_lines_a_hair_apart_are_sewn_each_and_one_line_is_not_sewn_twice_beside_
     assert kinds(check_paths([both[0], *again], Drawing(lines=(low,)))) == {"times"}
 
 
+def test_a_hidden_seam_a_hair_beside_an_asked_line_is_not_sewn_as_well():
+    fill, seam = Line([(0, 0), (100, 0)], Role.FILL), Line([(0, 0.002), (100, 0.002)], Role.HIDDEN)
+    drawing = Drawing(lines=(fill,), hidden=(seam,))
+    assert check_paths([sewn(fill.points_mm)], drawing) == ()
+    assert check_paths([sewn(fill.points_mm), mixed(seam.points_mm, [TRAVEL])], drawing) == ()
+    assert kinds(check_paths([sewn(fill.points_mm), sewn(seam.points_mm)], drawing)) == {"sew"}
+
+
+def test_lines_that_part_at_the_smallest_angle_are_each_sewn():
+    """Where two lines begin together they are as near as you like, and a third one passes there."""
+    lines = [
+        Line([(0, 0), (40, 0)], Role.FILL),
+        Line([(0, 0), (40, 0.01)], Role.FILL),
+        Line([(0, 0), (40, 3.5)], Role.OUTLINE),
+    ]
+    paths = [sewn(line.points_mm) for line in lines]
+    assert check_paths(paths, Drawing(lines=tuple(lines))) == ()
+
+
 def test_a_line_drawn_there_and_back_is_sewn_once():
     line = Line([(0, 0), (100, 0), (0, 0)], Role.FILL)
     assert check_paths([sewn([(0, 0), (100, 0)])], Drawing(lines=(line,))) == ()

@@ -50,6 +50,14 @@ def test_groups_as_asked_for():
     assert messages(check(fills(0, 1, 2, 3), groups=columns)) == ["path 3 goes back to left after right"]
 
 
+def test_what_is_left_to_the_hand_has_no_stage():
+    """A fill that runs along a seam left to the hand is sewn when fills are."""
+    drawing = Drawing(lines=(Line(FILLS[0].points_mm, Role.DITCH, motif="ditch"), FILLS[0]))
+    assert check(fills(0), drawing, by_hand=("ditch",)) == ()
+    assert kinds(check(fills(0), drawing)) == {"stage"}
+    assert kinds(check(fills(0, stage="seams"), drawing, by_hand=("ditch",))) == {"stage"}
+
+
 def test_without_blocks_there_are_no_groups():
     assert check(fills(0, 2, 1, 3), replace(DRAWING, blocks=())) == ()
 
