@@ -66,7 +66,8 @@ def _points_to_points(lines: list[_Points]) -> bool:
     """Move points onto earlier ones; tell whether any was."""
     every = np.concatenate([np.zeros((0, 2)), *lines])
     points, first = np.unique(every, axis=0, return_index=True)
-    one, two = _beside(points, points, points)
+    drawn = shapely.points(points)
+    one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=SNAP_MM)
     apart = np.hypot(*(points[one] - points[two]).T)
     kept = (one != two) & (apart > _SAME_MM) & (apart <= SNAP_MM)
     near: dict[int, list[tuple[float, int]]] = defaultdict(list)
@@ -107,15 +108,15 @@ def _lines_to_points(lines: list[_Points]) -> bool:
     at = np.flatnonzero((owner[1:] == owner[:-1]) & (every[1:] != every[:-1]).any(axis=1))
     start, along = every[at], every[at + 1] - every[at]
     points = np.unique(every, axis=0)
-    low, high = np.minimum(every[at], every[at + 1]), np.maximum(every[at], every[at + 1])
-    point, step = _beside(points, low, high)
+    steps = shapely.linestrings(np.stack((every[at], every[at + 1]), axis=1))
+    step, point = shapely.STRtree(shapely.points(points)).query(steps, predicate="dwithin", distance=SNAP_MM)
     offset, length = points[point] - start[step], np.hypot(*along[step].T)
-    share = (offset * along[step]).sum(axis=1) / length**2
+    foot = (offset * along[step]).sum(axis=1) / length
     across = np.abs(offset[:, 0] * along[step, 1] - offset[:, 1] * along[step, 0]) / length
-    ends = np.minimum(np.hypot(*offset.T), np.hypot(*(offset - along[step]).T))
-    kept = (share > 0) & (share < 1) & (across > _SAME_MM) & (across <= SNAP_MM) & (ends > _SAME_MM)
+    inner = (foot > SNAP_MM) & (length - foot > SNAP_MM)  # else points and steps would take turns for ever
+    kept = inner & (across > _SAME_MM) & (across <= SNAP_MM)
     through: dict[int, list[tuple[int, float, int]]] = defaultdict(list)
-    for p, s, far in zip(point[kept].tolist(), step[kept].tolist(), share[kept].tolist(), strict=True):
+    for p, s, far in zip(point[kept].tolist(), step[kept].tolist(), foot[kept].tolist(), strict=True):
         through[int(owner[at[s]])].append((int(at[s]), far, p))
     first = np.searchsorted(owner, np.arange(len(lines)))
     for line, passed in through.items():
@@ -123,10 +124,3 @@ def _lines_to_points(lines: list[_Points]) -> bool:
         places = [place - int(first[line]) + 1 for place, _, _ in order]
         lines[line] = np.insert(lines[line], places, points[[p for _, _, p in order]], axis=0)
     return bool(through)
-
-
-def _beside(points: _Points, low: _Points, high: _Points) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Return which points are in which boxes, drawn out by `SNAP_MM`."""
-    boxes = shapely.box(*(low - SNAP_MM).T, *(high + SNAP_MM).T)
-    box, point = shapely.STRtree(shapely.points(points)).query(boxes)
-    return point, box

@@ -31,7 +31,8 @@ Only some bridges need crossing; the others help if they are cheap:
 
 How it works, in the modules' own words: `problem` (whole numbers), `graphs` (a toolbox), `blossom`,
 `pendant` and `tjoin` (minimum T-joins), `net` (plans), `worlds` and `case` (a first bound), `start` and
-`rotation` (buying what connection costs), `columns`, `cuts`, `cocircuits`, `wholes`, `halves`, `program` and `bound`
+`rotation` (buying what connection costs), `columns`, `cuts`, `cocircuits`, `wholes`, `halves`, `program` and
+`bound`
 (a better bound, by cutting planes), `bypass` and `fewer` (the same on fewer vertices), `windows` and
 `windowed` (the same for large networks, in parts), `dive` (a plan from where those came to), `core` (an
 integer program over few edges, or over all that matter), `connect` (how these make "standard" and "proof"),
