@@ -240,7 +240,7 @@ def _machine(
         ),
     )
     said["reach"] = pen.say(reach)
-    said |= lot.maybe(0.45, last_reach=pen.say(reach * lot.between(0.5, 0.98)))
+    said |= lot.maybe(0.45, last_reach=pen.say(max(26.0, reach * lot.between(0.5, 0.98))))
     return said | lot.maybe(0.2, width=pen.say(size[1 - down] + 40))
 
 
