@@ -33,7 +33,8 @@ def snapped(lines: Sequence[_Points]) -> list[_Points]:
     Parameters
     ----------
     lines
-        (N, 2) points each, in millimetres. Of two points the one in the later line is moved. A line that
+        (N, 2) points each, in millimetres. Of two points the later one is moved: the earliest that is near,
+        not the nearest, which the last digits of numbers may tell otherwise on another machine. A line that
         would shrink to a point stays as it is.
 
     Returns
@@ -70,13 +71,13 @@ def _points_to_points(lines: list[_Points]) -> bool:
     one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=SNAP_MM)
     apart = np.hypot(*(points[one] - points[two]).T)
     kept = (one != two) & (apart > _SAME_MM) & (apart <= SNAP_MM)
-    near: dict[int, list[tuple[float, int]]] = defaultdict(list)
-    for a, b, far in zip(one[kept].tolist(), two[kept].tolist(), apart[kept].tolist(), strict=True):
-        near[a].append((far, b))
+    near: dict[int, list[int]] = defaultdict(list)
+    for a, b in zip(one[kept].tolist(), two[kept].tolist(), strict=True):
+        near[a].append(b)
     onto: dict[int, int] = {}
-    for point in sorted(near, key=lambda point: int(first[point])):
-        stays = [(far, other) for far, other in near[point] if onto.get(other) == other]
-        onto[point] = min(stays)[1] if stays else point
+    for point in sorted(near, key=first.__getitem__):
+        stays = [other for other in near[point] if onto.get(other) == other]
+        onto[point] = min(stays, key=first.__getitem__, default=point)
     moves = {tuple(points[a]): points[b] for a, b in onto.items() if a != b}
     changed = [_moved(lines, i, moves) for i in _owners(lines, every, moves)]
     return any(changed)
