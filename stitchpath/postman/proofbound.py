@@ -155,7 +155,8 @@ class _Relaxed:
         order = np.lexsort((cost, np.maximum(tails, heads), np.minimum(tails, heads)))
         pair = np.stack([np.minimum(tails, heads), np.maximum(tails, heads)])[:, order]
         first = np.append(True, (pair[:, 1:] != pair[:, :-1]).any(axis=0))[: len(order)]
-        web = csr_array((cost[order][first] + 0.0, pair[:, first]), shape=(self.size + 1, self.size + 1))
+        place = pair[:, first].astype(np.int32)  # scipy before 1.15 takes no others here
+        web = csr_array((cost[order][first] + 0.0, place), shape=(self.size + 1, self.size + 1))
         far = dijkstra(web, directed=False, indices=self.size)[:-1]
         return np.where(np.isfinite(far), far, _FAR).astype(np.int64)
 

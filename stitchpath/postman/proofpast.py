@@ -120,11 +120,15 @@ def _check_short(asked: Asked, out: NDArray[np.bool_], free: NDArray[np.bool_], 
 
 
 def _matrix(size: int, edges: list[tuple[Any, Any, Any]]) -> Any:
-    """Return the cheapest of edges from each vertex to each; scipy takes a stored zero for an edge."""
+    """Return the cheapest of edges from each vertex to each; scipy takes a stored zero for an edge.
+
+    Before 1.15 its ways take indices of 32 bits only.
+    """
     from scipy.sparse import csr_array
 
     tails, heads, cost = (np.concatenate(part) for part in zip(*edges, strict=True))
     order = np.lexsort((cost, heads, tails))
     tails, heads, cost = tails[order], heads[order], cost[order].astype(np.float64)
     first = np.append(True, (np.diff(tails) != 0) | (np.diff(heads) != 0))[: len(tails)]
-    return csr_array((cost[first], (tails[first], heads[first])), shape=(size, size))
+    place = tails[first].astype(np.int32), heads[first].astype(np.int32)
+    return csr_array((cost[first], place), shape=(size, size))

@@ -58,7 +58,8 @@ def test_agrees_with_an_overlay(within, without, angle, start):
     found = np.zeros(len(at))
     np.add.at(found, np.searchsorted(at, pieces.offset_mm), pieces.length_mm)
     assert found == pytest.approx(expected, abs=1e-6)
-    middles = shapely.points(pieces.ends_mm.mean(axis=1))
+    long = pieces.length_mm > 1e-9  # where cloth is left out edge on edge, a crumb of rounding may stay
+    middles = shapely.points(pieces.ends_mm[long].mean(axis=1))
     assert (shapely.distance(cloth, middles) < 1e-9).all()
 
 
