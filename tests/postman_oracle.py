@@ -104,7 +104,7 @@ def _solve(problem, hub, edges, cuts):
         integrality=np.ones(len(price)),
         bounds=Bounds(0, most),
         constraints=constraints,
-        options={"mip_rel_gap": 0},
+        options={"mip_rel_gap": 0, "presolve": False},  # with it, that of SciPy 1.12 misses answers there are
     )
     return None if found.x is None else np.rint(found.x[: len(edges)]).astype(int)
 
