@@ -17,7 +17,7 @@ from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 SQUARE = [LineString([(0, 0), (90, 0), (90, 90), (0, 90), (0, 0)])]
 LADDER = [LineString([(x, 0), (x, 90)]) for x in (20, 40, 60)]
 KEEP_OUT = shapely.box(44, 30, 56, 60)
-REACH = MachineSettings(reach=40)
+REACH = MachineSettings(reach=200)
 
 
 @pytest.fixture(scope="module")
@@ -35,8 +35,8 @@ def plan():
 @pytest.fixture(scope="module")
 def banded():
     """Plan rungs in two bands."""
-    levels = [LineString([(0, y), (50, y)]) for y in (0, 10, 20, 60, 70, 80)]
-    sides = [LineString([(x, y), (x, y + 20)]) for x in (0, 50) for y in (0, 60)]
+    levels = [LineString([(0, y), (50, y)]) for y in (0, 50, 100, 300, 350, 400)]
+    sides = [LineString([(x, y), (x, y + 100)]) for x in (0, 50) for y in (0, 300)]
     return made(Drawing.from_lines(levels + sides), machine=REACH)
 
 
@@ -172,11 +172,11 @@ def test_a_band_out_of_reach_is_told(banded):
     one = replace(banded, paths=tuple(replace(path, band=1) for path in banded.paths))
     assert "in_reach" in told(one)
     assert "in_reach" in told(banded, machine=MachineSettings())
-    assert "in_reach" in told(banded, machine=MachineSettings(reach=19))
+    assert "in_reach" in told(banded, machine=MachineSettings(reach=99))
     assert "in_reach" in told(banded, machine=MachineSettings(reach=40, sideways=True))
-    # The second band starts at 60 mm of 80, where three quarters of the difference are gone.
-    assert "in_reach" not in told(banded, machine=MachineSettings(reach=40, last_reach=13.4))
-    assert "in_reach" in told(banded, machine=MachineSettings(reach=40, last_reach=13.2))
+    # The second band starts at 300 mm of 400, where three quarters of the difference are gone.
+    assert "in_reach" not in told(banded, machine=MachineSettings(reach=200, last_reach=66.7))
+    assert "in_reach" in told(banded, machine=MachineSettings(reach=200, last_reach=66.6))
 
 
 def test_a_window_does_not_go_back_up(banded):
@@ -186,9 +186,9 @@ def test_a_window_does_not_go_back_up(banded):
 
 def test_one_window_is_limited_too():
     lines = [LineString([(0, y), (50, y)]) for y in (0, 30)]
-    drawing = Drawing.from_lines(lines, hidden=[LineString([(0, -50), (0, 80)])])
+    drawing = Drawing.from_lines(lines, hidden=[LineString([(0, -150), (0, 180)])])
     path = StitchPath(
-        [(50, 0), (0, 0), (0, -50), (0, 80), (0, 30), (50, 30)],
+        [(50, 0), (0, 0), (0, -150), (0, 180), (0, 30), (50, 30)],
         (
             Span(Move.SEW, 0, 1, 1, "detail"),
             Span(Move.TRAVEL, 1, 4, None, "detail"),
@@ -197,7 +197,7 @@ def test_one_window_is_limited_too():
     )
     plan = Plan(drawing, (path,), (), 0.0, machine=REACH)
     assert told(plan) == {"in_reach"}
-    assert told(replace(plan, machine=MachineSettings(reach=130))) == set()
+    assert told(replace(plan, machine=MachineSettings(reach=330))) == set()
 
 
 def test_a_needle_that_stays_is_told(plan):
