@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from stitchpath.lines import Block, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 
-SEW, TRAVEL = Move.SEW, Move.TRAVEL
+SEW, TRAVEL, RESUME = Move.SEW, Move.TRAVEL, Move.RESUME
 
 
 def laid(points, moves=SEW, *, stage="detail", band=1, thread=""):

@@ -8,6 +8,7 @@ from stitchpath.check.intervals import Ints, Points
 from stitchpath.check.match import spread, tally
 from stitchpath.check.steps import NEVER
 from stitchpath.lines import COVERED_MM, RESUME_MM
+from stitchpath.plan import Move
 
 __all__ = ["resumed", "resumed_passes", "resumed_times", "route_ends"]
 
@@ -15,13 +16,19 @@ __all__ = ["resumed", "resumed_passes", "resumed_times", "route_ends"]
 def resumed(seen: Evidence) -> tuple[Ints, ...]:
     """Return the pieces in which a line is taken up again, as the steps of each.
 
-    Such a piece is all the travel before a path's first sewing, or after its last; it is no longer than
-    `RESUME_MM`, and goes one way along a line that an earlier band sewed there and that the path sews on.
+    Such a piece is said to be one, and is all that is not sewing before a path's first sewing, or after its
+    last; it is no longer than `RESUME_MM`, and goes one way along a line that an earlier band sewed there
+    and that the path sews on. Travel to an end in a seam may be all that, too, but for being said to be.
     """
     if not seen.banded:
         return ()
+    said = np.array([span.move is Move.RESUME for path in seen.paths for span in path.spans], dtype=bool)
     pieces = [piece for path in range(len(seen.paths)) for piece in _ends(seen, path)]
-    return tuple(steps for steps, beside in pieces if _takes_up(seen, steps, beside))
+    return tuple(
+        steps
+        for steps, beside in pieces
+        if said[seen.steps.span[steps]].all() and _takes_up(seen, steps, beside)
+    )
 
 
 def resumed_passes(seen: Evidence) -> Ints:

@@ -139,7 +139,8 @@ def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
     least, most = np.full(count, np.inf), np.zeros(count)
     np.minimum.at(least, seen.matches.stretch[whole], near)
     np.maximum.at(most, seen.matches.stretch[whole], near)
-    doubtful = stretch[least[stretch] < most[stretch]]
+    first, last = seen.stretches.extent
+    doubtful = stretch[(least[stretch] < most[stretch]) & ((last - first)[stretch] >= SHORT_MM)]
     most[doubtful] = gates_beside(seen, doubtful).shows().reshape(-1, GATES).min(axis=1, initial=np.inf)
     lost = ~np.isfinite(least)
     least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
@@ -147,12 +148,13 @@ def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
 
 
 def _whole(seen: Evidence) -> Ints:
-    """Return the matches in which the whole stretch lies along the line's piece."""
+    """Return the matches in which the whole stretch lies along the line's piece; of a short one, all."""
     matches = seen.matches
     first, last = seen.stretches.extent
     low, high = matches.lies
     ends = (low - first[matches.stretch] < SHORT_MM) & (last[matches.stretch] - high < SHORT_MM)
-    return np.flatnonzero(matches.follows & ends)
+    short = (last - first)[matches.stretch] < SHORT_MM
+    return np.flatnonzero((matches.follows & ends) | short)
 
 
 def _ends_range(seen: Evidence, places: Points) -> Interval:

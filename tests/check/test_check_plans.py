@@ -155,10 +155,10 @@ def test_what_takes_up_a_line_again_costs_nothing(turned):
     rung = Line([(0, 50), (10, 50)], Role.BASTE)
     line = Line([(0, 0), (0, 100)], Role.DITCH)
     first = StitchPath(line.points_mm / 2, (Span(Move.SEW, 0, 1, 2, "seams"),))
-    spans = (Span(Move.TRAVEL, 0, 1, 2, "seams"), Span(Move.SEW, 1, 2, 2, "seams"))
+    spans = (Span(Move.RESUME, 0, 1, 2, "seams"), Span(Move.SEW, 1, 2, 2, "seams"))
     points = [(0, 44), (0, 50), (0, 100)]
     if turned:
-        points, spans = points[::-1], (Span(Move.SEW, 0, 1, 2, "seams"), Span(Move.TRAVEL, 1, 2, 2, "seams"))
+        points, spans = points[::-1], (Span(Move.SEW, 0, 1, 2, "seams"), Span(Move.RESUME, 1, 2, 2, "seams"))
     basted = StitchPath(rung.points_mm, (Span(Move.SEW, 0, 1, 1, "baste"),))
     ends = 30 * (0.5 + 0.5), 30 * (1 + 0.5), 30 * (0.5 + 1)
     plan = Plan(

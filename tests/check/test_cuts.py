@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from banded import SEW, TRAVEL, along, block, fill, kinds, laid, messages
+from banded import RESUME, SEW, TRAVEL, along, block, fill, kinds, laid, messages
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -26,10 +26,10 @@ def check(paths, drawing=DRAWING, *, machine=FRAME, schedule=FREE, cost=None):
     return check_paths(paths, drawing, machine=machine, schedule=schedule, cost=cost)
 
 
-def cut_at(y, *, back=6.0, turned=False):
+def cut_at(y, *, back=6.0, turned=False, move=RESUME):
     """The seam sewn in two bands, parted at a height, taken up again so far back."""
     lower = [(50, y - back), (50, y), (50, 300)] if back else [(50, y), (50, 300)]
-    moves = [TRAVEL, SEW] if back else [SEW]
+    moves = [move, SEW] if back else [SEW]
     second = (lower[::-1], moves[::-1]) if turned else (lower, moves)
     return (
         laid([(50, 0), (50, y)], stage="seams", band=1),
@@ -162,9 +162,9 @@ def test_what_is_taken_up_again_does_not_count():
 def spoilt_resumes():
     first, one, second, two, three = cut_at(150)
     longer = cut_at(150, back=6.4)[2]
-    twice = laid([(50, 150), (50, 147), (50, 150), (50, 300)], [TRAVEL, TRAVEL, SEW], stage="seams", band=2)
-    more = laid([(50, 146), (50, 150)], TRAVEL, stage="seams", band=2)
-    inside = laid([(50, 300), (50, 150), (50, 147), (50, 150)], [SEW, TRAVEL, TRAVEL], stage="seams", band=2)
+    twice = laid([(50, 150), (50, 147), (50, 150), (50, 300)], [RESUME, RESUME, SEW], stage="seams", band=2)
+    more = laid([(50, 146), (50, 150)], RESUME, stage="seams", band=2)
+    inside = laid([(50, 300), (50, 150), (50, 147), (50, 150)], [SEW, RESUME, RESUME], stage="seams", band=2)
     ahead = replace(first, band=2)
     return [
         ("too long", (first, one, longer, two, three)),
@@ -172,6 +172,7 @@ def spoilt_resumes():
         ("there and back at the end", (first, one, inside, two, three)),
         ("with no sewing beside it", (first, one, cut_at(150, back=0)[2], more, two, three)),
         ("in the same band", (replace(one, band=1), ahead, second, two, three)),
+        ("called travel", cut_at(150, move=TRAVEL)),
     ]
 
 
@@ -185,7 +186,7 @@ def test_a_resume_on_another_line_counts():
     side = Line([(44, 150), (50, 150)], Role.DITCH)
     drawing = Drawing(lines=(SEAM, side, FILLS[0], FILLS[2]), blocks=BLOCKS)
     first = laid([(50, 0), (50, 150), (44, 150)], stage="seams", band=1)
-    second = laid([(44, 150), (50, 150), (50, 300)], [TRAVEL, SEW], stage="seams", band=2)
+    second = laid([(44, 150), (50, 150), (50, 300)], [RESUME, SEW], stage="seams", band=2)
     paths = (first, along(FILLS[0], band=1), second, along(FILLS[2], band=2))
     assert check(paths, drawing) == ()
     assert kinds(check(paths, drawing, cost=ONCE)) == {"times"}
