@@ -12,7 +12,7 @@ WAY = r"(?:(?:up|down)(?: to the (?:right|left))?|left|right|clockwise|anticlock
 NAME = r'"[^"]*"'
 CORNER = r"the (?:upper|lower) (?:left|right) corner of "
 _NEAR = 0.03
-_ROUNDED = 1e-3  # points are rounded: 2.5 mm apart may be drawn a hair less, and still said as 3
+_ROUNDED = 1e-2  # points are snapped and rounded: 2.5 mm apart may be drawn a hair less, and still said as 3
 
 
 @dataclass
