@@ -263,7 +263,7 @@ def draw(design: Design) -> Drawing:
         keep_outs,
         shapely.box(*layout.whole.box_mm),
         tuple(Thread(name, thread.tex) for name, thread in design.threads.items() if name in used),
-        (*(note for drawn in places for note in drawn.notes), *cut),
+        (*cut, *(note for drawn in places for note in drawn.notes)),
         design.name,
         design.source.sha256 if design.source else "",
         tuple(

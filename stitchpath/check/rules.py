@@ -94,7 +94,7 @@ def _excess(
     cells, rails = seen.cells, seen.rails
     line = rails.line[rails.piece(cells.bounds[:-1])] if len(rails.line) else np.zeros(0, dtype=np.int64)
     doubtful = np.flatnonzero(count > most[line])
-    limit = _limits(seen, doubtful, allowed)
+    limit = _limits(seen, doubtful, count[doubtful], allowed)
     bad = np.zeros(len(count), dtype=bool)
     bad[doubtful] = count[doubtful] > limit
     first, last = runs(bad)
@@ -107,13 +107,19 @@ def _excess(
             yield finding(kind, said, rails.locate(np.array([(low + high) / 2]))[0][0])
 
 
-def _limits(seen: Evidence, cell: Ints, allowed: Callable[[Gates], Ints]) -> Ints:
-    """Return how much each cell bears, at the place along it where lines are most apart."""
+def _limits(seen: Evidence, cell: Ints, count: Ints, allowed: Callable[[Gates], Ints]) -> Ints:
+    """Return how much each cell bears, at the place along it where lines are most apart.
+
+    From the middle out, and no farther than until a cell bears its count: most do at once.
+    """
     bounds = seen.cells.bounds
-    place = bounds[cell][:, None] + np.outer(bounds[cell + 1] - bounds[cell], _FRACTIONS)
-    points, along = seen.rails.locate(place.ravel())
-    limits = allowed(set_gates(seen.rails, seen.stretches, points, along)).reshape(place.shape)
-    most: Ints = limits.max(axis=1, initial=0)
+    most = np.zeros(len(cell), dtype=np.int64)
+    for fraction in sorted(_FRACTIONS, key=lambda fraction: abs(fraction - 0.5)):
+        left = np.flatnonzero(most < count)
+        begin, end = bounds[cell[left]], bounds[cell[left] + 1]
+        points, along = seen.rails.locate(begin + (end - begin) * fraction)
+        bears = allowed(set_gates(seen.rails, seen.stretches, points, along))
+        most[left] = np.maximum(most[left], bears)
     return most
 
 

@@ -120,6 +120,8 @@ def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
 def notes_text(notes: Sequence[Finding | str]) -> str:
     """Return what was left out or mended in short: how much, and the first few; nothing if nothing was.
 
+    What a keep-out takes from asked lines comes first, then what happened most often.
+
     Examples
     --------
     >>> print(notes_text([Finding("short piece", "a piece of 5 mm is left out")] * 2))
@@ -130,8 +132,9 @@ def notes_text(notes: Sequence[Finding | str]) -> str:
     """
     if not notes:
         return ""
+    cut = {note.message for note in notes if isinstance(note, Finding) and note.kind == "keep-out"}
     texts = Counter(note if isinstance(note, str) else note.message for note in notes).most_common()
-    first = texts[:_FIRST_NOTES]
+    first = sorted(texts, key=lambda text: text[0] not in cut)[:_FIRST_NOTES]
     shown = [
         wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ") for text, times in first
     ]
