@@ -12,6 +12,7 @@ from stitchpath.design.drawn import draw_places
 from stitchpath.design.faults import shown
 from stitchpath.design.layout import Layout
 from stitchpath.design.model import Design
+from stitchpath.design.source import located
 from stitchpath.errors import DesignError, Finding
 from stitchpath.geometry.clear import entered
 from stitchpath.lines import HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
@@ -275,8 +276,8 @@ def draw(design: Design) -> Drawing:
 
 
 def _nothing_asked(design: Design) -> DesignError:
-    file = design.source.file if design.source else ""
-    return DesignError("the design asks for no line", "give a kind of block a motif", key="kinds", file=file)
+    error = DesignError("the design asks for no line", "give a kind of block a motif")
+    return located(error, ("kinds",), design.source)
 
 
 def _hidden_seams(design: Design, layout: Layout) -> Iterator[Line]:
