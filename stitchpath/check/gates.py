@@ -25,6 +25,9 @@ _BESIDE = 0.9
 _APART_MM = 1e-8
 """What passes a gate farther apart than this is two; one and the same edge sewn twice differs by 1e-12."""
 
+_GATES_AT_ONCE = 4_000
+"""Where hundreds of lines meet in a point, each gate there is near all of them."""
+
 
 @dataclass(frozen=True, eq=False)
 class Gates:
@@ -96,15 +99,31 @@ def _passing(
     tree: Any, start: Points, end: Points, points: Points, along: Points
 ) -> tuple[Ints, Ints, Floats]:
     """Return which pieces pass which gates, and how far from the place."""
+    length = np.hypot(*(end - start).T)
+    unit = (end - start) / length[:, None]
+    found = [(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64), np.zeros(0))]
+    for first in range(0, len(points), _GATES_AT_ONCE):
+        lot = slice(first, first + _GATES_AT_ONCE)
+        gate, piece, offset = _passing_some(tree, start, unit, length, points[lot], along[lot])
+        found.append((gate + first, piece, offset))
+    gates, passing, offsets = zip(*found, strict=True)
+    return np.concatenate(gates), np.concatenate(passing), np.concatenate(offsets)
+
+
+def _passing_some(
+    tree: Any, start: Points, unit: Points, length: Floats, points: Points, along: Points
+) -> tuple[Ints, Ints, Floats]:
+    """Return the same of some gates: found by boxes, and met by arithmetic."""
     across = np.stack((-along[:, 1], along[:, 0]), axis=1)
-    gate, piece = tree.query(
-        pieces(points - across * _GATE_MM, points + across * _GATE_MM), predicate="intersects"
-    )
-    d, a, n = (end - start)[piece], start[piece] - points[gate], across[gate]
-    beside = np.abs((d * along[gate]).sum(axis=1)) > _BESIDE * np.hypot(*d.T)
-    gate, piece, d, a, n = gate[beside], piece[beside], d[beside], a[beside], n[beside]
-    offset = (a[:, 0] * d[:, 1] - a[:, 1] * d[:, 0]) / (n[:, 0] * d[:, 1] - n[:, 1] * d[:, 0])
-    return gate, piece, offset
+    gate, piece = tree.query(pieces(points - across * _GATE_MM, points + across * _GATE_MM))
+    slant = unit[piece, 0] * along[gate, 0] + unit[piece, 1] * along[gate, 1]
+    beside = np.abs(slant) > _BESIDE
+    gate, piece, slant = gate[beside], piece[beside], slant[beside]
+    a, d, n = start[piece] - points[gate], unit[piece], across[gate]
+    offset = (a[:, 1] * d[:, 0] - a[:, 0] * d[:, 1]) / slant
+    far = (a[:, 1] * n[:, 0] - a[:, 0] * n[:, 1]) / slant
+    met = (np.abs(offset) <= _GATE_MM) & (far >= -_APART_MM) & (far <= length[piece] + _APART_MM)
+    return gate[met], piece[met], offset[met]
 
 
 def _lines(rails: Rails, gate: Ints, piece: Ints, offset: Floats) -> tuple[Ints, Ints]:
