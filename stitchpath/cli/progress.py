@@ -3,6 +3,7 @@
 The first Ctrl-C ends a search, not the work.
 """
 
+import os
 import signal
 import sys
 import threading
@@ -136,7 +137,8 @@ def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
     text = TextColumn("{task.description}", markup=False)
     theme = Theme(_STYLES)
     columns = (SpinnerColumn("line"), text, BarColumn(_BAR_COLUMNS), TimeElapsedColumn())
-    console = Console(stderr=True, theme=theme)
+    told_not_to = bool(os.environ.get("NO_COLOR"))  # older versions of rich heed an empty one, too
+    console = Console(stderr=True, theme=theme, no_color=told_not_to)
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=count)
         room = console.width - _OTHER_COLUMNS
