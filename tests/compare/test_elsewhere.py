@@ -60,7 +60,7 @@ def plan(request, tmp_path_factory):
 def test_our_own_plan_read_back_has_the_same_figures(plan):
     """With all digits to 0.001 of each unit; the cost is rounded to its jobs' units.
 
-    A step of a hair, which snapping leaves where a line is led to a point of another, may be told as on either.
+    A step of a hair, which snapping leaves where one line is led to another, may be told as on either.
     """
     own = way_of(plan_figures(plan))
     back = way_of_foreign(measure_foreign([path.coordinates_mm for path in plan], plan))
