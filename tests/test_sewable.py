@@ -73,11 +73,16 @@ def test_a_line_wholly_in_a_keep_out_is_none_and_a_short_rest_is_none():
 
 
 def test_a_line_snapped_into_a_keep_out_is_cut_again():
-    """The hidden seam is led through the end of a fill line, a hair beside it."""
-    fill = Line([(40 + DEEP_MM, -30), (40 + DEEP_MM, 30)], Role.FILL, motif="fill")
-    seam = Line([(39.996, -30), (39.996, 30)], Role.HIDDEN)
-    clear, _ = sewable([fill, seam], [PEAR])
-    assert not shapely.intersects(drawn(clear), PEAR.polygon.buffer(-DEEP_MM - 1e-9)).any()
+    """The fill line passes below a keep-out, and is led through the end of a seam above its lower edge."""
+    tip = KeepOut(shapely.box(5, -0.004, 6, 0.006), "tip")
+    ditch = Line([(4.9, 0.0015), (4.9, 50)], Role.DITCH, motif="ditch")
+    fill = Line([(0, -0.006), (10, -0.006)], Role.FILL, motif="fill")
+    clear, notes = sewable([ditch, fill], [tip])
+    assert [line.role for line in clear] == [Role.DITCH, Role.FILL, Role.FILL]
+    assert not shapely.intersects(drawn(clear), tip.polygon.buffer(-DEEP_MM)).any()
+    assert [note.message for note in notes] == [
+        "fill: a line loses 1 mm, where the keep-out of tip reaches over"
+    ]
 
 
 def test_hidden_seams_of_a_drawing_from_lines_are_cut_and_its_asked_lines_only_snapped():

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
-from stitchpath.geometry.noding import node
+from stitchpath.geometry.noding import GRID_MM, node
 from stitchpath.geometry.pieces import Tallest, in_pieces
 
 SHAPES = [
@@ -40,3 +40,12 @@ def test_what_is_not_tall_stays_as_it_is():
     assert list(cut.edges) == list(whole.edges)
     assert np.array_equal(cut.nodes_mm, whole.nodes_mm)
     assert np.array_equal(cut.edge_of, whole.edge_of)
+
+
+def test_a_point_beside_a_cut_makes_no_step_of_its_own():
+    """In a file, where points are rounded, such a step would have no length."""
+    whole = node([shapely.LineString([(0, 0), (0, 30 + GRID_MM), (0, 90)])])
+    cut = in_pieces(whole, Tallest(axis=1, fits=lambda low, high: high - low <= 50, piece_mm=30))
+    steps = [np.hypot(*np.diff(shapely.get_coordinates(edge), axis=0).T) for edge in cut.edges]
+    assert len(cut.edges) == 3
+    assert np.concatenate(steps).min() > 0.01

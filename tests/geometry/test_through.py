@@ -23,7 +23,7 @@ def through(*lines):
 @given(st.integers(0, 3), st.integers(0, 3))
 @settings(max_examples=16, deadline=None)
 def test_where_rings_begin_does_not_matter(one, other):
-    """Two rings on each other, cut by a line across: five edges in six... whichever corners they begin at."""
+    """Two rings on each other and a line across: two halves and three parts, wherever they begin."""
     across = shapely.LineString([(-10, 20), (50, 20)])
     noded = through(begun_at(one), begun_at(other), across)
     assert len(noded.edges) == 5
