@@ -21,8 +21,8 @@ from tops import square_top
 from stitchpath import compare
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing, draw
-from stitchpath.network import build_network
 from stitchpath.planner import make_plan
+from stitchpath.planning.network import build_network
 from stitchpath.postman import rural_postman
 from stitchpath.settings import ScheduleSettings
 

@@ -22,15 +22,15 @@ from published import optima
 from tops import square_top
 
 from stitchpath.drawing import draw
-from stitchpath.network import build_network
+from stitchpath.planning.network import build_network
+from stitchpath.planning.router import Router
+from stitchpath.planning.schedule import list_jobs
+from stitchpath.planning.weights import weigh
 from stitchpath.postman import Problem, Solution, rural_postman, solve
 from stitchpath.postman.graphs import components
-from stitchpath.postman.net import complete, make_net, price
-from stitchpath.postman.start import joining, tree_in
-from stitchpath.router import Router
-from stitchpath.schedule import list_jobs
+from stitchpath.postman.model.net import complete, make_net, price
+from stitchpath.postman.search.first_plan import joining, tree_in
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings, Stage
-from stitchpath.weights import weigh
 
 Row = dict[str, Any]
 
@@ -123,7 +123,7 @@ def quilt_rows(name: str, top: Row, stages: str, laps: str, *, effort: str, seed
         return found
 
     base_mb = peaks_mb()[0]
-    with patch("stitchpath.router.solve", watched):
+    with patch("stitchpath.planning.router.solve", watched):
         routes = Router(network, weights, laps, effort, seed).route(list_jobs(weights, schedule))
     own_mb, child_mb = peaks_mb()
     memory = {"base_mb": base_mb, "own_mb": own_mb, "child_mb": child_mb}

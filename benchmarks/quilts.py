@@ -30,13 +30,13 @@ def measure(size: int, stages: str, laps: str, effort: str, repeat: int) -> dict
 
     from stitchpath.drawing import draw
     from stitchpath.geometry.noding import GRID_MM
-    from stitchpath.network import build_network
     from stitchpath.planner import make_plan
-    from stitchpath.postman.walks import straight_share
-    from stitchpath.router import Router
-    from stitchpath.schedule import list_jobs
+    from stitchpath.planning.network import build_network
+    from stitchpath.planning.router import Router
+    from stitchpath.planning.schedule import list_jobs
+    from stitchpath.planning.weights import weigh
+    from stitchpath.postman.trails.walks import straight_share
     from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
-    from stitchpath.weights import weigh
 
     drawing = draw(square_top(size))
     raw = [shapely.LineString(line.points_mm) for line in drawing.lines + drawing.hidden]

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from stitchpath.check.foreign import measure_foreign
     from stitchpath.compare import Wish, compare_plans, what_if, wish_named, wish_table
     from stitchpath.design import Design, read_design
+    from stitchpath.directions.written import write_directions
     from stitchpath.drawing import Drawing, draw
     from stitchpath.errors import (
         DesignError,
@@ -27,23 +28,20 @@ if TYPE_CHECKING:
         LimitError,
         StitchpathError,
     )
-    from stitchpath.export import (
-        read_csv,
-        read_plan,
-        write_csv,
-        write_directions,
-        write_json,
-        write_picture,
-        write_proof_sheet,
-        write_svg,
-        write_templates,
-        write_tiles,
-        write_walkthrough,
-    )
-    from stitchpath.export.comparison import write_comparison
-    from stitchpath.export.coordinates import read_coordinates
     from stitchpath.figures import plan_figures
+    from stitchpath.formats.document import write_json
+    from stitchpath.formats.plain_coordinates import read_coordinates
+    from stitchpath.formats.read_document import read_plan
+    from stitchpath.formats.read_table import read_csv
+    from stitchpath.formats.sewing_svg import write_svg
+    from stitchpath.formats.stitch_table import write_csv
     from stitchpath.lines import KeepOut, Line, Role, Thread
+    from stitchpath.pages.comparison import write_comparison
+    from stitchpath.pages.proof_sheet import write_proof_sheet
+    from stitchpath.pages.templates import write_templates
+    from stitchpath.pages.tiles import write_tiles
+    from stitchpath.pages.walkthrough import write_walkthrough
+    from stitchpath.pictures.picture import write_picture
     from stitchpath.plan import Move, Plan, Span, StitchPath
     from stitchpath.planner import make_plan
     from stitchpath.settings import BattingSettings, CostSettings, MachineSettings, ScheduleSettings, Stage
@@ -103,21 +101,19 @@ _NAMES = {
     "design": ("Design", "read_design"),
     "drawing": ("Drawing", "draw"),
     "errors": ("DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"),
-    "export": (
-        "read_csv",
-        "read_plan",
-        "write_csv",
-        "write_directions",
-        "write_json",
-        "write_picture",
-        "write_proof_sheet",
-        "write_svg",
-        "write_templates",
-        "write_tiles",
-        "write_walkthrough",
-    ),
-    "export.comparison": ("write_comparison",),
-    "export.coordinates": ("read_coordinates",),
+    "directions.written": ("write_directions",),
+    "formats.document": ("write_json",),
+    "formats.plain_coordinates": ("read_coordinates",),
+    "formats.read_document": ("read_plan",),
+    "formats.read_table": ("read_csv",),
+    "formats.sewing_svg": ("write_svg",),
+    "formats.stitch_table": ("write_csv",),
+    "pages.comparison": ("write_comparison",),
+    "pages.proof_sheet": ("write_proof_sheet",),
+    "pages.templates": ("write_templates",),
+    "pages.tiles": ("write_tiles",),
+    "pages.walkthrough": ("write_walkthrough",),
+    "pictures.picture": ("write_picture",),
     "figures": ("plan_figures",),
     "lines": ("KeepOut", "Line", "Role", "Thread"),
     "plan": ("Move", "Plan", "Span", "StitchPath"),

@@ -4,24 +4,24 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import get_args
 
-from stitchpath.bobbins import end_bobbins
 from stitchpath.design import Design
 from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
-from stitchpath.division import divide, tallest_edge
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError
-from stitchpath.network import build_network
-from stitchpath.outlines import closed_outlines, count_laps
 from stitchpath.plan import Plan
-from stitchpath.planbound import plan_bound
+from stitchpath.planning.bobbins import end_bobbins
+from stitchpath.planning.division import divide, tallest_edge
+from stitchpath.planning.network import build_network
+from stitchpath.planning.outlines import closed_outlines, count_laps
+from stitchpath.planning.plan_bound import plan_bound
+from stitchpath.planning.router import JobBegins, Progress, Router
+from stitchpath.planning.schedule import list_jobs
+from stitchpath.planning.securing import secure
+from stitchpath.planning.stitching import stitch
+from stitchpath.planning.weights import weigh
 from stitchpath.postman.errors import ChildError, PromiseError
-from stitchpath.router import JobBegins, Progress, Router
-from stitchpath.schedule import list_jobs
-from stitchpath.securing import secure
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
-from stitchpath.stitching import stitch
-from stitchpath.weights import weigh
 
 __all__ = ["make_plan"]
 

@@ -5,9 +5,9 @@ from functools import cache
 import numpy as np
 from postman_oracle import even_problem, optimum, random_problem
 
-from stitchpath.postman.columns import Columns
+from stitchpath.postman.cuts.columns import Columns
 from stitchpath.postman.errors import NoPlanError
-from stitchpath.postman.problem import Problem
+from stitchpath.postman.model.problem import Problem
 from stitchpath.postman.solve import solve
 
 

@@ -19,9 +19,9 @@ from fields import Number, models, numbers_of
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
 from stitchpath.errors import DesignError
-from stitchpath.export.document import write_json
-from stitchpath.export.read_document import read_plan
 from stitchpath.figures import plan_figures
+from stitchpath.formats.document import write_json
+from stitchpath.formats.read_document import read_plan
 from stitchpath.planner import make_plan
 
 LIMIT_S, LIMIT_BYTES = 20, 2 * 10**9

@@ -6,9 +6,9 @@ from itertools import pairwise
 import numpy as np
 from shapely import LineString
 
-from stitchpath.network import build_network
+from stitchpath.planning.network import build_network
+from stitchpath.planning.weights import weigh
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
-from stitchpath.weights import weigh
 
 ALL_IN_ONE = ScheduleSettings(stages="all in one")
 TRAVEL_DEAR = CostSettings(path_cost_s=0.001)

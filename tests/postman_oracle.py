@@ -10,7 +10,7 @@ import networkx as nx
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from stitchpath.postman.problem import Problem
+from stitchpath.postman.model.problem import Problem
 
 
 def optimum(problem, *, start=None, pairs=None):

@@ -12,8 +12,8 @@ from stitchpath.check import check_folder, check_plan
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
-from stitchpath.export import texts
 from stitchpath.files import manifest_name, write_files
+from stitchpath.outputs import texts
 from stitchpath.planner import make_plan
 
 __all__ = ["FINE", "Outcome", "try_drawing", "try_top"]

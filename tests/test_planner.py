@@ -9,8 +9,8 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, LimitError
 from stitchpath.motifs import Ditch, Ellipse
 from stitchpath.planner import make_plan
+from stitchpath.planning.router import Router
 from stitchpath.postman.errors import PromiseError
-from stitchpath.router import Router
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
 CROSS = Drawing.from_lines([line((0, 0), (80, 80)), line((0, 80), (80, 0))])
@@ -209,7 +209,7 @@ def test_a_drawing_of_which_no_line_is_left_to_the_frame():
 
 
 def test_what_is_over_a_budget_is_refused(monkeypatch):
-    monkeypatch.setattr("stitchpath.network.MOST_CROSSINGS", 0)
+    monkeypatch.setattr("stitchpath.planning.network.MOST_CROSSINGS", 0)
     with pytest.raises(LimitError, match="about 1 crossings, and 0 can be routed at once"):
         make_plan(CROSS)
 
@@ -247,6 +247,6 @@ def test_a_broken_promise_is_ours_to_mend(monkeypatch):
     def broken(*_, **__):
         raise PromiseError("a plan is broken")
 
-    monkeypatch.setattr("stitchpath.router.solve", broken)
+    monkeypatch.setattr("stitchpath.planning.router.solve", broken)
     with pytest.raises(InternalError, match="while routing: a plan is broken"):
         make_plan(CROSS)

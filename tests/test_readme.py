@@ -12,7 +12,7 @@ from stitchpath.check import check_plan
 from stitchpath.cli import main
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
-from stitchpath.export import FORMATS
+from stitchpath.outputs import FORMATS
 from stitchpath.planner import make_plan
 
 ROOT = Path(__file__).parents[1]

@@ -21,10 +21,13 @@ from stitchpath.check import check_folder, check_paths, check_plan
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
-from stitchpath.export import FORMATS, read_csv, read_plan, write_csv, write_json
-from stitchpath.export.document import plan_document
 from stitchpath.files import manifest_name, write_files
+from stitchpath.formats.document import plan_document, write_json
+from stitchpath.formats.read_document import read_plan
+from stitchpath.formats.read_table import read_csv
+from stitchpath.formats.stitch_table import write_csv
 from stitchpath.motifs import MOTIFS
+from stitchpath.outputs import FORMATS
 from stitchpath.plan import Move
 from stitchpath.planner import make_plan
 from stitchpath.settings import MachineSettings, ScheduleSettings, Stage

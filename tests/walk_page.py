@@ -4,9 +4,9 @@ from dataclasses import replace
 
 from export_plans import orchard
 
-from stitchpath.export.steps import steps_of
-from stitchpath.export.walkthrough import write_walkthrough
+from stitchpath.directions.walk_steps import steps_of
 from stitchpath.lines import Block
+from stitchpath.pages.walkthrough import write_walkthrough
 
 READY = "html[data-ready]"
 

@@ -12,7 +12,7 @@ import sys
 from pathlib import Path
 
 import stitchpath
-from stitchpath.export.picture import picture_svg
+from stitchpath.pictures.picture import picture_svg
 
 HERE = Path(__file__).parent
 README = HERE.parent.parent / "README.md"

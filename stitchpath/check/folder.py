@@ -10,21 +10,21 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.check.bands import TWICE_MM, bands_fit, laid, zero_mm
-from stitchpath.check.drawn import drawn_alike
-from stitchpath.check.machine_tables import machine_tables_fit
-from stitchpath.check.names import listing_fits, table_endings
+from stitchpath.check.files.band_files import TWICE_MM, bands_fit, laid, zero_mm
+from stitchpath.check.files.file_names import listing_fits, table_endings
+from stitchpath.check.files.machine_tables import machine_tables_fit
+from stitchpath.check.files.same_drawing import drawn_alike
+from stitchpath.check.files.same_paths import ROUNDED_MM, moved, same_paths
 from stitchpath.check.paths import check_paths
 from stitchpath.check.plans import check_plan
-from stitchpath.check.same import ROUNDED_MM, moved, same_paths
 from stitchpath.check.tell import tell_of_paths
 from stitchpath.design import Design, read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import FileError, Finding
-from stitchpath.export.read_document import read_plan
-from stitchpath.export.read_svg import read_svg
-from stitchpath.export.read_table import read_csv
 from stitchpath.files import MachineTables, Manifest, manifest_name, read_manifest, verify_files
+from stitchpath.formats.read_document import read_plan
+from stitchpath.formats.read_svg import read_svg
+from stitchpath.formats.read_table import read_csv
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.settings import ScheduleSettings
 
@@ -42,10 +42,10 @@ def check_folder(
 
     The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
     those that the plan was asked for. The table is what is proven. The sewing SVG must hold the same points,
-    moved or with y turned up as a whole at most, and the JSON the same paths and true totals. Where there are
-    bands, the files of each must hold its part of the table (`stitchpath.check.bands`), and where tables for
-    a machine were asked for, they must hold its paths (`stitchpath.check.machine_tables`). The manifest must
-    list all that such a plan has, and no file may be left from another one (`stitchpath.check.names`).
+    moved or with y turned up as a whole at most, and the JSON the same paths and true totals. The files of
+    each band must hold its part of the table (`stitchpath.check.files.band_files`), and tables for a machine
+    its paths (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and
+    no file may be left from another one (`stitchpath.check.files.file_names`).
 
     Parameters
     ----------

@@ -7,11 +7,11 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
-from stitchpath.check.follow import Bits, follow
 from stitchpath.check.foreign_moves import LOST, TRAVELLED, Stitched, stitched, with_paths
-from stitchpath.check.intervals import Floats, Ints, Points, gaps, runs
-from stitchpath.check.match import tally
-from stitchpath.check.rails import Rails, lay_rails
+from stitchpath.check.measuring.follow import Bits, follow
+from stitchpath.check.measuring.intervals import Floats, Ints, Points, gaps, runs
+from stitchpath.check.measuring.match import tally
+from stitchpath.check.measuring.rails import Rails, lay_rails
 from stitchpath.design import Design
 from stitchpath.drawing import FARTHEST_MM, Drawing, draw
 from stitchpath.errors import DesignError

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.check.follow import Bits
-from stitchpath.check.intervals import Ints, Points
-from stitchpath.check.match import spread
-from stitchpath.check.rails import Rails
+from stitchpath.check.measuring.follow import Bits
+from stitchpath.check.measuring.intervals import Ints, Points
+from stitchpath.check.measuring.match import spread
+from stitchpath.check.measuring.rails import Rails
 from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 

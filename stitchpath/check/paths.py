@@ -3,11 +3,11 @@
 from collections.abc import Iterable, Sequence
 from itertools import chain
 
-from stitchpath.check.evidence import Asked, Evidence, look_at
-from stitchpath.check.rules import RULES
-from stitchpath.check.secured import secures_in_place
-from stitchpath.check.steps import broken_paths
-from stitchpath.check.threads import keeps_to_one_thread
+from stitchpath.check.measuring.needle_moves import broken_paths
+from stitchpath.check.rules.evidence import Asked, Evidence, look_at
+from stitchpath.check.rules.secured import secures_in_place
+from stitchpath.check.rules.stitching import RULES
+from stitchpath.check.rules.threads import keeps_to_one_thread
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import StitchPath

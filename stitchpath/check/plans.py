@@ -2,15 +2,15 @@
 
 from itertools import chain
 
-from stitchpath.check.evidence import Asked, look_at
-from stitchpath.check.jobs import jobs_hold
-from stitchpath.check.laps import laps_hold
+from stitchpath.check.measuring.needle_moves import broken_paths
 from stitchpath.check.paths import gather, told_by_rules
-from stitchpath.check.reach import windows_hold
-from stitchpath.check.secured import secured_as_set
-from stitchpath.check.steps import broken_paths
-from stitchpath.check.threads import keeps_its_thread
-from stitchpath.check.totals import names_its_lines, totals_hold
+from stitchpath.check.rules.evidence import Asked, look_at
+from stitchpath.check.rules.jobs import jobs_hold
+from stitchpath.check.rules.laps import laps_hold
+from stitchpath.check.rules.reach import windows_hold
+from stitchpath.check.rules.secured import secured_as_set
+from stitchpath.check.rules.threads import keeps_its_thread
+from stitchpath.check.rules.totals import names_its_lines, totals_hold
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import Plan

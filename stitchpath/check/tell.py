@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stitchpath.check.evidence import Asked
+from stitchpath.check.rules.evidence import Asked
 from stitchpath.drawing import Drawing
 from stitchpath.lines import COVERED_MM, ROLE_NAMES, SEAM_ROLES, Line, Role, motif_name
 from stitchpath.plan import StitchPath

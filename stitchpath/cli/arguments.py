@@ -109,7 +109,7 @@ def _add_plan(commands: _Commands) -> None:
     _add_routing(verb)
     _add_formats(verb)
     _add_pages(verb)
-    _runs(verb, verbs.plan, "planner", "check", "export", "cli.report", "cli.data")
+    _runs(verb, verbs.plan, "planner", "check", "outputs", "cli.report", "cli.data")
 
 
 def _add_pages(verb: argparse.ArgumentParser) -> None:
@@ -243,7 +243,7 @@ def _add_lines(commands: _Commands) -> None:
     )
     _add_design(verb)
     _add_out_file(verb)
-    _runs(verb, verbs.lines, "drawing", "export.lines_table")
+    _runs(verb, verbs.lines, "drawing", "formats.lines_table")
 
 
 def _add_figures(commands: _Commands) -> None:
@@ -257,7 +257,7 @@ def _add_figures(commands: _Commands) -> None:
     )
     verb.add_argument("folder", metavar="DIR", help="the folder that the files were written into")
     verb.add_argument("--unit", choices=["mm", "in"], default="mm", help="unit of lengths (default: mm)")
-    _runs(verb, verbs.figures, "cli.report", "cli.data", "export.read_document")
+    _runs(verb, verbs.figures, "cli.report", "cli.data", "formats.read_document")
 
 
 def _add_compare(commands: _Commands) -> None:
@@ -293,7 +293,7 @@ def _add_compare(commands: _Commands) -> None:
     )
     _add_foreign(verb)
     _add_telling(verb)
-    _runs(verb, compare, "compare.whatif", "export.comparison")
+    _runs(verb, compare, "compare.whatif", "pages.comparison")
 
 
 def _add_foreign(verb: argparse.ArgumentParser) -> None:

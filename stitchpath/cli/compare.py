@@ -21,9 +21,9 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from stitchpath.compare.side_by_side import SideBySide
     from stitchpath.compare.whatif import Task
     from stitchpath.compare.wishes import Wish
-    from stitchpath.export.side_by_side import SideBySide
     from stitchpath.plan import Plan
     from stitchpath.units import Unit
 
@@ -34,8 +34,8 @@ _LONGEST_NAME = 40
 
 def compare(arguments: Namespace) -> int:
     """Put plans side by side, or one design under wishes, and a plan made elsewhere beside them."""
-    from stitchpath.export.comparison import comparison_html
-    from stitchpath.export.comparison_data import comparison_csv, comparison_json
+    from stitchpath.compare.side_by_side_data import comparison_csv, comparison_json
+    from stitchpath.pages.comparison import comparison_html
 
     _refuse_before_work(arguments)
     wishes = _wishes(arguments.wish)
@@ -99,9 +99,9 @@ def _wishes(names: Sequence[str]) -> tuple[Wish, ...]:
 
 
 def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps) -> SideBySide:
+    from stitchpath.compare.side_by_side import side_by_side
     from stitchpath.compare.whatif import what_if
     from stitchpath.design import read_design
-    from stitchpath.export.side_by_side import side_by_side
 
     paths = _foreign_paths(arguments)
     if wishes:
@@ -130,7 +130,7 @@ def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps)
 
 def _foreign_paths(arguments: Namespace) -> Sequence[NDArray[np.float64]] | None:
     """Return the paths of a plan made elsewhere, read before the long work; None if none is named."""
-    from stitchpath.export.coordinates import read_coordinates
+    from stitchpath.formats.plain_coordinates import read_coordinates
 
     if not arguments.foreign:
         return None
@@ -144,7 +144,7 @@ def _plans(arguments: Namespace, step: Steps) -> tuple[list[str], list[Plan]]:
     from stitchpath.compare.whatif import Task, plan_each
     from stitchpath.compare.wishes import settings_of
     from stitchpath.design import read_design
-    from stitchpath.export.read_document import read_plan
+    from stitchpath.formats.read_document import read_plan
 
     found: list[tuple[str, Plan | Task]] = []
     for source in arguments.plans:

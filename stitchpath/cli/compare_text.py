@@ -10,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.cli.say import wrapped
+from stitchpath.compare.foreign_told import foreign_rows, missed_rows, row_words, within_words
+from stitchpath.compare.side_by_side import MADE_ELSEWHERE, SideBySide, other_scale
 from stitchpath.compare.told import comparison_table, prices_table
-from stitchpath.export.foreign_told import foreign_rows, missed_rows, row_words, within_words
-from stitchpath.export.side_by_side import MADE_ELSEWHERE, SideBySide, other_scale
 from stitchpath.figures import path_ends_mm
 from stitchpath.plan import Plan
 from stitchpath.units import Unit

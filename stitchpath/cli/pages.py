@@ -30,12 +30,12 @@ def page_names(arguments: Namespace, stem: str) -> list[str]:
 def pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[str, str]:
     """Return the pages that were asked for by their file's name; a proof sheet tells what a check finds."""
     from stitchpath.check import check_plan
+    from stitchpath.directions.written import directions_text
     from stitchpath.drawing import draw
-    from stitchpath.export.directions import directions_text
-    from stitchpath.export.proof_sheet import proof_sheet_html
-    from stitchpath.export.templates import FOOT_RADIUS_MM, templates_html
-    from stitchpath.export.tiles import tiles_html
-    from stitchpath.export.walkthrough import walkthrough_html
+    from stitchpath.pages.proof_sheet import proof_sheet_html
+    from stitchpath.pages.templates import FOOT_RADIUS_MM, templates_html
+    from stitchpath.pages.tiles import tiles_html
+    from stitchpath.pages.walkthrough import walkthrough_html
 
     paper = arguments.paper
     shown: Unit = arguments.unit or design.unit

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from stitchpath.compare import Standing
-    from stitchpath.schedule import Job
+    from stitchpath.planning.schedule import Job
 
 __all__ = ["Steps", "steps", "stoppable"]
 

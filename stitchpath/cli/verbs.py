@@ -38,9 +38,9 @@ def plan(arguments: Namespace) -> int:
     from stitchpath.cli.data import plan_record, told_record
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
-    from stitchpath.export.alignment import alignment
-    from stitchpath.export.bands import band_texts
+    from stitchpath.figures.alignment import alignment
     from stitchpath.files import design_name, manifest_name, staged_files
+    from stitchpath.formats.band_files import band_texts
     from stitchpath.records import json_text
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
@@ -90,7 +90,7 @@ def plan(arguments: Namespace) -> int:
 
 def _strange(folder: Path, stem: str, changed: Sequence[str]) -> list[str]:
     """Return a sentence for each file beside a plan that looks like one of its own, and is not."""
-    from stitchpath.check.names import left_over
+    from stitchpath.check.files.file_names import left_over
     from stitchpath.files import manifest_name, read_manifest
 
     said = "{} is of an older plan and stays, since it was changed after that; do not sew this plan by it"
@@ -129,8 +129,8 @@ def _schedule(design: Design, arguments: Namespace) -> ScheduleSettings:
 
 def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
     """Return all formats as they were asked for: by what is added to the stem, what makes the text."""
-    from stitchpath.export import FORMATS
-    from stitchpath.export.svg import sewing_svg
+    from stitchpath.formats.sewing_svg import sewing_svg
+    from stitchpath.outputs import FORMATS
 
     origin = arguments.origin.replace("-", " ")
     sewing = partial(sewing_svg, y_up=arguments.y_up, origin=origin)
@@ -139,13 +139,13 @@ def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
 
 def _band_formats(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
     """Return the formats of a band's own files as they were asked for; they have an origin of their own."""
-    from stitchpath.export.svg import sewing_svg
+    from stitchpath.formats.sewing_svg import sewing_svg
 
     return {".svg": partial(sewing_svg, y_up=arguments.y_up), **_tables(arguments)}
 
 
 def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
-    from stitchpath.export.table import stitch_table
+    from stitchpath.formats.stitch_table import stitch_table
 
     table = partial(stitch_table, unit=arguments.unit or "mm")
     stitches = partial(table, stitch_length_mm=arguments.stitch_length)
@@ -163,8 +163,8 @@ def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
 
 def _machine_tables(arguments: Namespace) -> MachineTables:
     """Return what the manifest says of the tables for a machine that were asked for."""
-    from stitchpath.export.stitches import BASTING_LENGTH_MM
     from stitchpath.files import MachineTables
+    from stitchpath.formats.stitch_points import BASTING_LENGTH_MM
 
     if arguments.stitch_length is None:
         return MachineTables(arguments.thin)
@@ -198,8 +198,8 @@ def lines(arguments: Namespace) -> int:
     """Draw a design and write its lines as CSV, or as JSON."""
     from stitchpath.design import read_design
     from stitchpath.drawing import draw
-    from stitchpath.export.document import lines_document
-    from stitchpath.export.lines_table import lines_table
+    from stitchpath.formats.document import lines_document
+    from stitchpath.formats.lines_table import lines_table
 
     drawing = draw(read_design(arguments.design))
     _put(lines_document(drawing) if arguments.json else lines_table(drawing), arguments.out)
@@ -210,7 +210,7 @@ def figures(arguments: Namespace) -> int:
     """Print what the plans in a folder come to."""
     from stitchpath.cli.data import plan_record
     from stitchpath.cli.report import figures_text
-    from stitchpath.export.read_document import read_plan
+    from stitchpath.formats.read_document import read_plan
     from stitchpath.records import json_text
 
     files = plan_files(Path(arguments.folder))

@@ -10,7 +10,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.plan import Plan
 from stitchpath.planner import make_plan
-from stitchpath.schedule import Job
+from stitchpath.planning.schedule import Job
 from stitchpath.settings import Effort
 
 __all__ = ["Done", "Standing", "Task", "Watch", "WhatIf", "Wished", "plan_each", "what_if"]

@@ -8,10 +8,10 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures.meeting import near
+from stitchpath.figures.thread_use import Lockstitch, lockstitch, usable_bobbin_mm
 from stitchpath.lines import SEAM_ROLES
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
-from stitchpath.thread_use import Lockstitch, lockstitch, usable_bobbin_mm
 
 __all__ = ["BobbinEnd", "ThreadUse", "ThreadUsed", "thread_use_of"]
 

@@ -7,9 +7,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.figures.motion import lift_seconds, step_seconds
+from stitchpath.figures.thread_use import bastes
 from stitchpath.plan import Move, Plan
 from stitchpath.settings import MachineSettings
-from stitchpath.thread_use import bastes
 
 __all__ = ["Times", "lifting_s", "needle_down_s", "needle_speed_mm_s", "seconds_along", "times_of"]
 

@@ -42,8 +42,8 @@ from the graph: `verify`).
 """
 
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
-from stitchpath.postman.problem import Problem, to_whole, whole_unit
-from stitchpath.postman.proofcheck import Verified, verify
+from stitchpath.postman.model.problem import Problem, to_whole, whole_unit
+from stitchpath.postman.proof.check import Verified, verify
 from stitchpath.postman.result import Result
 from stitchpath.postman.rural import rural_postman
 from stitchpath.postman.solve import Solution, solve

@@ -11,12 +11,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.bypass import Bypassed
-from stitchpath.postman.certificate import Certificate
+from stitchpath.postman.cuts.certificate import Certificate
 from stitchpath.postman.errors import NoPlanError, PostmanError
-from stitchpath.postman.problem import Problem, to_whole, whole_unit
-from stitchpath.postman.proofcheck import verify
+from stitchpath.postman.model.problem import Problem, to_whole, whole_unit
+from stitchpath.postman.proof.check import verify
 from stitchpath.postman.result import Past, Result, Step
+from stitchpath.postman.smaller.bypass import Bypassed
 from stitchpath.postman.solve import Effort, Solution, solve
 
 __all__ = ["rural_postman"]
@@ -242,7 +242,7 @@ def _in_words(error: NoPlanError, nodes: list[Hashable]) -> NoPlanError:
 def _walks(
     problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]
 ) -> tuple[tuple[Step, ...], ...]:
-    from stitchpath.postman.walks import rotate_closed, trace
+    from stitchpath.postman.trails.walks import rotate_closed, trace
 
     closed = problem.end_cost is None
     trails = trace(

@@ -7,18 +7,18 @@ from typing import Literal, get_args
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.bound import Task
-from stitchpath.postman.case import Case, make_case
-from stitchpath.postman.certificate import NO_CUTS, Certificate
-from stitchpath.postman.columns import no_cuts
-from stitchpath.postman.connect import Held, Watch, connect, searched
-from stitchpath.postman.core import core_plan
+from stitchpath.postman.cuts.certificate import NO_CUTS, Certificate
+from stitchpath.postman.cuts.columns import no_cuts
+from stitchpath.postman.cuts.cutting_planes import Task
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
-from stitchpath.postman.fewer import fewer, on_fewer, restored
-from stitchpath.postman.net import Copies, Net, capped, is_plan, price, stripped
-from stitchpath.postman.problem import MOST_TOTAL, Problem
-from stitchpath.postman.rotation import rotate
-from stitchpath.postman.start import cheaper, first_plan
+from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
+from stitchpath.postman.model.problem import MOST_TOTAL, Problem
+from stitchpath.postman.relaxed.outset import Outset, make_outset
+from stitchpath.postman.search.connect import Held, Watch, connect, searched
+from stitchpath.postman.search.core import core_plan
+from stitchpath.postman.search.fewer_vertices import fewer, on_fewer, restored
+from stitchpath.postman.search.first_plan import cheaper, first_plan
+from stitchpath.postman.search.rotation import rotate
 
 __all__ = ["Effort", "Progress", "Solution", "lower_bound", "solve"]
 
@@ -125,35 +125,35 @@ def solve(
     _check(problem, start, doors, effort)
     watch = _watch(progress, int(problem.cost[problem.required].sum()))
     task = Task(problem, start, doors)
-    held = _best(task, make_case(problem, start=start, doors=doors), effort, seed, watch)
+    held = _best(task, make_outset(problem, start=start, doors=doors), effort, seed, watch)
     return _solution(problem, held)
 
 
-def _best(task: Task, case: Case, effort: Effort, seed: int, watch: Watch) -> Held:
-    held = _begun(case, seed, watch)
+def _best(task: Task, outset: Outset, effort: Effort, seed: int, watch: Watch) -> Held:
+    held = _begun(outset, seed, watch)
     if effort == "quick" or _is_done(held, watch):
         return held
     smaller = fewer(task)
     if smaller is None:
         return _bettered(task, held, effort, seed, watch)
     less = on_fewer(task, smaller)
-    begun = _begun(make_case(less.problem, start=less.start, doors=less.doors), seed, watch)
-    found = restored(task, case, smaller, _bettered(less, begun, effort, seed, watch))
+    begun = _begun(make_outset(less.problem, start=less.start, doors=less.doors), seed, watch)
+    found = restored(task, outset, smaller, _bettered(less, begun, effort, seed, watch))
     return found if found.cost <= held.cost else held.at_least(found.bound, found.certificate)
 
 
-def _begun(case: Case, seed: int, watch: Watch) -> Held:
-    return Held(case, _search(case, seed, watch), case.goal - case.refund, no_cuts(case.net))
+def _begun(outset: Outset, seed: int, watch: Watch) -> Held:
+    return Held(outset, _search(outset, seed, watch), outset.goal - outset.refund, no_cuts(outset.net))
 
 
 def _is_done(held: Held, watch: Watch) -> bool:
-    return not held.case.matched or held.cost <= held.bound or not watch(held.cost, held.bound)
+    return not held.outset.matched or held.cost <= held.bound or not watch(held.cost, held.bound)
 
 
 def _bettered(task: Task, held: Held, effort: Effort, seed: int, watch: Watch) -> Held:
     if _is_done(held, watch):
         return held
-    if _is_small(held.case.net):
+    if _is_small(held.outset.net):
         held, ended = searched(task, held, watch)
         near = effort == "standard" and held.cost - held.bound <= _NEAR * held.bound
         if ended or near or not watch(held.cost, held.bound):
@@ -183,8 +183,8 @@ def lower_bound(
     """
     doors, first = np.unique(np.asarray([] if candidates is None else candidates, np.intp), return_index=True)
     _check(problem, None, doors, "quick")
-    case = make_case(problem, doors=doors, paid=None if paid is None else paid[first])
-    return int(problem.cost[problem.required].sum()) + case.goal - case.refund
+    outset = make_outset(problem, doors=doors, paid=None if paid is None else paid[first])
+    return int(problem.cost[problem.required].sum()) + outset.goal - outset.refund
 
 
 def _check(problem: Problem, start: int | None, doors: NDArray[np.intp], effort: str) -> None:
@@ -202,31 +202,32 @@ def _check(problem: Problem, start: int | None, doors: NDArray[np.intp], effort:
         raise PostmanError(f"no trail may end at vertex {vertex}, so no trail can run on from it")
 
 
-def _search(case: Case, seed: int, watch: Watch) -> Copies:
-    net, bound = case.net, case.goal - case.refund
-    plan = _first(case)
+def _search(outset: Outset, seed: int, watch: Watch) -> Copies:
+    net, bound = outset.net, outset.goal - outset.refund
+    plan = _first(outset)
     plan = _rare_plan(net) if plan is None else plan
     rounds, patience = _rounds(net)
-    if not watch(price(net, plan) - case.refund, bound) or not case.matched:  # each round might take as long
+    go_on = watch(price(net, plan) - outset.refund, bound)
+    if not go_on or not outset.matched:  # where no matching was tried, each round might take as long
         return plan
     return rotate(
         net,
         plan,
-        goal=case.goal,
+        goal=outset.goal,
         rounds=rounds,
         patience=patience,
         seed=seed,
-        go_on=lambda cost: watch(cost - case.refund, bound),
+        go_on=lambda cost: watch(cost - outset.refund, bound),
     )
 
 
-def _first(case: Case) -> Copies | None:
+def _first(outset: Outset) -> Copies | None:
     """Return the better of first plans that run on and that do not; None where limits keep both away."""
-    plan = first_plan(case.net, case.relaxed, goal=case.goal)
-    if case.without is None or (plan is not None and price(case.net, plan) == case.goal):
+    plan = first_plan(outset.net, outset.relaxed, goal=outset.goal)
+    if outset.without is None or (plan is not None and price(outset.net, plan) == outset.goal):
         return plan
-    other = _first(case.without)
-    return cheaper(case.net, plan, None if other is None else _run_on_from(case, other))
+    other = _first(outset.without)
+    return cheaper(outset.net, plan, None if other is None else _run_on_from(outset, other))
 
 
 def _rare_plan(net: Net) -> Copies:
@@ -256,11 +257,11 @@ def _rounds(net: Net) -> tuple[int, int]:
     return rounds, max(4, rounds // 3)
 
 
-def _run_on_from(case: Case, plan: Copies) -> Copies:
+def _run_on_from(outset: Outset, plan: Copies) -> Copies:
     """Make a plan that does not run on into one that does, at the same cost: its trail ends at once."""
-    net = case.net
+    net = outset.net
     times = np.append(plan.astype(np.int64), 0)
-    times[np.flatnonzero((net.tails == case.start) & (net.heads == net.hub))[0]] += 1
+    times[np.flatnonzero((net.tails == outset.start) & (net.heads == net.hub))[0]] += 1
     return stripped(net, capped(net, times))
 
 
@@ -279,8 +280,8 @@ def _watch(progress: Progress | None, firsts: int) -> Watch:
 
 
 def _solution(problem: Problem, held: Held) -> Solution:
-    case, plan = held.case, held.plan
-    net, base = case.net, int(problem.cost[problem.required].sum())
+    outset, plan = held.outset, held.plan
+    net, base = outset.net, int(problem.cost[problem.required].sum())
     if not is_plan(net, plan) or held.cost < held.bound:
         raise PromiseError("a plan is broken, or cheaper than its bound")
     ends = np.zeros(problem.size, np.int64)
@@ -294,8 +295,8 @@ def _solution(problem: Problem, held: Held) -> Solution:
         ends,
         cost=base + held.cost,
         bound=base + held.bound,
-        forced=case.forced - case.refund,
-        start=case.start,
-        matched=case.matched,
+        forced=outset.forced - outset.refund,
+        start=outset.start,
+        matched=outset.matched,
         certificate=held.certificate,
     )

@@ -15,8 +15,8 @@ import pytest
 
 from stitchpath.cli import main, verbs
 from stitchpath.errors import InternalError
-from stitchpath.export.read_document import read_plan
 from stitchpath.files import read_manifest, verify_files
+from stitchpath.formats.read_document import read_plan
 
 DESIGN = """
 name = "Winter Orchard ½"

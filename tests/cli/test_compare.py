@@ -17,7 +17,7 @@ from plans import TWO_LEAVES, line
 from stitchpath.cli import main
 from stitchpath.cli.compare_text import ends_map
 from stitchpath.drawing import Drawing
-from stitchpath.export.read_document import read_plan
+from stitchpath.formats.read_document import read_plan
 from stitchpath.planner import make_plan
 
 LEAVES = TWO_LEAVES + '[[kinds.leaf.motifs]]\nmotif = "fill"\nspacing = 20\n'

@@ -22,8 +22,8 @@ from stitchpath.compare import Way, way_of
 from stitchpath.design import design_schema, read_design
 from stitchpath.drawing import draw
 from stitchpath.errors import Finding
-from stitchpath.export.read_document import read_plan
 from stitchpath.figures import Figures, plan_figures
+from stitchpath.formats.read_document import read_plan
 from stitchpath.planner import make_plan
 
 LEAVES = TWO_LEAVES + '[[kinds.leaf.motifs]]\nmotif = "fill"\nspacing = 20\n'

@@ -9,8 +9,8 @@ import pytest
 from postman_oracle import optimum, random_problem
 
 from stitchpath.postman import NoPlanError, PostmanError, rural, rural_postman, solve, verify
-from stitchpath.postman.certificate import Certificate
-from stitchpath.postman.problem import to_whole, whole_unit
+from stitchpath.postman.cuts.certificate import Certificate
+from stitchpath.postman.model.problem import to_whole, whole_unit
 
 
 def koenigsberg(cost=10):

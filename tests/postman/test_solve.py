@@ -5,7 +5,7 @@ import pytest
 from postman_oracle import run_on_optimum
 
 from stitchpath.postman.errors import PostmanError
-from stitchpath.postman.problem import Problem
+from stitchpath.postman.model.problem import Problem
 from stitchpath.postman.solve import solve
 
 

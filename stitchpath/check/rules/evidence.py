@@ -1,0 +1,208 @@
+"""What the rules look at, what they measure on it, and how they tell what they find."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points, gaps
+from stitchpath.check.measuring.match import SHORT_MM, Cells, Matches, cut_cells, match, spread
+from stitchpath.check.measuring.needle_moves import Steps, Stretches, take_steps, take_stretches
+from stitchpath.check.measuring.rails import Rails, lay_rails, named
+from stitchpath.drawing import Drawing
+from stitchpath.errors import Finding
+from stitchpath.plan import StitchPath
+from stitchpath.settings import BattingSettings, CostSettings, MachineSettings, ScheduleSettings
+
+__all__ = [
+    "NOISE_MM",
+    "Asked",
+    "Evidence",
+    "cells_of",
+    "finding",
+    "left_over",
+    "lies_on",
+    "look_at",
+    "mm",
+    "together",
+    "told_on_rails",
+    "told_on_stretches",
+    "whose",
+]
+
+NOISE_MM = 1e-4
+"""Shorter gaps are arithmetic: coordinates have 13 digits before they are subtracted."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is to be sewn, and how: the only truth."""
+
+    drawing: Drawing
+    cost: CostSettings = field(default_factory=CostSettings)
+    machine: MachineSettings = field(default_factory=MachineSettings)
+    schedule: ScheduleSettings = field(default_factory=ScheduleSettings)
+    batting: BattingSettings = field(default_factory=BattingSettings)
+
+    @cached_property
+    def by_hand(self) -> NDArray[np.bool_]:
+        """For each line, the asked ones first: whether it is left to be guided by hand."""
+        left = [self.schedule.leaves_to_hand(line, self.machine) for line in self.drawing.lines]
+        return np.array(left + [False] * len(self.drawing.hidden), dtype=bool)
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """All that the rules look at: what was asked for, the paths, and the paths laid beside the lines."""
+
+    asked: Asked
+    paths: tuple[StitchPath, ...]
+    rails: Rails
+    steps: Steps
+    stretches: Stretches
+    matches: Matches
+    cells: Cells
+
+    @property
+    def stages(self) -> tuple[str, ...]:
+        """The schedule's stages, in order."""
+        return tuple(stage.name for stage in self.asked.schedule.stages)
+
+    @cached_property
+    def band(self) -> Ints:
+        """For each step: its path's band."""
+        return np.array([path.band for path in self.paths], dtype=np.int64)[self.steps.path]
+
+    @property
+    def banded(self) -> bool:
+        """Whether there is more than one band."""
+        return len({path.band for path in self.paths}) > 1
+
+    @cached_property
+    def wanted(self) -> NDArray[np.bool_]:
+        """For each line: whether it is to be sewn by these paths."""
+        return ~(self.rails.hidden | self.asked.by_hand)
+
+    @cached_property
+    def _by_stretch(self) -> tuple[Ints, Ints]:
+        order = np.argsort(self.matches.stretch, kind="stable")
+        return order, self.matches.stretch[order]
+
+    def follows(self, stretch: int) -> Ints:
+        """Return the matches in which a stretch follows a line that these paths are to sew."""
+        order, stretches = self._by_stretch
+        first, last = np.searchsorted(stretches, [stretch, stretch + 1])
+        pairs = order[first:last]
+        return pairs[self.matches.follows[pairs] & self.wanted[self.matches.line[pairs]]]
+
+    def when(self, stretch: int) -> int:
+        """Return the time at which a stretch is first passed."""
+        return int(min(self.stretches.first_sew[stretch], self.stretches.first_travel[stretch]))
+
+
+def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:
+    """Lay unbroken paths beside a drawing's lines.
+
+    Examples
+    --------
+    >>> len(look_at([], Asked(Drawing(lines=()))).steps.path)
+    0
+    """
+    steps = take_steps(paths, stages=[stage.name for stage in asked.schedule.stages])
+    rails = lay_rails(asked.drawing, cost=asked.cost, schedule=asked.schedule, by_hand=asked.by_hand)
+    stretches = take_stretches(steps)
+    matches = match(rails, stretches)
+    cells = cut_cells(rails, stretches, matches)
+    return Evidence(asked, tuple(paths), rails, steps, stretches, matches, cells)
+
+
+def cells_of(seen: Evidence, pairs: Ints) -> tuple[tuple[Ints, Floats, Floats], Ints]:
+    """Lay each matched pair's cells onto its stretch: pair, from, to; and the cell."""
+    matches, cells = seen.matches, seen.cells
+    low, high = matches.beside[0][pairs], matches.beside[1][pairs]
+    owner, cell = spread(np.searchsorted(cells.bounds, low), np.searchsorted(cells.bounds, high))
+    pair = pairs[owner]
+    share = (matches.lies[1] - matches.lies[0])[pair] / (high - low)[owner]
+    one = (cells.bounds[cell] - low[owner]) * share
+    two = (cells.bounds[cell + 1] - low[owner]) * share
+    forth = matches.same_way[pair]
+    begin, end = matches.lies[0][pair], matches.lies[1][pair]
+    return (pair, np.where(forth, begin + one, end - two), np.where(forth, begin + two, end - one)), cell
+
+
+def lies_on(seen: Evidence, lines: NDArray[np.bool_]) -> Interval:
+    """Return which parts of the stretches are near some lines, on the stretches' axis."""
+    near = lines[seen.matches.line]
+    low, high = seen.matches.lies
+    return low[near], high[near]
+
+
+def together(*intervals: Interval) -> Interval:
+    """Return all of several lots of intervals."""
+    lows, highs = zip(*intervals, strict=True)
+    return np.concatenate(lows), np.concatenate(highs)
+
+
+def left_over(
+    seen: Evidence, lines: NDArray[np.bool_], fine: Interval, marked: NDArray[np.bool_]
+) -> Interval:
+    """Return which parts of stretches lie on some lines, and in nothing that is fine.
+
+    Parameters
+    ----------
+    lines
+        For each line: whether what lies on it is looked at.
+    fine
+        Intervals on the stretches' axis.
+    marked
+        For each stretch: whether it is looked at.
+    """
+    first, last = seen.stretches.extent
+    elsewhere = gaps(lies_on(seen, lines), seen.stretches.extent, over_mm=NOISE_MM)
+    return gaps(together(fine, elsewhere), (first[marked], last[marked]), over_mm=SHORT_MM)
+
+
+def told_on_rails(
+    rails: Rails, open_at: Interval, kind: str, words: Callable[[str, str], str]
+) -> Iterator[Finding]:
+    """Tell of each interval on the rails' axis with its line's name and its length."""
+    low, high = open_at
+    middle = (low + high) / 2
+    points, _ = rails.locate(middle) if len(middle) else (np.zeros((0, 2)), None)
+    for i, piece in enumerate(rails.piece(middle).tolist() if len(middle) else []):
+        name = named(rails.lines[rails.line[piece]])
+        yield finding(kind, words(name, mm(high[i] - low[i])), points[i])
+
+
+def told_on_stretches(
+    seen: Evidence, open_at: Interval, kind: str, words: str, *, when: Ints | None = None
+) -> Iterator[Finding]:
+    """Tell of each interval on the stretches' axis with its path and its length."""
+    low, high = open_at
+    stretch, points = seen.stretches.locate((low + high) / 2)
+    for i, s in enumerate(stretch.tolist()):
+        time = seen.when(s) if when is None else int(when[s])
+        yield finding(kind, f"{whose(seen, time)} {words} for {mm(high[i] - low[i])}", points[i])
+
+
+def whose(seen: Evidence, time: int) -> str:
+    """Return which path makes a step, in words."""
+    return f"path {seen.steps.path[time] + 1}"
+
+
+def finding(kind: str, said: str, point: Points) -> Finding:
+    """Return a finding at a place."""
+    return Finding(kind, said, (float(point[0]), float(point[1])))
+
+
+def mm(length: float) -> str:
+    """Return a length in words.
+
+    Examples
+    --------
+    >>> mm(0), mm(12.3456)
+    ('0.000 mm', '12.346 mm')
+    """
+    return f"{length:.3f} mm"

@@ -1,0 +1,158 @@
+"""In which order things are sewn: bands, stages, threads, and groups of blocks that are finished together."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from stitchpath.check.measuring.intervals import Ints
+from stitchpath.check.rules.evidence import Evidence, finding, whose
+from stitchpath.check.rules.threads import told_threads
+from stitchpath.errors import Finding
+from stitchpath.lines import SEAM_ROLES
+
+__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order", "surely_in_groups", "threads_in_order"]
+
+_NONE = -1
+"""Stands for the group of what is in none, or in more than one."""
+
+
+def bands_in_order(seen: Evidence) -> Iterator[Finding]:
+    """Bands come from the first to the last."""
+    for i in (np.flatnonzero(np.diff(seen.band) < 0) + 1).tolist():
+        said = f"{whose(seen, i)} goes back to band {seen.band[i]} after band {seen.band[i - 1]}"
+        yield finding("band", said, seen.steps.start[i])
+
+
+def stages_in_order(seen: Evidence) -> Iterator[Finding]:
+    """Stages come in the schedule's order within each band, or within each of its groups.
+
+    In groups that are finished one by one, only what surely belongs to one is looked at.
+    """
+    steps, stages = seen.steps, seen.stages
+    for i in np.flatnonzero(steps.stage < 0)[:1].tolist():
+        said = f'the schedule has no stage "{_stage_named(seen, i)}"; its stages are {", ".join(stages)}'
+        yield finding("stage", said, steps.start[i])
+    names, group = _finished_apart(seen)
+    looked = np.flatnonzero((steps.stage >= 0) & (group != _NONE))
+    for before, i in _falls(steps.stage, (seen.band, group), looked):
+        where = f" in {names[group[i]]}" if names else ""
+        said = f'goes back to stage "{stages[steps.stage[i]]}" after "{stages[steps.stage[before]]}"{where}'
+        yield finding("stage", f"{whose(seen, i)} {said}", steps.start[i])
+
+
+def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int, int]]:
+    """Yield the steps, of those looked at, before and after which a rank falls while all else is the same."""
+    keys = np.column_stack([column[looked] for column in same])
+    order = np.lexsort(keys.T)
+    falls = (np.diff(keys[order], axis=0) == 0).all(axis=1) & (np.diff(rank[looked[order]]) < 0)
+    for at in np.flatnonzero(falls).tolist():
+        yield int(looked[order[at]]), int(looked[order[at + 1]])
+
+
+def _finished_apart(seen: Evidence) -> tuple[Sequence[str], Ints]:
+    """Return `surely_in_groups` where each goes through all stages; else none, and 0 for each step."""
+    names, group = surely_in_groups(seen)
+    if names and seen.asked.schedule.finish == "group by group":
+        return names, group
+    return (), np.zeros_like(group)
+
+
+def threads_in_order(seen: Evidence) -> Iterator[Finding]:
+    """Threads that the schedule lists come in its order, and before all others, within a stage.
+
+    A stage is that of a band, or of a group where each goes through all stages; then, as for stages, only
+    what surely belongs to one is looked at. Of a path whose thread is in doubt it says nothing.
+    """
+    given, steps = seen.asked.schedule.threads, seen.steps
+    if not given:
+        return
+    names, group = _finished_apart(seen)
+    told = told_threads(seen)
+    places = [_NONE if one is None else given.index(one) if one in given else len(given) for one in told]
+    rank = np.array(places, dtype=np.int64)[steps.path]
+    looked = np.flatnonzero(steps.sew & (steps.stage >= 0) & (group != _NONE) & (rank != _NONE))
+    for before, i in _falls(rank, (seen.band, group, steps.stage), looked):
+        here, there = told[steps.path[i]], told[steps.path[before]]
+        where = f'stage "{seen.stages[steps.stage[i]]}"{f" of {names[group[i]]}" if names else ""}'
+        said = f'goes back to thread "{here}" after "{there}" in {where}'
+        yield finding("thread", f"{whose(seen, i)} {said}", steps.start[i])
+
+
+def _stage_named(seen: Evidence, step: int) -> str:
+    spans = [span.stage for path in seen.paths for span in path.spans]
+    return spans[int(seen.steps.span[step])]
+
+
+def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
+    """Once another group is begun, no line of an earlier one is sewn for the first time.
+
+    This holds within a band where each group goes through all stages, else within a band, stage and thread.
+    Of lines that no block or several groups have a part in it says nothing, nor of a stage of nothing but
+    seams and basting, which is sewn as a whole unless each group goes through all stages.
+    """
+    names, group = surely_in_groups(seen)
+    if len(names) < 2:
+        return
+    threads = _thread_of_steps(seen)
+    looked = np.flatnonzero((group != _NONE) & (threads != _NONE))
+    if seen.asked.schedule.finish == "group by group":
+        columns = [seen.band[looked]]
+    else:
+        stages = seen.asked.schedule.stages
+        whole = np.array([all(role in SEAM_ROLES for role in stage.roles) for stage in stages])
+        looked = looked[~whole[seen.steps.stage[looked]]]
+        columns = [seen.band[looked], seen.steps.stage[looked], threads[looked]]
+    latest: dict[tuple[int, ...], int] = {}
+    begun: set[tuple[int, ...]] = set()
+    keys = zip(*(column.tolist() for column in columns), strict=True)
+    for i, key, now in zip(looked.tolist(), keys, group[looked].tolist(), strict=True):
+        before = latest.get(key, now)
+        if before != now and (*key, now) in begun:
+            said = f"{whose(seen, i)} goes back to {names[now]} after {names[before]}"
+            yield finding("group", said, seen.steps.start[i])
+        begun.add((*key, now))
+        latest[key] = now
+
+
+def _thread_of_steps(seen: Evidence) -> Ints:
+    """Return for each step a number for its path's thread."""
+    told = told_threads(seen)
+    number = {thread: i for i, thread in enumerate(sorted({thread for thread in told if thread is not None}))}
+    numbers = [_NONE if thread is None else number[thread] for thread in told]
+    return np.array(numbers, dtype=np.int64)[seen.steps.path]
+
+
+def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
+    """Return the groups' names, and for each step that sews for the first time its group; else `_NONE`."""
+    names, of_block = _groups_of_blocks(seen)
+    found = np.full(len(seen.steps.path), _NONE)
+    if not names:
+        return names, found
+    of_line = np.array([of_block.get(line.block, _NONE) for line in seen.rails.lines], dtype=np.int64)
+    matches, count = seen.matches, len(seen.stretches.times)
+    kept = matches.follows & seen.wanted[matches.line]
+    least, most = np.full(count, len(names)), np.full(count, _NONE)
+    np.minimum.at(least, matches.stretch[kept], of_line[matches.line[kept]])
+    np.maximum.at(most, matches.stretch[kept], of_line[matches.line[kept]])
+    sure = np.where(least == most, least, _NONE)
+    first = np.flatnonzero(
+        seen.steps.sew & (seen.stretches.first_sew[seen.stretches.of] == np.arange(len(found)))
+    )
+    found[first] = sure[seen.stretches.of[first]]
+    return names, found
+
+
+def _groups_of_blocks(seen: Evidence) -> tuple[Sequence[str], Mapping[str, int]]:
+    """Return the groups' names, and the number of each block's group."""
+    asked = seen.asked.schedule.groups_for(seen.asked.machine)
+    blocks = seen.asked.drawing.blocks
+    if not isinstance(asked, str):
+        numbers = {name: i for i, group in enumerate(asked) for name in group.blocks}
+        known = {block.name for block in blocks}
+        return [group.name for group in asked], {name: i for name, i in numbers.items() if name in known}
+    if asked == "none" or not blocks:
+        return (), {}
+    if asked == "blocks":
+        return [block.name for block in blocks], {block.name: i for i, block in enumerate(blocks)}
+    rows = sorted({block.row for block in blocks})
+    return [f"row {row}" for row in rows], {block.name: rows.index(block.row) for block in blocks}

@@ -1,0 +1,187 @@
+"""Add up again what a plan states to cost, and see whether its spans name their lines."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points
+from stitchpath.check.measuring.match import SHORT_MM
+from stitchpath.check.rules.evidence import Evidence
+from stitchpath.check.rules.jobs import Key, job_key, path_cost, path_key, said_of, tells_threads, unit_most
+from stitchpath.check.rules.resume import resumed, route_ends
+from stitchpath.check.rules.stitching import GATES, gates_beside
+from stitchpath.errors import Finding
+from stitchpath.lines import COVERED_MM
+from stitchpath.plan import Plan
+
+__all__ = ["names_its_lines", "totals_hold"]
+
+_MEETS_MM = 0.0015
+"""How far a line that meets a junction may be from it as drawn: noding, then rounding to 3 decimals."""
+
+_STEP_MM = 0.0015
+"""How much longer or shorter rounding to 3 decimals can make one step."""
+
+_SAME = 1e-9
+"""Relative error of adding up many floating-point numbers."""
+
+
+def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
+    """Add up ends and travel: they come to the plan's cost, and to the jobs' in each band, stage, thread."""
+    bill = _bill(seen, plan)
+    (low,), (high,) = bill.sums(np.zeros(len(bill.of), dtype=np.int64), 1)
+    if not low <= plan.cost <= high:
+        yield Finding("cost", f"the stated cost is {plan.cost:.3f} s; {_between(low, high)}")
+        return
+    lows, highs = bill.sums(bill.of, len(bill.keys))
+    stated = dict.fromkeys(bill.keys, 0.0)
+    for job in plan.jobs:
+        stated[job_key(job, threads=bill.threads)] += job.cost
+    for (key, cost), low, high in zip(stated.items(), lows.tolist(), highs.tolist(), strict=True):
+        if not low <= cost <= high:
+            yield Finding("cost", f"{said_of(key)} states a cost of {cost:.3f} s; {_between(low, high)}")
+
+
+def _between(low: float, high: float) -> str:
+    return f"ends and travel come to {low:.3f} s at least and {high:.3f} s at most"
+
+
+@dataclass(frozen=True, eq=False)
+class _Bill:
+    """Every single thing that costs: travel step by step, ends, and ends that running on saves.
+
+    Attributes
+    ----------
+    keys, threads
+        The jobs that the plan states, told apart as `stitchpath.check.rules.jobs.Key` does.
+    of
+        (n,) the number of the jobs that each thing is part of.
+    low, high
+        (n,) what each costs in seconds at least and at most, rounding included.
+    """
+
+    keys: tuple[Key, ...]
+    threads: bool
+    of: Ints
+    low: Floats
+    high: Floats
+
+    def sums(self, of: Ints, count: int) -> Interval:
+        """Return what things come to at least and at most, in each of so many lots."""
+        low, high = (np.bincount(of, part, count)[:count] for part in (self.low, self.high))
+        noise = _SAME * np.maximum(np.abs(low), np.abs(high))
+        return low - noise, high + noise
+
+
+def _bill(seen: Evidence, plan: Plan) -> _Bill:
+    """Price travel and ends; what takes up a line again is no part of the route.
+
+    A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
+    lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
+    (`_STEP_MM` a step) and of prices (half of `unit_most`).
+    """
+    threads = tells_threads(plan)
+    keys = tuple(dict.fromkeys(job_key(job, threads=threads) for job in plan.jobs))
+    of_step, of_end = _owners(seen, keys, threads=threads)
+    travel = np.flatnonzero(~seen.steps.sew & ~_taken_up(seen))
+    runs_on = np.flatnonzero((np.diff(seen.steps.path) == 0) & (np.diff(seen.steps.stage) != 0)) + 1
+    slow, dear = _travel_range(seen, travel)
+    least, most = _ends_range(seen, np.concatenate((route_ends(seen), seen.steps.start[runs_on])))
+    ends, saved = slice(0, len(of_end)), slice(len(of_end), None)
+    room = unit_most(seen) / 2
+    return _Bill(
+        keys,
+        threads,
+        np.concatenate((of_step[travel], of_end, of_step[runs_on - 1], of_step[runs_on])),
+        np.concatenate((slow, least[ends], least[saved], -most[saved])) - room,
+        np.concatenate((dear, most[ends], most[saved], -least[saved])) + room,
+    )
+
+
+def _owners(seen: Evidence, keys: Sequence[Key], *, threads: bool) -> tuple[Ints, Ints]:
+    """Return which jobs each step is part of, and each path's two ends; one more where none is stated."""
+    number = {key: i for i, key in enumerate(keys)}
+    of = [
+        [number.get(path_key(path, stage, threads=threads), len(keys)) for stage in (*seen.stages, "")]
+        for path in seen.paths
+    ]
+    table = np.array(of, dtype=np.int64).reshape(len(seen.paths), len(seen.stages) + 1)
+    order = {stage: i for i, stage in enumerate(seen.stages)}
+    ends = [[order.get(path.spans[i].stage, -1) for i in (0, -1)] for path in seen.paths]
+    path = np.repeat(np.arange(len(seen.paths)), 2)
+    return table[seen.steps.path, seen.steps.stage], table[path, np.array(ends, dtype=np.int64).ravel()]
+
+
+def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
+    """Return for each step whether it takes up a line again."""
+    taken = np.zeros(len(seen.steps.path), dtype=bool)
+    for steps in resumed(seen):
+        taken[steps] = True
+    return taken
+
+
+def _travel_range(seen: Evidence, travel: Ints) -> Interval:
+    """Return what each step of travel costs, at least and at most."""
+    stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
+    low, high = (shows[place] for shows in _shows_range(seen, stretch))
+    length, speed = seen.steps.length[travel], seen.asked.machine.sewing_speed_mm_s
+    return np.maximum(length - _STEP_MM, 0) * low / speed, (length + _STEP_MM) * high / speed
+
+
+def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
+    """Return how much travel over each stretch shows, at least and at most."""
+    count = len(seen.stretches.times)
+    whole = _whole(seen)
+    near = seen.rails.shows()[seen.matches.line[whole]]
+    least, most = np.full(count, np.inf), np.zeros(count)
+    np.minimum.at(least, seen.matches.stretch[whole], near)
+    np.maximum.at(most, seen.matches.stretch[whole], near)
+    first, last = seen.stretches.extent
+    doubtful = stretch[(least[stretch] < most[stretch]) & ((last - first)[stretch] >= SHORT_MM)]
+    most[doubtful] = gates_beside(seen, doubtful).shows().reshape(-1, GATES).min(axis=1, initial=np.inf)
+    lost = ~np.isfinite(least)
+    least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
+    return least[stretch], np.maximum(most, least)[stretch]
+
+
+def _whole(seen: Evidence) -> Ints:
+    """Return the matches in which the whole stretch lies along the line's piece; of a short one, all."""
+    matches = seen.matches
+    first, last = seen.stretches.extent
+    low, high = matches.lies
+    ends = (low - first[matches.stretch] < SHORT_MM) & (last[matches.stretch] - high < SHORT_MM)
+    short = (last - first)[matches.stretch] < SHORT_MM
+    return np.flatnonzero((matches.follows & ends) | short)
+
+
+def _ends_range(seen: Evidence, places: Points) -> Interval:
+    """Return what a path's end costs at each of some places, at least and at most."""
+    shows = np.array([rule.end_shows for rule in seen.rails.rules])
+    dearest = shows.max(initial=0.0)
+    least, most = np.full(len(places), dearest), np.full(len(places), dearest)
+    for value, within in ((least, COVERED_MM), (most, _MEETS_MM)):
+        end, piece = seen.rails.tree.query(shapely.points(places), predicate="dwithin", distance=within)
+        np.minimum.at(value, end, shows[seen.rails.line[piece]])
+    return path_cost(seen) / 2 * least, path_cost(seen) / 2 * most
+
+
+def names_its_lines(seen: Evidence) -> Iterator[Finding]:
+    """Every span lies on the line that it names; only travel on a hidden seam names none."""
+    steps, rails = seen.steps, seen.rails
+    hidden, strange = rails.asked, rails.asked + 1
+    follows = seen.matches.follows
+    line = np.minimum(seen.matches.line[follows], hidden)
+    on = np.unique(seen.matches.stretch[follows] * (strange + 1) + line)
+    named = np.where(steps.line < 0, hidden, np.where(steps.line < rails.asked, steps.line, strange))
+    lies = np.isin(seen.stretches.of * (strange + 1) + named, on)
+    wrong = np.flatnonzero(~lies | (steps.sew & (steps.line < 0)))
+    _, first = np.unique(steps.span[wrong], return_index=True)
+    for step in wrong[first].tolist():
+        line_id, (x, y) = int(steps.line[step]) + 1, steps.start[step].tolist()
+        said = (
+            f"names line {line_id} and is not on it" if line_id else "names no line and is on no hidden seam"
+        )
+        yield Finding("line", f"path {steps.path[step] + 1} {said}", (x, y))

@@ -1,0 +1,77 @@
+"""Where the needle may travel, and what is left to the hand."""
+
+from collections.abc import Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.check.measuring.intervals import Interval
+from stitchpath.check.measuring.needle_moves import NEVER
+from stitchpath.check.rules.evidence import (
+    Evidence,
+    cells_of,
+    left_over,
+    lies_on,
+    together,
+    told_on_stretches,
+)
+from stitchpath.errors import Finding
+from stitchpath.lines import Role
+
+__all__ = ["leaves_open_seams_alone", "leaves_to_hand", "travel_is_sewn"]
+
+
+def travel_is_sewn(seen: Evidence) -> Iterator[Finding]:
+    """Travel goes over hidden seams, and over lines asked for only after they were sewn."""
+    shut = _pressed_open(seen) | _not_travelled(seen)
+    fine = together(_fine(seen), lies_on(seen, shut))
+    early = left_over(seen, np.ones_like(shut), fine, _travelled(seen))
+    yield from _told(seen, early, "travel", "travels where nothing is sewn yet")
+
+
+def leaves_open_seams_alone(seen: Evidence) -> Iterator[Finding]:
+    """Where hidden seams are not to be used, no travel rests on one; the edge line stays usable."""
+    shut = _pressed_open(seen)
+    if shut.any():
+        wrong = left_over(seen, shut, _fine(seen), _travelled(seen))
+        yield from _told(seen, wrong, "open seam", "travels along a seam that is pressed open")
+
+
+def leaves_to_hand(seen: Evidence) -> Iterator[Finding]:
+    """No line left to be guided by hand is sewn, or travelled unless that was allowed."""
+    left = seen.asked.by_hand
+    if not left.any():
+        return
+    sewn = left_over(seen, left, lies_on(seen, seen.wanted), seen.stretches.sews > 0)
+    yield from told_on_stretches(seen, sewn, "by hand", "sews what is left to the hand")
+    fine = together(_fine(seen), lies_on(seen, _pressed_open(seen)))
+    travelled = left_over(seen, _not_travelled(seen), fine, _travelled(seen))
+    yield from _told(seen, travelled, "by hand", "travels along what is left to the hand")
+
+
+def _fine(seen: Evidence) -> Interval:
+    """Return where travel is in order: on what was sewn before, and on what may be used unsewn."""
+    matches, stretches = seen.matches, seen.stretches
+    (pair, low, high), cell = cells_of(seen, np.flatnonzero(matches.follows))
+    before = seen.cells.first_sew[cell] < stretches.first_travel[matches.stretch[pair]]
+    free = (seen.rails.hidden | seen.asked.by_hand) & ~_pressed_open(seen) & ~_not_travelled(seen)
+    return together((low[before], high[before]), lies_on(seen, free))
+
+
+def _pressed_open(seen: Evidence) -> NDArray[np.bool_]:
+    """Return for each line whether it is a seam that must not be used."""
+    roles = np.array([line.role == Role.HIDDEN for line in seen.rails.lines], dtype=bool)
+    return roles & seen.rails.hidden & (not seen.asked.cost.hidden_seams)
+
+
+def _not_travelled(seen: Evidence) -> NDArray[np.bool_]:
+    """Return for each line whether it is left to the hand altogether."""
+    return seen.asked.by_hand & (not seen.asked.schedule.travel_by_hand)
+
+
+def _travelled(seen: Evidence) -> NDArray[np.bool_]:
+    return seen.stretches.first_travel < NEVER
+
+
+def _told(seen: Evidence, wrong: Interval, kind: str, words: str) -> Iterator[Finding]:
+    return told_on_stretches(seen, wrong, kind, words, when=seen.stretches.first_travel)

@@ -1,0 +1,1 @@
+"""A plan told in words, step by step."""

@@ -1,0 +1,63 @@
+"""Reads the table of bands back, and believes none of it before it is checked."""
+
+import csv
+import re
+from typing import NamedTuple
+
+from stitchpath.errors import FileError
+from stitchpath.files import StrPath, read_text
+from stitchpath.formats.bands_table import NOTE, places_header
+from stitchpath.formats.stitch_table import MM_PER_TABLE_UNIT
+
+__all__ = ["BandRow", "read_bands"]
+
+_COUNT = re.compile(r"[1-9][0-9]{0,8}")
+_NUMBER = re.compile(r"-?[0-9]{1,8}(?:\.[0-9]{1,9})?")
+_MARK = re.compile(r"start|end|[A-D]|note")
+_HEADERS = {places_header(unit): factor for unit, factor in MM_PER_TABLE_UNIT.items()}
+
+
+class BandRow(NamedTuple):
+    """One row: a place on the whole top and in its band's files, in millimetres; a note has none."""
+
+    band: int
+    mark: str
+    what: str
+    place_mm: tuple[float, float] | None
+    file_mm: tuple[float, float] | None
+
+
+def read_bands(file: StrPath) -> tuple[BandRow, ...]:
+    """Read a table of bands, as `stitchpath.formats.bands_table` says it is.
+
+    Raises
+    ------
+    FileError
+        If it cannot be read, or a row is not as it should be: the message names the line.
+    """
+    reader = csv.reader(read_text(file).splitlines(keepends=True), strict=True)
+    try:
+        header = tuple(next(reader, ()))
+        if header not in _HEADERS:
+            said, wanted = ",".join(header)[:60], ",".join(next(iter(_HEADERS)))
+            raise FileError(f'{file}:1: the header is "{said}"; write "{wanted}" (or x_in and so on)')
+        return tuple(_row(f"{file}:{reader.line_num}", cells, _HEADERS[header]) for cells in reader)
+    except csv.Error as error:
+        raise FileError(f"{file}:{reader.line_num}: this is no row of a table: {error}") from error
+
+
+def _row(place: str, cells: list[str], factor: float) -> BandRow:
+    if len(cells) != 7:
+        raise FileError(f"{place}: there are {len(cells)} cells; write 7")
+    band, mark, what, *numbers = cells
+    if not _COUNT.fullmatch(band):
+        raise FileError(f'{place}: band is "{band[:40]}"; write a number counted from 1')
+    if not _MARK.fullmatch(mark):
+        raise FileError(f'{place}: mark is "{mark[:40]}"; write start, end, a letter from A to D, or note')
+    if mark == NOTE:
+        return BandRow(int(band), mark, what, None, None)
+    wrong = next((number for number in numbers if not _NUMBER.fullmatch(number)), None)
+    if wrong is not None:
+        raise FileError(f'{place}: a place has "{wrong[:40]}"; write a number such as 12.700')
+    x, y, file_x, file_y = (float(number) * factor for number in numbers)
+    return BandRow(int(band), mark, what, (x, y), (file_x, file_y))

@@ -1,0 +1,164 @@
+"""The stitch table, CSV (RFC 4180, UTF-8): one row a point, in sewing order.
+
+``band,stage,path,move,x_mm,y_mm``; bands and paths count from 1 through the whole file; `move` says how the
+needle comes to the point: ``lift`` at a path's first point, then ``sew`` or ``travel``, and ``secure`` along
+small stitches at an end, where the machine's files hold them. A row's stage is that of the span that leads to
+the point, a first point's that of the first span.
+
+Before a machine follows it: keep hands and clamps clear of the head, make a first run with the needle up, and
+follow the machine's own manual first.
+"""
+
+from collections.abc import Iterable, Iterator
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.errors import DesignError
+from stitchpath.figures.band_frames import band_frame, band_paths
+from stitchpath.files import StrPath, write_whole
+from stitchpath.formats.numbers import check_paths, fixed_pairs
+from stitchpath.formats.stitch_points import BASTING_LENGTH_MM, stitch_points
+from stitchpath.plan import Plan, StitchPath
+
+__all__ = ["COLUMNS", "DECIMALS", "LIFT", "MM_PER_TABLE_UNIT", "cell", "stitch_table", "write_csv"]
+
+COLUMNS = ("band", "stage", "path", "move")
+DECIMALS = {"mm": 3, "in": 5}
+MM_PER_TABLE_UNIT = {"mm": 1.0, "in": 25.4}
+LIFT = "lift"
+_TO_QUOTE = frozenset(',"')
+
+
+def write_csv(
+    plan: Plan,
+    file: StrPath,
+    *,
+    unit: str = "mm",
+    thin: bool = False,
+    stitch_length_mm: float | None = None,
+    basting_length_mm: float = BASTING_LENGTH_MM,
+    band: int | None = None,
+) -> None:
+    r"""Write the stitch table.
+
+    Line ends are ``\r\n``, numbers have a decimal point and fixed decimals. Before a machine follows it:
+    hands and clamps clear of the head, a first run with the needle up, the machine's own manual goes first.
+
+    Parameters
+    ----------
+    plan
+        What to sew.
+    file
+        Where to write.
+    unit
+        ``"mm"`` (columns ``x_mm,y_mm``, 3 decimals) or ``"in"`` (``x_in,y_in``, 5 decimals).
+    thin
+        Only x and y, with a blank line between paths.
+    stitch_length_mm
+        Lay points at equal stitches of at most this length between corners and where the move, line or stage
+        changes; left out, the points are the plan's own.
+    basting_length_mm
+        The same for spans on lines that are basting; it counts only with a `stitch_length_mm`.
+    band
+        Only the paths of this band, counted from 1, where the band's own files have them
+        (`stitchpath.figures.band_frames`); bands and paths keep their numbers. In millimetres the numbers are
+        the whole table's to the last digit, moved and turned; in inches the last digit may differ by one.
+
+    Raises
+    ------
+    FileError
+        If it cannot be written.
+    DesignError
+        If a path cannot be written, an option has no such value, or there is no such band.
+    """
+    text = stitch_table(
+        plan,
+        unit=unit,
+        thin=thin,
+        stitch_length_mm=stitch_length_mm,
+        basting_length_mm=basting_length_mm,
+        band=band,
+    )
+    write_whole(file, text)
+
+
+def stitch_table(
+    plan: Plan,
+    *,
+    unit: str = "mm",
+    thin: bool = False,
+    stitch_length_mm: float | None = None,
+    basting_length_mm: float = BASTING_LENGTH_MM,
+    band: int | None = None,
+) -> str:
+    """Return the stitch table as text; see `write_csv`."""
+    check_paths(plan)
+    if unit not in DECIMALS:
+        raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")
+    first, paths = band_paths(plan, band)
+    if stitch_length_mm is not None:
+        lay = partial(
+            stitch_points,
+            stitch_length_mm=stitch_length_mm,
+            basting_length_mm=basting_length_mm,
+            lines=plan.drawing.lines,
+        )
+        paths = map(lay, paths)
+    if band is not None:
+        decimals = DECIMALS["mm"] if unit == "mm" else None
+        paths = band_frame(plan, band).laid_paths(paths, decimals=decimals)
+    axes = (f"x_{unit}", f"y_{unit}")
+    lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit, first)
+    return "".join(f"{line}\r\n" for line in lines)
+
+
+def cell(text: str) -> str:
+    """Return text as one cell.
+
+    Raises
+    ------
+    DesignError
+        If a table program could take it for a formula, or it holds what cannot be printed.
+
+    Examples
+    --------
+    >>> cell("pale grey"), cell('a "b", c'), cell("")
+    ('pale grey', '"a ""b"", c"', '')
+    """
+    if text[:1] in {"=", "+", "-", "@"}:
+        raise DesignError(
+            f"a table program takes the name {text[:40]!r} for a formula", "begin with a letter"
+        )
+    if not text.isprintable():
+        raise DesignError(f"the name {text[:40]!r} cannot be printed", "leave out its control characters")
+    doubled = text.replace('"', '""')
+    return f'"{doubled}"' if _TO_QUOTE & set(text) else text
+
+
+def _lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str, first: int) -> Iterator[str]:
+    yield ",".join(COLUMNS + axes)
+    for number, path in enumerate(paths, first):
+        yield from map(",".join, zip(_labels(path, number), _pairs(path, unit), strict=True))
+
+
+def _thin_lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str) -> Iterator[str]:
+    yield ",".join(axes)
+    for number, path in enumerate(paths):
+        yield from [""] if number else []
+        yield from _pairs(path, unit)
+
+
+def _labels(path: StitchPath, number: int) -> Iterator[str]:
+    first = path.spans[0]
+    yield f"{path.band},{cell(first.stage)},{number},{LIFT}"
+    for span in path.spans:
+        label = f"{path.band},{cell(span.stage)},{number},{span.move}"
+        for _ in range(span.first, span.last):
+            yield label
+
+
+def _pairs(path: StitchPath, unit: str) -> list[str]:
+    points: NDArray[np.float64] = path.coordinates_mm / MM_PER_TABLE_UNIT[unit]
+    return fixed_pairs(points, decimals=DECIMALS[unit])

@@ -1,0 +1,1 @@
+"""Pages for people: HTML that stands by itself, printed as it is seen."""

@@ -1,0 +1,127 @@
+"""What each band or group needs, at a scale at which its lines can be told apart."""
+
+from collections.abc import Iterator
+from html import escape
+from itertools import groupby
+
+import numpy as np
+
+from stitchpath.formats.numbers import fixed
+from stitchpath.formats.svg_text import Mark, true_size_svg
+from stitchpath.pages.html_page import heading, paragraph
+from stitchpath.pages.paper import Paper
+from stitchpath.pages.plan_parts import PlanPart, parts_of
+from stitchpath.pictures import strokes
+from stitchpath.pictures.ink import Ink, ink_of
+from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over
+from stitchpath.pictures.picture import picture_over
+from stitchpath.plan import Plan
+from stitchpath.units import Unit, format_length
+from stitchpath.words import length, numbers
+
+__all__ = ["parts_html"]
+
+_SCALES = range(4, 31)
+_MOST_PICTURES = 4
+"""How many pictures a part takes at most."""
+
+_OVERLAP_MM, _ROUND_MM, _INSET_MM = 8.0, 4.0, 0.5
+_WORDS_MM = 62.0
+"""What is kept free on a page above a picture, for the heading and the facts."""
+
+
+def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
+    """Yield each part of a plan: its name, what it needs, and its pictures.
+
+    A single part is left out where the plan's own picture is as large.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.pages.paper import paper_of
+    >>> list(parts_html(Plan(Drawing(()), (), (), 0.0), paper_of("A4"), "mm"))
+    []
+    """
+    parts = parts_of(plan)
+    if not parts or (len(parts) == 1 and _at_a_scale(plan, parts[0], _room(paper))[0] >= picture_over(plan)):
+        return
+    yield heading(2, "What each part needs, part by part" if len(parts) > 1 else "Larger", new_page=True)
+    yield paragraph(
+        "Each path has its number at its start, where there is a dot, or beside it where it starts "
+        "elsewhere; a bar is an end. Thin grey lines are sewn by other paths."
+    )
+    inks: dict[int, Ink] = {}
+    for part in parts:
+        over, grid = _at_a_scale(plan, part, _room(paper))
+        if over not in inks:
+            inks[over] = ink_of(plan, 1 / over)
+        shown = [window for window in grid if inks[over].sewn_in(window.box, only=part.paths)]
+        yield heading(3, f"{part.name}, at 1 : {over}")
+        yield paragraph(f"{'; '.join(_needs(plan, part, unit))}.", kind="facts")
+        for number, window in enumerate(shown, 1):
+            words = "" if len(shown) == 1 else f"{part.name}, picture {number} of {len(shown)}"
+            yield _picture(inks[over], part, window, words)
+
+
+def _room(paper: Paper) -> tuple[float, float]:
+    width, height = paper.room_mm
+    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _WORDS_MM
+
+
+def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[int, Grid]:
+    """Return the largest scale, 1 to what, at which a part takes few pictures, and their grid."""
+    points = np.concatenate([plan.paths[number].coordinates_mm for number in part.paths])
+    corners = np.array([points.min(axis=0), points.max(axis=0)])
+    for over in _SCALES:
+        x0, y0, x1, y1 = (corners / over + [[-_ROUND_MM], [_ROUND_MM]]).ravel().tolist()
+        grid = grid_over((x0, y0, x1, y1), room, _OVERLAP_MM)
+        if grid.rows * grid.columns <= _MOST_PICTURES:
+            break
+    return over, grid
+
+
+def _picture(ink: Ink, part: PlanPart, window: Window, words: str) -> str:
+    size = _size(window.box)
+    marks = [*ink.marks(window.box, (_INSET_MM, _INSET_MM), only=part.paths), _frame(size)]
+    outer = size[0] + 2 * _INSET_MM, size[1] + 2 * _INSET_MM
+    caption = f"<figcaption>{escape(words)}</figcaption>" if words else ""
+    return f"<figure>{caption}{true_size_svg(marks, outer, title=words or part.name)}</figure>"
+
+
+def _size(box: Box) -> tuple[float, float]:
+    return box[2] - box[0], box[3] - box[1]
+
+
+def _frame(size: tuple[float, float]) -> Mark:
+    corner = fixed(_INSET_MM)
+    box = {"x": corner, "y": corner, "width": fixed(size[0]), "height": fixed(size[1])}
+    return Mark("rect", {**box, "fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.200"})
+
+
+def _needs(plan: Plan, part: PlanPart, unit: Unit) -> Iterator[str]:
+    paths = [plan.paths[number] for number in part.paths]
+    again = sum(path.resume_mm for path in paths)
+    travel = sum(path.travel_mm for path in paths)
+    down = sum(path.length_mm for path in paths)
+    which = numbers([number + 1 for number in part.paths])
+    yield f"Path {which}" if len(paths) == 1 else f"Paths {which}"
+    yield f"{2 * len(paths):,} tie-offs"
+    stages = list(dict.fromkeys(span.stage for path in paths for span in path.spans if span.stage))
+    if stages:
+        yield f"{'stage' if len(stages) == 1 else 'stages'} {', '.join(stages)}"
+    yield f"sewn {length(down - travel - again, unit)}, travel {length(travel, unit)}"
+    if again:
+        yield f"sewn again over an earlier band's ends {length(again, unit)}"
+    threads = [name for name, _ in groupby(path.thread for path in paths)]
+    if any(threads):
+        yield f"thread: {', then '.join(name or 'the one without a name' for name in threads)}"
+    if plan.windows and part.band <= len(plan.windows):
+        start, end = plan.windows[part.band - 1]
+        yield f"the band reaches from {_along(start, plan, unit)} to {_along(end, plan, unit)}"
+
+
+def _along(place_mm: float, plan: Plan, unit: Unit) -> str:
+    """Say how far along the frame's way a place lies, in the binding allowance as well."""
+    before, after = ("left of", "right of") if plan.machine.sideways else ("above", "below")
+    edge = "the left edge" if plan.machine.sideways else "the top edge"
+    return f"{format_length(abs(place_mm), unit)} {before if place_mm < 0 else after} {edge}"

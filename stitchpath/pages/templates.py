@@ -1,0 +1,262 @@
+"""Templates for a ruler foot: each distinct oval moved by the foot's radius, at true scale, and ruler marks.
+
+The foot's edge runs along a template, so the needle sews a radius beside it: around a window in which the
+foot runs the edge lies a radius outside the sewn line, around a solid template a radius inside it. Both are
+true parallel curves (`stitchpath.geometry.rings`), never a larger or smaller oval.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+from stitchpath.files import StrPath, write_whole
+from stitchpath.formats.numbers import fixed, path_data
+from stitchpath.formats.svg_text import Mark
+from stitchpath.geometry.rings import beside, left_by
+from stitchpath.pages import cautions
+from stitchpath.pages.distinct_ovals import Oval, ovals_of
+from stitchpath.pages.html_page import heading, html_page, listed, paragraph, section, table
+from stitchpath.pages.paper import Paper, paper_of
+from stitchpath.pages.ruler_marks import RulerMark, mark_picture, ruler_marks
+from stitchpath.pages.true_scale_sheets import sheet_html, sheets_of
+from stitchpath.pictures import strokes
+from stitchpath.pictures.page_grid import Box
+from stitchpath.plan import Plan
+from stitchpath.words import in_both
+
+__all__ = ["FOOT_RADIUS_MM", "templates_html", "write_templates"]
+
+FOOT_RADIUS_MM = 25.4 / 4
+"""From the needle to a ruler foot's edge: 1/4 in, common practice, no source."""
+
+_LEAST_MM, _MOST_MM = 0.5, 50.0
+_ROUND_MM = 3.0
+_LEAVES_MM = 0.1
+_TEXT_MM, _LINE_MM, _MOST_LETTERS, _MOST_LINES = 3.2, 4.2, 36, 9
+_LETTER_WIDE = 0.56
+
+
+@dataclass(frozen=True, eq=False)
+class _Template:
+    """One oval's curves, about its middle."""
+
+    name: str
+    oval: Oval
+    window: tuple[NDArray[np.float64], ...]
+    solid: tuple[NDArray[np.float64], ...]
+    solid_leaves_mm: float
+
+
+def write_templates(
+    plan: Plan | Drawing, file: StrPath, *, paper: str = "A4", foot_radius_mm: float = FOOT_RADIUS_MM
+) -> None:
+    """Write templates and ruler marks as one file of HTML.
+
+    Parameters
+    ----------
+    plan
+        A plan, or its drawing alone.
+    file
+        Where to write.
+    paper
+        ``"A4"`` or ``"Letter"``.
+    foot_radius_mm
+        From the needle to the foot's edge, 0.5 to 50 mm.
+
+    Raises
+    ------
+    FileError
+        If it cannot be written.
+    DesignError
+        If there is no such paper, or no foot has such a radius.
+    """
+    write_whole(file, templates_html(plan, paper=paper, foot_radius_mm=foot_radius_mm))
+
+
+def templates_html(plan: Plan | Drawing, *, paper: str = "A4", foot_radius_mm: float = FOOT_RADIUS_MM) -> str:
+    """Return the templates as text; see `write_templates`."""
+    if not _LEAST_MM <= foot_radius_mm <= _MOST_MM:
+        said = f"write {_LEAST_MM:g} to {_MOST_MM:g} mm"
+        raise DesignError(f"no foot has a radius of {foot_radius_mm:g} mm", said, key="foot_radius")
+    drawing = plan.drawing if isinstance(plan, Plan) else plan
+    sheet = paper_of(paper)
+    templates = [_template(number, oval, foot_radius_mm) for number, oval in enumerate(ovals_of(drawing), 1)]
+    title = f"{drawing.name or 'Stitch plan'}: templates and ruler marks"
+    parts = [
+        heading(1, title),
+        paragraph(
+            f"For a foot whose edge is {in_both(foot_radius_mm)} from the needle. {cautions.TRUE_SCALE}"
+        ),
+        section(
+            [heading(2, "Cautions"), listed((*cautions.RULER_WORK, *cautions.GENERAL[:2]))], kind="caution"
+        ),
+        *_index(templates),
+        *_rulers(ruler_marks(drawing, foot_radius_mm), foot_radius_mm),
+        *_sheets(templates, sheet),
+    ]
+    return html_page(title, parts, paper=sheet)
+
+
+def _template(number: int, oval: Oval, radius: float) -> _Template:
+    points = oval.shape.points
+    solid = beside(points, -radius)
+    return _Template(f"T{number}", oval, beside(points, radius), solid, left_by(points, -radius))
+
+
+def _index(templates: Sequence[_Template]) -> Iterator[str]:
+    yield heading(2, "Templates")
+    if not templates:
+        yield paragraph("The design has no oval, so there is no template.")
+        return
+    yield paragraph(
+        "A window is cut out along the outer curve, and the foot runs inside it; a solid template is cut "
+        "along the inner one, and the foot runs around it. On each sheet the oval stands upright: lay its "
+        "centre on the oval's, turned as the list says."
+    )
+    for template in templates:
+        yield heading(3, f"{template.name}: sewn line {_size(template.oval.shape.points)}")
+        yield listed([*template.oval.told(), *_warned(template)])
+
+
+def _warned(template: _Template) -> Iterator[str]:
+    if not template.solid:
+        yield "No solid template: the oval is narrower than the foot. Use the window."
+    elif template.solid_leaves_mm > _LEAVES_MM:
+        off = f"{template.solid_leaves_mm:.1f} mm"
+        yield (
+            f"Its ends turn more sharply than the foot: around the solid template the needle cuts them short "
+            f"by {off}. Use the window for those."
+        )
+
+
+def _size(points: NDArray[np.float64]) -> str:
+    width, height = np.ptp(points, axis=0).tolist()
+    return f"{in_both(height)} long, {in_both(width)} wide"
+
+
+def _rulers(marks: Sequence[RulerMark], radius: float) -> Iterator[str]:
+    yield heading(2, "Marks on the ruler")
+    if not marks:
+        yield paragraph("The design has no straight background lines, so there is no mark.")
+        return
+    yield paragraph(
+        "Mark the ruler along its edge, at the distance said from it. Lay the mark on the line sewn before "
+        "and run the foot along the edge: the next line comes at the spacing."
+    )
+    head = ("spacing", "background lines", "lay the mark on", "mark from the ruler's edge")
+    yield table(
+        head, [(in_both(m.spacing_mm), ", ".join(m.fills), _line(m), in_both(m.mark_mm)) for m in marks]
+    )
+    if any(mark.back > 1 for mark in marks):
+        yield paragraph(
+            "Where the spacing is less than the foot's radius, the ruler cannot do it from the last line, "
+            "which lies under the foot. The mark is for an earlier line then, and the first lines are sewn "
+            "along marks on the cloth."
+        )
+    for mark in marks:
+        words = f"Spacing {in_both(mark.spacing_mm)}, at true scale"
+        yield f"<figure><figcaption>{heading(4, words)}</figcaption>{mark_picture(mark, radius)}</figure>"
+
+
+def _line(mark: RulerMark) -> str:
+    return (
+        ("the last line", "the line before the last")[mark.back - 1]
+        if mark.back < 3
+        else f"the {mark.back}th line back"
+    )
+
+
+def _sheets(templates: Sequence[_Template], paper: Paper) -> Iterator[str]:
+    laid = [(template, _Curves(template)) for template in templates]
+    cut = [(t, c, sheets_of(c.box, paper, sewn_in=c.in_window)) for t, c in laid]
+    count = sum(len(sheets) for _, _, (_, sheets) in cut)
+    number = 0
+    for template, curves, (_, sheets) in cut:
+        for sheet in sheets:
+            number += 1
+            name = template.name if len(sheets) == 1 else f"{template.name}, {sheet.window.name}"
+            foot = (f"sheet {number} of {count}", "outer curve: window", "inner curve: solid template")
+            title = f"template {name} at true scale"
+            yield sheet_html(sheet, curves.marks, paper, title=title, foot=foot, name=name)
+
+
+class _Curves:
+    """A template's curves, centre lines and words, drawn window by window."""
+
+    def __init__(self, template: _Template) -> None:
+        self._template = template
+        self._sewn = shapely.LineString(template.oval.shape.points)
+        self._cuts = [shapely.LineString(ring) for ring in (*template.window, *template.solid)]
+        x0, y0, x1, y1 = shapely.total_bounds(self._cuts).tolist()
+        self._centre = shapely.MultiLineString([[(x0, 0), (x1, 0)], [(0, y0), (0, y1)]])
+        self._words = list(_words(template))
+        wide = max(map(len, self._words)) * _TEXT_MM * _LETTER_WIDE
+        high = len(self._words) * _LINE_MM + 1.0
+        inner = shapely.Polygon(template.solid[0]) if template.solid else shapely.Polygon()
+        self._block = (-wide / 2, -high / 2, wide / 2, high / 2)
+        if not inner.contains(shapely.box(*self._block)):
+            self._block = (-wide / 2, y1 + _ROUND_MM, wide / 2, y1 + _ROUND_MM + high)
+        x0, y0, x1, y1 = shapely.total_bounds([*self._cuts, shapely.box(*self._block)]).tolist()
+        self.box: Box = (x0 - _ROUND_MM, y0 - _ROUND_MM, x1 + _ROUND_MM, y1 + _ROUND_MM)
+
+    def in_window(self, box: Box) -> bool:
+        """Tell whether anything is to be cut there."""
+        return any(shapely.clip_by_rect(cut, *box).length > 0 for cut in self._cuts)
+
+    def marks(self, box: Box, at: tuple[float, float], _clear: NDArray[np.float64]) -> Iterator[Mark]:
+        """Yield what lies in a window, its corner laid at a place of the page; there are no words in it."""
+        off = np.array(at) - np.array(box[:2])
+
+        def data(line: object) -> str:
+            parts = shapely.get_parts(shapely.clip_by_rect(line, *box))
+            return " ".join(path_data(shapely.get_coordinates(part) + off) for part in parts)
+
+        looks = [
+            (self._centre, {"stroke-width": "0.150", "stroke-dasharray": "6.000 1.500 1.500 1.500"}),
+            (self._sewn, {"stroke-width": "0.250", "stroke-dasharray": "2.500 1.500"}),
+            *((cut, {"stroke-width": "0.500"}) for cut in self._cuts),
+        ]
+        for line, look in looks:
+            if found := data(line):
+                yield Mark("path", {"d": found, "fill": "none", "stroke": strokes.BLACK, **look})
+        yield from self._said(box, off)
+
+    def _said(self, box: Box, off: NDArray[np.float64]) -> Iterator[Mark]:
+        """Yield the words, moved into the window that holds their middle."""
+        x0, y0, x1, y1 = self._block
+        middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+        low, high = np.array(box[:2]), np.array(box[2:])
+        if not ((middle >= low) & (middle < high)).all():
+            return
+        half = np.array([(x1 - x0) / 2, (y1 - y0) / 2])
+        x, y = (np.clip(middle, low + half, np.maximum(high - half, low + half)) - half + off).tolist()
+        room = {"width": fixed(x1 - x0), "height": fixed(y1 - y0)}
+        yield Mark("rect", {"x": fixed(x), "y": fixed(y), **room, "fill": "#ffffff"})
+        for number, words in enumerate(self._words):
+            weight = {"font_weight": "bold"} if number == 0 else {}
+            base = y + _LINE_MM * number + 3.4
+            yield strokes.text(
+                (2 * x + x1 - x0) / 2, base, words, size_mm=_TEXT_MM, text_anchor="middle", **weight
+            )
+
+
+def _words(template: _Template) -> Iterator[str]:
+    yield template.name
+    yield "thick: cut; dashed: sewn; thin: centre"
+    lines = [line for said in template.oval.told() for line in _broken(said)]
+    most = _MOST_LINES - 2
+    yield from lines[:most]
+    if len(lines) > most:
+        yield "and others, as listed before"
+
+
+def _broken(words: str) -> Iterator[str]:
+    """Break words into lines of at most so many letters."""
+    import textwrap
+
+    yield from textwrap.wrap(words, _MOST_LETTERS)

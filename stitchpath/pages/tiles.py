@@ -1,0 +1,139 @@
+"""The whole plan at true scale, on as many sheets of paper as it takes.
+
+The first page says what to heed, shows how the sheets lie and which are left out since nothing is sewn there;
+each further page is one sheet (`stitchpath.pages.true_scale_sheets`).
+"""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from stitchpath.files import StrPath, write_whole
+from stitchpath.formats.numbers import check_paths, fixed
+from stitchpath.formats.svg_text import Mark, true_size_svg
+from stitchpath.pages import cautions
+from stitchpath.pages.html_page import heading, html_page, listed, paragraph, section
+from stitchpath.pages.paper import Paper, paper_of
+from stitchpath.pages.true_scale_sheets import OVERLAP_MM, Sheet, sheet_html, sheets_of
+from stitchpath.pictures import strokes
+from stitchpath.pictures.colours import MIDDLE
+from stitchpath.pictures.ink import Ink, ink_of
+from stitchpath.pictures.page_grid import Grid, Window
+from stitchpath.plan import Plan
+
+__all__ = ["tiles_html", "write_tiles"]
+
+_ROUND_MM = 3.0
+_MAP_MM = (170.0, 120.0)
+
+
+def write_tiles(plan: Plan, file: StrPath, *, paper: str = "A4") -> None:
+    """Write the plan at true scale as one file of HTML, a section for each sheet of paper.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    file
+        Where to write.
+    paper
+        ``"A4"`` or ``"Letter"``.
+
+    Raises
+    ------
+    FileError
+        If it cannot be written.
+    DesignError
+        If a path cannot be drawn, or there is no such paper.
+    """
+    write_whole(file, tiles_html(plan, paper=paper))
+
+
+def tiles_html(plan: Plan, *, paper: str = "A4") -> str:
+    """Return the sheets as text; see `write_tiles`."""
+    check_paths(plan)
+    sheet, ink = paper_of(paper), ink_of(plan, 1.0)
+    title = f"{plan.drawing.name or 'Stitch plan'}: true-scale sheets"
+    grid, sheets = _sheets(plan, ink, sheet)
+    count = len(sheets) + 1
+    pages = [
+        sheet_html(
+            one,
+            ink.marks,
+            sheet,
+            title=f"sheet {one.window.name} at true scale",
+            foot=(f"page {number} of {count}", plan.drawing.name or "Stitch plan", "print at 100 %, measure"),
+        )
+        for number, one in enumerate(sheets, 2)
+    ]
+    first = _first_page(title, grid, sheets, ink, sheet)
+    return html_page(title, [*first, *pages], paper=sheet)
+
+
+def _sheets(plan: Plan, ink: Ink, paper: Paper) -> tuple[Grid | None, tuple[Sheet, ...]]:
+    if not len(plan):
+        return None, ()
+    x0, y0, x1, y1 = ink.bounds_of(range(len(plan)))
+    around = (x0 - _ROUND_MM, y0 - _ROUND_MM, x1 + _ROUND_MM, y1 + _ROUND_MM)
+    return sheets_of(around, paper, sewn_in=ink.sewn_in)
+
+
+def _first_page(title: str, grid: Grid | None, sheets: Sequence[Sheet], ink: Ink, paper: Paper) -> list[str]:
+    count = "1 sheet" if len(sheets) == 1 else f"{len(sheets):,} sheets"
+    parts = [heading(1, title), paragraph(f"{count} of {paper.name}, and this page. {cautions.TRUE_SCALE}")]
+    if grid is not None:
+        parts += [
+            heading(2, "How the sheets lie"),
+            paragraph(
+                "Rows are letters from the top down, columns are numbers from left to right. Neighbours "
+                f"overlap by {OVERLAP_MM:g} mm: trim one along its dotted line, and lay the crosses with the "
+                "same letter upon each other. Numbers are paths; a dot is where one starts, a bar where one "
+                "ends. Travel is dashed, beside the line that it follows."
+            ),
+            _map(grid, sheets, ink),
+        ]
+        left = grid.rows * grid.columns - len(sheets)
+        if left:
+            parts.append(paragraph(f"Crossed out: left out, since nothing is sewn there ({left:,})."))
+    warned = [heading(2, "Before you sew"), listed(cautions.GENERAL)]
+    return [*parts, section(warned, kind="caution")]
+
+
+def _map(grid: Grid, sheets: Sequence[Sheet], ink: Ink) -> str:
+    x0, y0, x1, y1 = grid.box
+    scale = min(_MAP_MM[0] / (x1 - x0), _MAP_MM[1] / (y1 - y0))
+    size = (x1 - x0) * scale + 1.0, (y1 - y0) * scale + 1.0
+    return true_size_svg(_map_marks(grid, sheets, ink, scale), size, title="how the sheets lie")
+
+
+def _map_marks(grid: Grid, sheets: Sequence[Sheet], ink: Ink, scale: float) -> Iterator[Mark]:
+    corner = np.array(grid.box[:2])
+    lines = [(np.array(line.coords) - corner) * scale + 0.5 for line in ink.pieces]
+    yield strokes.solid(lines, MIDDLE, 0.1)
+    kept = {sheet.window for sheet in sheets}
+    for window in grid:
+        yield from _map_window(window, window in kept, grid, scale)
+
+
+def _map_window(window: Window, kept: bool, grid: Grid, scale: float) -> Iterator[Mark]:  # noqa: FBT001
+    """Yield a window without its overlaps, so that each has a room of its own."""
+    x0, y0, x1, y1 = window.box
+    half = grid.overlap / 2
+    left, above = half * (window.column > 0), half * (window.row > 0)
+    right, below = half * (window.column < grid.columns - 1), half * (window.row < grid.rows - 1)
+    low = (np.array([x0 + left, y0 + above]) - np.array(grid.box[:2])) * scale + 0.5
+    high = (np.array([x1 - right, y1 - below]) - np.array(grid.box[:2])) * scale + 0.5
+    (x, y), (width, height) = low.tolist(), (high - low).tolist()
+    box = {"x": fixed(x), "y": fixed(y), "width": fixed(width), "height": fixed(height)}
+    yield Mark("rect", {**box, "fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.250"})
+    if not kept:
+        across = [np.array([low, high]), np.array([(x, y + height), (x + width, y)])]
+        yield strokes.solid(across, strokes.BLACK, 0.25)
+        return
+    size_mm = min(3.0, height * 0.4, width / (0.8 * len(window.name)))
+    wide, tall = strokes.tag_size(window.name, size_mm)
+    middle_x, middle_y = x + width / 2, y + height / 2
+    room = {"x": fixed(middle_x - wide / 2), "y": fixed(middle_y - tall / 2)}
+    yield Mark("rect", {**room, "width": fixed(wide), "height": fixed(tall), "fill": "#ffffff"})
+    base = middle_y + 0.36 * size_mm
+    yield strokes.text(middle_x, base, window.name, size_mm=size_mm, font_weight="bold", text_anchor="middle")

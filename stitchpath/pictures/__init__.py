@@ -1,0 +1,1 @@
+"""Pictures of a plan for people, and what they are drawn with."""

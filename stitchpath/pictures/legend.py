@@ -1,0 +1,223 @@
+"""The picture's legend: how to read it, what the plan comes to, its order, and the caution."""
+
+from collections.abc import Callable, Iterator
+from itertools import groupby
+from textwrap import wrap
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.figures import Gap
+from stitchpath.figures.band_frames import band_frames
+from stitchpath.formats.numbers import fixed
+from stitchpath.formats.svg_text import Mark
+from stitchpath.pictures import strokes
+from stitchpath.pictures.band_signs import band_line, mark_sign, mark_tag
+from stitchpath.pictures.colours import MIDDLE, order_colours
+from stitchpath.pictures.gap_signs import gap_circle
+from stitchpath.pictures.path_runs import ticks
+from stitchpath.pictures.sheet_layout import Sheet
+from stitchpath.plan import Plan, StitchPath
+
+__all__ = ["legend", "legend_mm"]
+
+_LEGEND_MM = 57.0
+
+_CAUTION = (
+    "Caution: keep hands and clamps clear of the head, make a first run with the needle up,",
+    "and follow the machine's own manual first. Cloth is good to about a millimetre.",
+)
+_TEXT_MM, _ROW_MM = 3.3, 5.0
+_COLUMNS_MM = (5.0, 75.0, 131.0)
+_BAR_MM, _BLOCKS = 53.0, 27
+_MOST_SIGNS, _MOST_LETTERS = 8, 30
+_MM_PER_YARD, _MM_PER_INCH = 914.4, 25.4
+
+Sign = Callable[[float, float], tuple[Mark, ...]]
+
+
+def legend_mm(plan: Plan, wide: Gap | None = None) -> float:
+    """Return how high the legend is; `wide` is a gap wider than the batting allows."""
+    return _LEGEND_MM + _ROW_MM * max(len(_signs(plan, wide)) - _MOST_SIGNS, 0)
+
+
+def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
+    """Return the legend, `legend_mm` high."""
+    top = sheet.legend_y_mm + _TEXT_MM
+    signs = _signs(plan, wide)
+    yield from _rows("How to read it", [words for words, _ in signs], _COLUMNS_MM[0], top, indent=12.0)
+    for number, (_, sign) in enumerate(signs, 1):
+        yield from sign(_COLUMNS_MM[0], top + number * _ROW_MM - 1.2)
+    yield from _rows("What it comes to", _figures(plan), _COLUMNS_MM[1], top)
+    yield from _rows(
+        "Sewn from dark to light",
+        ["", "", *_stages(plan, max(len(signs), _MOST_SIGNS) - 2)],
+        _COLUMNS_MM[2],
+        top,
+    )
+    yield from _colour_bar(len(plan), _COLUMNS_MM[2], top + 2.0)
+    foot = sheet.height_mm - _ROW_MM - 2.5
+    for number, words in enumerate(_CAUTION):
+        yield strokes.text(
+            _COLUMNS_MM[0], foot + number * _ROW_MM, words, size_mm=_TEXT_MM, font_weight="bold"
+        )
+
+
+def _rows(heading: str, rows: list[str], x: float, top: float, *, indent: float = 0.0) -> Iterator[Mark]:
+    yield strokes.text(x, top, heading, size_mm=_TEXT_MM, font_weight="bold")
+    for number, row in enumerate(rows, 1):
+        if row:
+            yield strokes.text(x + indent, top + number * _ROW_MM, row, size_mm=_TEXT_MM)
+
+
+def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
+    signs: list[tuple[str, Sign]] = [
+        ("sewn; the arrow says which way", _sewn_sign),
+        ("travel over the line to its left,", _travel_sign),
+        ("needle down, on a line or seam", lambda _x, _y: ()),
+        ("start of a path, with its number", _start_sign),
+        ("end of a path", _end_sign),
+    ]
+    if any(path.resume_mm for path in plan):
+        signs.append(("an earlier band's end, sewn again", _resumed_sign))
+    if plan.drawing.keep_outs:
+        signs.append(("keep-out: no stitch goes there", _keep_out_sign))
+    if plan.drawing.outline is not None:
+        signs.append(("finished edge", lambda x, y: (strokes.edge([_sample(x, y)]),)))
+    if plan.drawing.hidden:
+        signs.append(("seam nobody asked to sew", lambda x, y: (strokes.seams([_sample(x, y)]),)))
+    if wide is not None:
+        signs.append(("gap wider than the batting allows", _gap_sign))
+    return [*signs, *_band_signs(plan)]
+
+
+def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
+    if not band_frames(plan):
+        return []
+    side = "; left side up" if plan.machine.sideways else ""
+    return [
+        (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),)),
+        ("sewn place to align band 2 on", _mark_sign),
+    ]
+
+
+def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:
+    return gap_circle(np.array([x + 5.0, y]), 1.6, 0.6 * _TEXT_MM)
+
+
+def _mark_sign(x: float, y: float) -> tuple[Mark, ...]:
+    at, middle = np.array([x + 1.5, y]), np.array([x + 7.5, y])
+    return (*mark_tag(middle, at, "2A", _TEXT_MM), *mark_sign(at, _TEXT_MM))
+
+
+def _sewn_sign(x: float, y: float) -> tuple[Mark, ...]:
+    return strokes.solid([_sample(x, y)], strokes.BLACK, 0.45), _sample_head(x, y)
+
+
+def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
+    return (
+        strokes.solid([_sample(x, y - 0.4)], MIDDLE, 0.45),
+        strokes.dashes([_sample(x, y + 0.5)], strokes.BLACK, 0.32),
+        _sample_head(x, y + 0.5),
+    )
+
+
+def _resumed_sign(x: float, y: float) -> tuple[Mark, ...]:
+    middle = np.array([[x + 4.5, y], [x + 5.5, y]])
+    return strokes.solid([_sample(x, y)], MIDDLE, 0.45), *strokes.hatch(
+        ticks(middle, strokes.TICK * _TEXT_MM), _TEXT_MM
+    )
+
+
+def _start_sign(x: float, y: float) -> tuple[Mark, ...]:
+    at, middle = np.array([x + 1.5, y]), np.array([x + 7.0, y])
+    return (*strokes.tag(middle, at, "7", strokes.BLACK, _TEXT_MM), strokes.dot(at, strokes.BLACK, _TEXT_MM))
+
+
+def _end_sign(x: float, y: float) -> tuple[Mark, ...]:
+    end = np.array([x + 8.0, y])
+    line = strokes.solid([np.array([[x, y], end])], strokes.BLACK, 0.45)
+    return line, strokes.bar(end, np.array([1.0, 0.0]), strokes.BLACK, _TEXT_MM)
+
+
+def _keep_out_sign(x: float, y: float) -> tuple[Mark, ...]:
+    low, high = np.array([x, y - 1.5]), np.array([x + 10.0, y + 1.5])
+    corners = np.array([low, (high[0], low[1]), high, (low[0], high[1]), low])
+    return (strokes.shade([corners]),)
+
+
+def _sample(x: float, y: float) -> NDArray[np.float64]:
+    return np.array([[x, y], [x + 10.0, y]])
+
+
+def _sample_head(x: float, y: float) -> Mark:
+    tip = np.array([[x + 6.0, y], [x + 4.1, y + 0.76], [x + 4.1, y - 0.76]])
+    return strokes.head_marks([tip], strokes.BLACK)
+
+
+def _figures(plan: Plan) -> list[str]:
+    sewn = sum((path.sewn_mm for path in plan), 0.0)
+    travel = sum((path.travel_mm for path in plan), 0.0)
+    resumed = sum((path.resume_mm for path in plan), 0.0)
+    again = [f"sewn again {resumed:,.0f} mm ({resumed / _MM_PER_INCH:,.2f} in)"] if resumed else []
+    secured = ["small stitches at ends not drawn"] if any(path.secure_mm for path in plan) else []
+    return [
+        f"{len(plan):,} {'path' if len(plan) == 1 else 'paths'}, {2 * len(plan):,} tie-offs",
+        f"sewn {_length(sewn)}",
+        f"travel {_length(travel)}",
+        *again,
+        f"cost, by what shows: {plan.cost:,.1f}",
+        f"proven: at least {plan.bound:,.1f}",
+        "none is cheaper in these stages" if plan.optimal else f"gap {100 * plan.gap:.2f} %",
+        *secured,
+    ]
+
+
+def _length(length_mm: float) -> str:
+    """Say a length in metres and yards.
+
+    Examples
+    --------
+    >>> _length(914400.0), _length(0.0)
+    ('914.4 m (1,000 yd)', '0.0 m (0 yd)')
+    """
+    return f"{length_mm / 1000:,.1f} m ({length_mm / _MM_PER_YARD:,.0f} yd)"
+
+
+def _stages(plan: Plan, most: int) -> list[str]:
+    """Return in what order the stages are sewn, in no more rows than there is room for."""
+    numbered = groupby(enumerate(plan.paths, 1), key=lambda item: (item[1].band, _stage_names(item[1])))
+    bands = len({path.band for path in plan})
+    told = [_stage_rows(list(group), bands) for _, group in numbered]
+    rows = [row for group in told for row in group]
+    if len(rows) <= most:
+        return rows
+    while told and sum(map(len, told)) >= most:
+        told.pop()
+    return [*(row for group in told for row in group), f"and so on, to path {len(plan)}"]
+
+
+def _stage_rows(group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
+    (first, path), (last, _) = group[0], group[-1]
+    band = f"band {path.band}, " if bands > 1 else ""
+    numbers = f"path {first}" if first == last else f"paths {first} to {last}"
+    return wrap(
+        f"{band}{numbers}: {_stage_names(path)}".removesuffix(": "), _MOST_LETTERS, subsequent_indent="\u2003"
+    )
+
+
+def _stage_names(path: StitchPath) -> str:
+    """Return the stages that a path sews in: more than one where it runs on."""
+    return ", ".join(dict.fromkeys(span.stage for span in path.spans))
+
+
+def _colour_bar(count: int, x: float, y: float) -> Iterator[Mark]:
+    colours = order_colours(_BLOCKS)
+    for index, colour in enumerate(colours):
+        width = _BAR_MM / len(colours)
+        box = {"x": fixed(x + index * width), "y": fixed(y), "width": fixed(width), "height": "4.000"}
+        yield Mark("rect", {**box, "fill": colour})
+    if count:
+        first, last = ("path 1", f"path {count}") if count > 1 else ("its start", "its end")
+        yield strokes.text(x, y + 7.5, first, size_mm=_TEXT_MM)
+        yield strokes.text(x + _BAR_MM, y + 7.5, last, size_mm=_TEXT_MM, text_anchor="end")

@@ -1,0 +1,187 @@
+"""The picture, for people: which path comes when, where it starts, which way it goes, and where it travels.
+
+It prints on A4 and on Letter. Order shows by number and by a scale of colours, along a path too, that keeps
+its order in grey print and for every eye; travel is dashed, thinner, and drawn beside its line. What is sewn
+again of an earlier band has ticks across it.
+"""
+
+from collections.abc import Callable, Iterator
+from itertools import pairwise
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from stitchpath.figures import Gap
+from stitchpath.figures.alignment import alignment
+from stitchpath.files import StrPath, write_whole
+from stitchpath.formats.numbers import check_paths, fixed
+from stitchpath.formats.svg_text import Mark, inline_svg, printable, svg_text
+from stitchpath.pictures import strokes
+from stitchpath.pictures.band_signs import band_edges, band_room, mark_sign, mark_tag
+from stitchpath.pictures.colours import colours_at
+from stitchpath.pictures.gap_signs import gap_marks, wide_gap
+from stitchpath.pictures.labels import boxes_around, place_labels
+from stitchpath.pictures.legend import legend, legend_mm
+from stitchpath.pictures.path_runs import aside, fresh, heads, last_step, parts, runs, ticks
+from stitchpath.pictures.sheet_layout import Sheet, sheet_for
+from stitchpath.plan import Move, Plan, StitchPath
+
+__all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
+
+_TITLE_MM, _MOST_LETTERS = 5.2, 60
+_SHADES = 60
+
+
+def write_picture(plan: Plan, file: StrPath) -> None:
+    """Write the picture as SVG.
+
+    Parameters
+    ----------
+    plan
+        The plan; one without paths shows its drawing's outline and keep-outs.
+    file
+        Where to write.
+
+    Raises
+    ------
+    FileError
+        If it cannot be written.
+    DesignError
+        If a path cannot be drawn.
+    """
+    write_whole(file, picture_svg(plan))
+
+
+def picture_svg(plan: Plan) -> str:
+    """Return the picture as text; see `write_picture`."""
+    return _made(plan, svg_text)
+
+
+def picture_inline(plan: Plan) -> str:
+    """Return the picture as an element to stand in a page of HTML: at most 190 mm by 250 mm."""
+    return _made(plan, inline_svg)
+
+
+def picture_over(plan: Plan) -> float:
+    """Return how many times larger the quilt is than its picture."""
+    return 1 / _sheet(plan, wide_gap(plan)).scale
+
+
+def _sheet(plan: Plan, wide: Gap | None) -> Sheet:
+    return sheet_for(plan, legend_mm=legend_mm(plan, wide), **band_room(plan))
+
+
+def _made(plan: Plan, write: Callable[..., str]) -> str:
+    check_paths(plan)
+    wide = wide_gap(plan)
+    sheet = _sheet(plan, wide)
+    width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
+    title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
+    marks = _marks(plan, sheet, title, wide)
+    return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
+
+
+def _marks(plan: Plan, sheet: Sheet, title: str, wide: Gap | None) -> Iterator[Mark]:
+    yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
+    yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_MM, font_weight="bold")
+    yield from _cloth(plan, sheet)
+    painted = _painted(plan)
+    for paint in painted:
+        for part, colour in paint:
+            yield from _part(part, colour, sheet)
+    yield from band_edges(plan, sheet)
+    yield from _resumed(plan, sheet)
+    if wide is not None:
+        yield from gap_marks(wide, sheet)
+    yield from _ends(plan, painted, sheet)
+    yield from legend(plan, sheet, wide)
+
+
+def _cloth(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+    for keep_out in plan.drawing.keep_outs:
+        yield strokes.shade(_rings(keep_out.polygon, sheet))
+    if plan.drawing.hidden:
+        yield strokes.seams(sheet.place(line.points_mm) for line in plan.drawing.hidden)
+    if plan.drawing.outline is not None:
+        yield strokes.edge(_rings(plan.drawing.outline, sheet))
+
+
+def _rings(polygon: object, sheet: Sheet) -> list[NDArray[np.float64]]:
+    parts = shapely.get_parts(polygon)
+    rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
+    return [sheet.place(shapely.get_coordinates(ring)) for ring in rings]
+
+
+def _painted(plan: Plan) -> list[list[tuple[StitchPath, str]]]:
+    """Return each path's parts with their colours.
+
+    A path takes a share of the scale for its length and one for being a path, half the scale for each, so
+    that a long path shows the way it takes and many short ones their order.
+    """
+    lengths = np.array([path.length_mm for path in plan])
+    shares = 0.5 * lengths / max(lengths.sum(), 1.0) + 0.5 / max(len(plan), 1)
+    ends = np.concatenate(([0.0], np.cumsum(shares / max(shares.sum(), 1e-9))))
+    return [_paint(path, low, high) for path, (low, high) in zip(plan, pairwise(ends.tolist()), strict=True)]
+
+
+def _paint(path: StitchPath, low: float, high: float) -> list[tuple[StitchPath, str]]:
+    cut = list(parts(path, max(round((high - low) * _SHADES), 1)))
+    places = low + (high - low) * (np.arange(len(cut)) + 0.5) / len(cut)
+    return list(zip(cut, colours_at(places), strict=True))
+
+
+def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
+    placed = [(move, fresh(sheet.place(points))) for move, points in runs(path)]
+    placed = [(move, points) for move, points in placed if len(points) > 1]
+    sewn = [points for move, points in placed if move is Move.SEW]
+    travelled = [aside(points, sheet.aside_mm) for move, points in placed if move is Move.TRAVEL]
+    if sewn:
+        yield strokes.solid(sewn, colour, sheet.sew_mm)
+    if travelled:
+        yield strokes.dashes(travelled, colour, sheet.travel_mm)
+    arrows = [head for points in sewn + travelled for head in heads(points, sheet.arrow_mm)]
+    if arrows:
+        yield strokes.head_marks(arrows, colour)
+
+
+def _resumed(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+    """Yield what is sewn again of an earlier band; printed it may be shorter than its path's dot."""
+    placed = [
+        fresh(sheet.place(points)) for path in plan for move, points in runs(path) if move is Move.RESUME
+    ]
+    hatched = [
+        tick for points in placed if len(points) > 1 for tick in ticks(points, strokes.TICK * sheet.number_mm)
+    ]
+    if hatched:
+        yield from strokes.hatch(hatched, sheet.number_mm)
+
+
+def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet) -> Iterator[Mark]:
+    marks = [(f"{told.band}{mark.letter}", mark) for told in alignment(plan) for mark in told.marks]
+    places = sheet.place(np.array([mark.place_mm for _, mark in marks]).reshape(-1, 2))
+    starts = np.array([sheet.place(paint[0][0].coordinates_mm[0]) for paint in painted]).reshape(-1, 2)
+    numbers = [str(number) for number in range(1, len(painted) + 1)]
+    words = [*(word for word, _ in marks), *numbers]
+    sizes = np.array([strokes.tag_size(word, sheet.number_mm) for word in words]).reshape(-1, 2)
+    left, above = (sheet.drawn_mm[0] - 2.0, sheet.drawn_mm[1] - 2.0) if plan.windows else (1.0, 9.0)
+    room = (left, above, sheet.width_mm - 1.0, sheet.legend_y_mm - 2.0)
+    stops = [sheet.place(paint[-1][0].coordinates_mm[-1]) for paint in painted]
+    bars = boxes_around(np.array(stops).reshape(-1, 2))
+    middles = place_labels(np.concatenate([places, starts]), sizes, room=room, clear=bars)
+    tags = [
+        strokes.tag(middle, start, number, paint[0][1], sheet.number_mm)
+        for middle, start, number, paint in zip(middles[len(marks) :], starts, numbers, painted, strict=True)
+    ]
+    for middle, place, (word, _) in zip(middles, places, marks, strict=False):
+        yield from mark_tag(middle, place, word, sheet.number_mm)
+    yield from (leader for leader, _, _ in tags)
+    for place in places:
+        yield from mark_sign(place, sheet.number_mm)
+    for paint, start in zip(painted, starts, strict=True):
+        last, colour = paint[-1]
+        points = sheet.place(last.coordinates_mm)
+        yield strokes.bar(points[-1], last_step(points), colour, sheet.number_mm)
+        yield strokes.dot(start, paint[0][1], sheet.number_mm)
+    for _, frame, said in tags:
+        yield from (frame, said)

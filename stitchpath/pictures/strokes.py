@@ -1,0 +1,124 @@
+"""What the picture is drawn with: lines, dashes, arrow heads, dots, bars, numbers, shades."""
+
+from collections.abc import Iterable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.formats.numbers import fixed, path_data
+from stitchpath.formats.svg_text import Mark
+from stitchpath.pictures.colours import DEEP, LIGHT, PALE
+
+__all__ = [
+    "BLACK", "TICK", "bar", "dashes", "dot", "edge", "hatch", "head_marks", "seams", "shade", "solid",
+    "tag", "tag_size", "text", "ticks_across",
+]  # fmt: skip
+
+BLACK = "#000000"
+TICK = 1.3
+"""How long ticks across what is sewn again are, for each millimetre of the type of numbers."""
+_SHADE, _SHADE_EDGE, _EDGE, _SEAM = PALE, DEEP, "#000000", LIGHT
+_LETTER_WIDE = 0.6
+_DIGIT_HIGH = 0.73
+
+
+def text(x: float, y: float, words: str, *, size_mm: float, **more: str) -> Mark:
+    """Return words on the sheet, `y` their base line; `more` are attributes with ``_`` for ``-``."""
+    attributes = {"x": fixed(x), "y": fixed(y), "font-size": fixed(size_mm), "font-family": "sans-serif"}
+    return Mark("text", attributes | {key.replace("_", "-"): value for key, value in more.items()}, words)
+
+
+def solid(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -> Mark:
+    """Return lines that are sewn."""
+    return Mark("path", {"d": _data(lines), **_stroke(colour, width_mm)})
+
+
+def dashes(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -> Mark:
+    """Return lines that are travelled."""
+    dash = f"{fixed(2.6 * width_mm)} {fixed(2.2 * width_mm)}"
+    return Mark(
+        "path",
+        {"d": _data(lines), **_stroke(colour, width_mm), "stroke-dasharray": dash, "stroke-linecap": "butt"},
+    )
+
+
+def hatch(ticks: Iterable[NDArray[np.float64]], size_mm: float) -> tuple[Mark, Mark]:
+    """Return ticks (2, 2) across what is sewn again, to go with numbers of a size, in a room of their own."""
+    data = _data(ticks)
+    clear, stroke = (_stroke(colour, wide * size_mm) for colour, wide in (("#ffffff", 0.24), (BLACK, 0.1)))
+    return Mark("path", {"d": data, **clear}), Mark("path", {"d": data, **stroke})
+
+
+def ticks_across(lines: Iterable[NDArray[np.float64]]) -> Mark:
+    """Return the ticks of a rule: thin, and cut off where they end."""
+    return Mark("path", {"d": _data(lines), "fill": "none", "stroke": BLACK, "stroke-width": "0.200"})
+
+
+def seams(lines: Iterable[NDArray[np.float64]]) -> Mark:
+    """Return seams that nobody asked to sew."""
+    return Mark("path", {"d": _data(lines), **_stroke(_SEAM, 0.15)})
+
+
+def edge(rings: Iterable[NDArray[np.float64]]) -> Mark:
+    """Return the finished edge."""
+    return Mark(
+        "path", {"d": _data(rings), **_stroke(_EDGE, 0.3), "stroke-dasharray": "3.000 0.800 0.500 0.800"}
+    )
+
+
+def shade(rings: Iterable[NDArray[np.float64]]) -> Mark:
+    """Return a keep-out; rings within the first are holes."""
+    look = {"fill": _SHADE, "fill-rule": "evenodd", "stroke": _SHADE_EDGE, "stroke-width": "0.120"}
+    return Mark("path", {"d": _data(rings), **look})
+
+
+def head_marks(heads: Iterable[NDArray[np.float64]], colour: str) -> Mark:
+    """Return arrow heads (3, 2)."""
+    return Mark("path", {"d": " ".join(f"{path_data(head)} Z" for head in heads), "fill": colour})
+
+
+def dot(point: NDArray[np.float64], colour: str, size_mm: float) -> Mark:
+    """Return the sign of a path's start, to go with numbers of a size."""
+    x, y = point.tolist()
+    look = {"fill": "#ffffff", "stroke": colour, "stroke-width": fixed(0.13 * size_mm)}
+    return Mark("circle", {"cx": fixed(x), "cy": fixed(y), "r": fixed(0.27 * size_mm), **look})
+
+
+def bar(point: NDArray[np.float64], along: NDArray[np.float64], colour: str, size_mm: float) -> Mark:
+    """Return the sign of a path's end: a bar across the direction `along` in which it comes."""
+    across = np.array([-along[1], along[0]]) / np.hypot(*along) * 0.5 * size_mm
+    ends = np.array([point - across, point + across])
+    return Mark("path", {"d": path_data(ends), **_stroke(colour, 0.19 * size_mm)})
+
+
+def tag(
+    middle: NDArray[np.float64], point: NDArray[np.float64], number: str, colour: str, size_mm: float
+) -> tuple[Mark, Mark, Mark]:
+    """Return a number in its frame, with a leader to its point."""
+    width, height = tag_size(number, size_mm)
+    x, y = middle.tolist()
+    leader = Mark("path", {"d": path_data(np.array([point, middle])), **_stroke(BLACK, 0.2)})
+    box = {
+        "x": fixed(x - width / 2),
+        "y": fixed(y - height / 2),
+        "width": fixed(width),
+        "height": fixed(height),
+    }
+    look = {"rx": "0.600", "fill": "#ffffff", "stroke": colour, "stroke-width": "0.350"}
+    base = y + size_mm * _DIGIT_HIGH / 2
+    words = text(x, base, number, size_mm=size_mm, font_weight="bold", text_anchor="middle")
+    return leader, Mark("rect", {**box, **look}), words
+
+
+def tag_size(number: str, size_mm: float) -> tuple[float, float]:
+    """Return the width and height of a number's frame."""
+    return (len(number) * _LETTER_WIDE + 0.45) * size_mm, 1.15 * size_mm
+
+
+def _data(lines: Iterable[NDArray[np.float64]]) -> str:
+    return " ".join(path_data(line) for line in lines)
+
+
+def _stroke(colour: str, width_mm: float) -> dict[str, str]:
+    look = {"stroke-linecap": "round", "stroke-linejoin": "round"}
+    return {"fill": "none", "stroke": colour, "stroke-width": fixed(width_mm), **look}

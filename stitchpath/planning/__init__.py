@@ -1,0 +1,1 @@
+"""From a drawing to routed jobs: the network, how it is divided, and trails that become paths."""

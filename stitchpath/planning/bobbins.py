@@ -1,0 +1,297 @@
+"""No bobbin runs out on the way: paths are ended in a seam before it does, at the least cost.
+
+Thread by thread, along the sewing order, a bobbin is to reach from one place to the next where it may be
+changed: between paths, which costs nothing but its waste, or within a path at a junction in a seam, which
+costs the two ends that come to lie there. Where the needle travels, the path ends at the first seam on the
+way and begins anew at the last, and what lies between is travelled no more. The cheapest choice, and of
+equally cheap ones that with the fewest bobbins, is a shortest path over those places. From which places one
+can be reached is a stretch that only moves on, so the best of them is kept at the front of a queue.
+"""
+
+from collections import deque
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.errors import DesignError
+from stitchpath.figures.thread_use import Lockstitch, bastes, lockstitch, usable_bobbin_mm
+from stitchpath.lines import RESUME_MM, SECURE_MM, SECURE_STITCHES
+from stitchpath.planning.division import Division
+from stitchpath.planning.network import Network
+from stitchpath.planning.router import Route, first_sewn
+from stitchpath.planning.weights import Weights
+from stitchpath.postman.trails.trail import Trail, vertices_of
+from stitchpath.settings import BattingSettings, MachineSettings
+
+__all__ = ["Place", "end_bobbins", "fewest_at_least_cost"]
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a bobbin may be changed.
+
+    Attributes
+    ----------
+    ends_mm, begins_mm
+        How much thread is used when the one bobbin is taken out there, and when the next one begins. Both
+        grow from place to place, and each counts the sewing order without any other change.
+    cost
+        In whole units.
+    path, last, first
+        Within which path, after how many of its steps the one ends, after how many the next begins; at a
+        path's end both are all of them.
+    """
+
+    ends_mm: float
+    begins_mm: float
+    cost: int
+    path: int
+    last: int
+    first: int
+
+
+@dataclass(frozen=True, eq=False)
+class _Leg:
+    """A trail of a path: which one of which route, and from which of the path's steps on."""
+
+    route: int
+    trail: int
+    start: int
+
+
+@dataclass(frozen=True, eq=False)
+class _Walk:
+    """A path before it has coordinates."""
+
+    legs: tuple[_Leg, ...]
+    edges: NDArray[np.intp]
+    vertices: NDArray[np.intp]
+    sews: NDArray[np.bool_]
+
+
+def end_bobbins(
+    routes: Sequence[Route],
+    network: Network,
+    weights: Weights,
+    *,
+    division: Division,
+    machine: MachineSettings,
+    batting: BattingSettings,
+) -> tuple[Route, ...]:
+    """Return routes in which no path takes more thread than a bobbin has, cut in seams at the least cost.
+
+    Raises
+    ------
+    DesignError
+        If from some place on no seam comes before a bobbin is empty.
+    """
+    stitch, bobbin_mm = lockstitch(machine, batting), usable_bobbin_mm(machine)
+    walks = _walks(routes, network, weights)
+    end_mm = stitch.tail_mm
+    if machine.secures_in_files:
+        end_mm += 2 * SECURE_MM + SECURE_STITCHES * stitch.bobbin_mm
+    thread_mm = _thread_mm(network, weights, stitch)
+    resume_mm = RESUME_MM * (1 + stitch.bobbin_mm / min(stitch.stitch_mm, stitch.basting_mm))
+    cuts: list[Place] = []
+    by_thread: dict[str, list[int]] = {}
+    for number, walk in enumerate(walks):
+        by_thread.setdefault(routes[walk.legs[0].route].job.thread, []).append(number)
+    for numbers in by_thread.values():
+        places = [Place(0.0, 0.0, 0, numbers[0], 0, 0)]
+        for number in numbers:
+            walk = walks[number]
+            around = [end_mm + resume_mm * resumed for resumed in _resumed(walk, division)]
+            used = (
+                places[-1].begins_mm + around[0] + np.concatenate(([0.0], np.cumsum(thread_mm[walk.edges])))
+            )
+            whole = float(used[-1]) + around[1]
+            if whole - places[-1].begins_mm > bobbin_mm:
+                places += _within(number, walk, used, end_mm, weights, division)
+            places.append(Place(whole, whole, 0, number, len(walk.edges), len(walk.edges)))
+        chosen = fewest_at_least_cost(places, bobbin_mm)
+        if isinstance(chosen, int):
+            raise _too_short(places[chosen], walks, network, machine)
+        cuts += [place for place in chosen if place.last < len(walks[place.path].edges)]
+    return _cut(routes, walks, sorted(cuts, key=lambda cut: (cut.path, cut.last)), network, weights)
+
+
+def fewest_at_least_cost(places: Sequence[Place], bobbin_mm: float) -> tuple[Place, ...] | int:
+    """Return where to change bobbins, at the least cost, and of that as few as can be.
+
+    Parameters
+    ----------
+    places
+        In sewing order; the first is where all begins and the last where all ends, and neither is a change.
+    bobbin_mm
+        How much thread a bobbin has.
+
+    Returns
+    -------
+    tuple of Place or int
+        The changes in order; or the index of the last place from which the next cannot be reached.
+
+    Examples
+    --------
+    >>> all_of_it = [Place(mm, mm, cost, 0, 0, 0) for mm, cost in ((0, 0), (4, 7), (5, 9), (8, 0))]
+    >>> [place.cost for place in fewest_at_least_cost(all_of_it, 4.5)]
+    [7]
+    >>> fewest_at_least_cost(all_of_it, 2), fewest_at_least_cost(all_of_it[:1], 2)
+    (0, ())
+    """
+    best = [(0, 0)]
+    before = [0]
+    queue = deque([0])
+    for index, place in enumerate(places[1:], 1):
+        while queue and place.ends_mm - places[queue[0]].begins_mm > bobbin_mm:
+            queue.popleft()
+        if not queue:
+            return index - 1
+        cost, bobbins = best[queue[0]]
+        best.append((cost + place.cost, bobbins + 1))
+        before.append(queue[0])
+        while queue and best[queue[-1]] >= best[index]:
+            queue.pop()
+        queue.append(index)
+    chosen, at = [], before[-1]
+    while at:
+        chosen.append(places[at])
+        at = before[at]
+    return tuple(reversed(chosen))
+
+
+def _walks(routes: Sequence[Route], network: Network, weights: Weights) -> list[_Walk]:
+    """Return the paths, each with the legs that run on into one another."""
+    grouped: list[list[tuple[int, int]]] = []
+    for r, route in enumerate(routes):
+        for t in range(len(route.trails)):
+            if t == 0 and route.routed.run_on:
+                grouped[-1].append((r, t))
+            else:
+                grouped.append([(r, t)])
+    trails = [[routes[r].trails[t] for r, t in group] for group in grouped]
+    edges = [np.concatenate([trail.edges for trail in group]) for group in trails]
+    whole = np.concatenate([np.empty(0, dtype=np.intp), *edges])
+    sews = np.split(first_sewn(whole, weights), np.cumsum([len(one) for one in edges])[:-1])
+    walks = []
+    for group, own, steps, sewn in zip(grouped, trails, edges, sews, strict=True):
+        forward = np.concatenate([trail.forward for trail in own])
+        vertices = np.append(np.where(forward, network.tails[steps], network.heads[steps]), own[-1].last)
+        starts = np.cumsum([0] + [len(trail) for trail in own]).tolist()
+        legs = tuple(_Leg(r, t, start) for (r, t), start in zip(group, starts, strict=False))
+        walks.append(_Walk(legs, steps, vertices, sewn))
+    return walks
+
+
+def _thread_mm(network: Network, weights: Weights, stitch: Lockstitch) -> NDArray[np.float64]:
+    """Return how much of the bobbin's thread each edge takes."""
+    lines = network.drawing.lines
+    basting = np.array([bastes(line + 1 if line >= 0 else None, lines) for line in weights.line.tolist()])
+    length = np.where(basting.astype(bool), stitch.basting_mm, stitch.stitch_mm)
+    thread: NDArray[np.float64] = network.length_mm * (1 + stitch.bobbin_mm / length)
+    return thread
+
+
+def _resumed(walk: _Walk, division: Division) -> tuple[bool, bool]:
+    """Return whether a path takes up a cut line where it begins, and where it ends."""
+    ends = (walk.vertices[0], walk.edges[0]), (walk.vertices[-1], walk.edges[-1])
+    first, last = ((int(junction), int(edge)) in division.resumes for junction, edge in ends)
+    return first, last
+
+
+def _within(
+    number: int,
+    walk: _Walk,
+    used: NDArray[np.float64],
+    end_mm: float,
+    weights: Weights,
+    division: Division,
+) -> list[Place]:
+    """Return where a path may be ended and begun anew."""
+    taken_up = {junction for junction, _ in division.resumes}
+    open_to = weights.seam[walk.vertices] & ~np.isin(walk.vertices, np.array(sorted(taken_up), dtype=np.intp))
+    ends, travel = weights.end[walk.vertices], np.where(walk.sews, 0, weights.travel[walk.edges])
+    along = np.concatenate(([0], np.cumsum(travel)))
+    begins = np.flatnonzero(np.append(True, walk.sews))
+    stops = np.flatnonzero(np.append(walk.sews, True))
+    places = []
+    for first, last in zip(begins.tolist(), stops.tolist(), strict=True):
+        seams = first + np.flatnonzero(open_to[first : last + 1])
+        if first and last < len(walk.edges) and len(seams):
+            x, z = int(seams[0]), int(seams[-1])
+            cost = int(ends[x] + ends[z] - (along[z] - along[x]))
+            places.append(Place(float(used[x]) + end_mm, float(used[z]) - end_mm, cost, number, x, z))
+    return places
+
+
+def _too_short(
+    place: Place, walks: Sequence[_Walk], network: Network, machine: MachineSettings
+) -> DesignError:
+    walk = walks[place.path]
+    x, y = network.junctions_mm[walk.vertices[place.first]].tolist()
+    return DesignError(
+        f"a bobbin of {machine.bobbin_m:g} m put in at x {x:.1f} mm, y {y:.1f} mm is empty before the path "
+        "comes to a seam in which it could end",
+        'write what a larger bobbin holds, or bobbins_end = "anywhere" under [schedule]',
+        key="machine.bobbin_m",
+    )
+
+
+def _cut(
+    routes: Sequence[Route],
+    walks: Sequence[_Walk],
+    cuts: Sequence[Place],
+    network: Network,
+    weights: Weights,
+) -> tuple[Route, ...]:
+    """Return the routes with their paths cut, and with what that costs in each job."""
+    kept = [[[(0, len(trail))] for trail in route.trails] for route in routes]
+    changes = [_Change() for _ in routes]
+    for cut in cuts:
+        walk = walks[cut.path]
+        starts = [leg.start for leg in walk.legs]
+        before = walk.legs[int(np.searchsorted(starts, cut.last, side="left")) - 1]
+        after = walk.legs[int(np.searchsorted(starts, cut.first, side="right")) - 1]
+        end = weights.end[walk.vertices].tolist()
+        travel = np.concatenate(([0], np.cumsum(weights.travel[walk.edges]))).tolist()
+        pieces = kept[before.route][before.trail]
+        begin, stop = pieces[-1]
+        pieces[-1] = begin, cut.last - before.start
+        border = cut.last if before is after else after.start
+        changes[before.route].cost += end[cut.last] - end[border] - travel[border] + travel[cut.last]
+        changes[after.route].cost += end[border] + end[cut.first] - travel[cut.first] + travel[border]
+        changes[after.route].paths += 1
+        if before is after:
+            pieces.append((cut.first - before.start, stop))
+        else:
+            kept[after.route][after.trail] = [(cut.first - border, kept[after.route][after.trail][0][1])]
+            changes[after.route].parted = True
+    return tuple(
+        _changed(route, pieces, change, network)
+        for route, pieces, change in zip(routes, kept, changes, strict=True)
+    )
+
+
+@dataclass
+class _Change:
+    """What cuts change in a job: its cost in whole units, its paths, and whether it still runs on."""
+
+    cost: int = 0
+    paths: int = 0
+    parted: bool = False
+
+
+def _changed(
+    route: Route, pieces: Sequence[Sequence[tuple[int, int]]], change: _Change, network: Network
+) -> Route:
+    routed, trails = route.routed, []
+    for trail, kept in zip(route.trails, pieces, strict=True):
+        at = vertices_of(trail, tails=network.tails, heads=network.heads).tolist()
+        trails += [Trail(trail.edges[a:b], trail.forward[a:b], at[a], at[b]) for a, b in kept]
+    if change.cost:
+        cost = round(routed.cost / routed.unit_s) + change.cost
+        routed = replace(routed, cost=cost * routed.unit_s)
+    run_on = routed.run_on and not change.parted
+    routed = replace(routed, paths=routed.paths + change.paths, run_on=run_on)
+    return replace(route, routed=routed, trails=tuple(trails))

@@ -1,0 +1,151 @@
+"""Blocks that are finished together: which group each edge belongs to, and in which order groups come.
+
+What lies in no block, seams above all, goes to the first group that it touches, else to the first of those
+nearest to it: a fill that ends on a seam which comes later would dangle.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from stitchpath.design.listed import refuse_groups
+from stitchpath.lines import Block
+from stitchpath.planning.network import Network
+from stitchpath.postman.trails.trail_order import order_trails
+from stitchpath.settings import BlockGroup
+
+__all__ = ["Group", "group_blocks", "group_edges"]
+
+_APART_MM = 1e-6
+
+
+@dataclass(frozen=True)
+class Group:
+    """Blocks that are finished together; `blocks` are places in the drawing's list of them."""
+
+    name: str
+    blocks: tuple[int, ...]
+
+
+def group_blocks(
+    blocks: Sequence[Block], how: str | Sequence[BlockGroup], *, order: str | None
+) -> tuple[Group, ...]:
+    """Return groups in the order in which they are finished.
+
+    Parameters
+    ----------
+    blocks
+        The drawing's blocks.
+    how
+        ``"none"``, ``"rows"``, ``"blocks"``, or a list of groups.
+    order
+        ``"left to right"`` reads the top like a page, ``"snake"`` turns back at the end of each row, ``"from
+        the middle"`` works outwards, ``"free"`` goes the shortest way; None leaves a list as it stands.
+
+    Raises
+    ------
+    DesignError
+        If a list names a block that there is not, leaves one out or names one twice.
+
+    Examples
+    --------
+    >>> four = [Block(f"row {r}, column {c}", (c, r, c + 1, r + 1), r, c) for r in (1, 2) for c in (1, 2)]
+    >>> [group.name for group in group_blocks(four, "blocks", order="snake")]
+    ['row 1, column 1', 'row 1, column 2', 'row 2, column 2', 'row 2, column 1']
+    >>> group_blocks([], "rows", order="snake")
+    ()
+    """
+    groups = _groups(blocks, how)
+    if order is None or len(groups) < 2:
+        return groups
+    middle = np.array([_middle(blocks, group) for group in groups])
+    place = np.array([min((blocks[i].row, blocks[i].column) for i in group.blocks) for group in groups])
+    if order == "free":
+        ends = np.repeat(middle[:, None], 2, axis=1)
+        way, _ = order_trails(ends, closed=np.ones(len(groups), bool), start_xy=_corner(blocks))
+    elif order == "from the middle":
+        away = np.hypot(*(middle - (_corner(blocks) + _far_corner(blocks)) / 2).T)
+        way = np.lexsort((place[:, 1], place[:, 0], np.round(away, 3)))
+    else:
+        back = (order == "snake") & (_turns(place[:, 0]) % 2 > 0)
+        way = np.lexsort((np.where(back, -place[:, 1], place[:, 1]), place[:, 0]))
+    return tuple(groups[i] for i in way.tolist())
+
+
+def _groups(blocks: Sequence[Block], how: str | Sequence[BlockGroup]) -> tuple[Group, ...]:
+    if how == "none" or not blocks:
+        return ()
+    if how == "blocks":
+        return tuple(Group(block.name, (i,)) for i, block in enumerate(blocks))
+    if how == "rows":
+        rows = sorted({block.row for block in blocks})
+        return tuple(
+            Group(f"row {row}", tuple(i for i, block in enumerate(blocks) if block.row == row))
+            for row in rows
+        )
+    return _listed(blocks, tuple(one for one in how if isinstance(one, BlockGroup)))
+
+
+def _listed(blocks: Sequence[Block], how: Sequence[BlockGroup]) -> tuple[Group, ...]:
+    place = {block.name: i for i, block in enumerate(blocks)}
+    refuse_groups(how, list(place))
+    return tuple(Group(group.name, tuple(place[name] for name in group.blocks)) for group in how)
+
+
+def _middle(blocks: Sequence[Block], group: Group) -> NDArray[np.float64]:
+    boxes = np.array([blocks[i].box_mm for i in group.blocks])
+    middle: NDArray[np.float64] = (boxes[:, :2] + boxes[:, 2:]).mean(axis=0) / 2
+    return middle
+
+
+def _corner(blocks: Sequence[Block]) -> NDArray[np.float64]:
+    corner: NDArray[np.float64] = np.array([block.box_mm[:2] for block in blocks]).min(axis=0)
+    return corner
+
+
+def _far_corner(blocks: Sequence[Block]) -> NDArray[np.float64]:
+    corner: NDArray[np.float64] = np.array([block.box_mm[2:] for block in blocks]).max(axis=0)
+    return corner
+
+
+def _turns(rows: NDArray[np.int64]) -> NDArray[np.intp]:
+    """Return how many other rows of groups lie above each."""
+    return np.searchsorted(np.unique(rows), rows)
+
+
+def group_edges(network: Network, groups: Sequence[Group], line: NDArray[np.intp]) -> NDArray[np.intp]:
+    """Return (m,) the place in order of the group that each edge belongs to; 0 where there are no groups.
+
+    Parameters
+    ----------
+    network
+        The network.
+    groups
+        In order.
+    line
+        (m,) an asked line that each edge stems from, -1 for none.
+    """
+    blocks, count = network.drawing.blocks, len(network.tails)
+    if not groups or not count:
+        return np.zeros(count, dtype=np.intp)
+    rank = np.zeros(len(blocks), dtype=np.intp)
+    for place, group in enumerate(groups):
+        rank[list(group.blocks)] = place
+    of_name = {block.name: int(rank[i]) for i, block in enumerate(blocks)}
+    of_line = np.array([*(of_name.get(one.block, -1) for one in network.lines), -1], dtype=np.intp)
+    own = of_line[line]
+    others = np.flatnonzero(own < 0)
+    middles = network.middles_mm(others)
+    boxes = shapely.STRtree([shapely.box(*block.box_mm) for block in blocks])
+    points = shapely.points(middles)
+    (one, _), away = boxes.query_nearest(points, all_matches=False, return_distance=True)
+    near = np.zeros(len(others))
+    near[one] = away
+    point, box = boxes.query(points, predicate="dwithin", distance=near + _APART_MM)
+    first = np.full(len(others), len(groups), dtype=np.intp)
+    np.minimum.at(first, point, rank[box])
+    own[others] = first
+    return own

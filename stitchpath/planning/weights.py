@@ -1,0 +1,144 @@
+"""What each edge of a network costs and may bear, from the table of roles, in whole units."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.errors import DesignError
+from stitchpath.lines import HIDDEN_ROLES, SEAM_ROLES, Line, Role
+from stitchpath.planning.network import Network
+from stitchpath.postman.model.problem import to_whole, whole_unit
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+
+__all__ = ["Weights", "weigh"]
+
+_Number = TypeVar("_Number", np.float64, np.int64, np.intp)
+
+
+@dataclass(frozen=True, eq=False)
+class Weights:
+    """What each edge costs and may bear.
+
+    Attributes
+    ----------
+    unit_s
+        Seconds in one whole unit.
+    travel
+        (m,) what travel over an edge costs, in whole units.
+    end
+        (n,) what a path's end at a junction costs, in whole units.
+    most
+        (m,) the most times an edge may be sewn.
+    line
+        (m,) the least visible asked line an edge stems from, counted from 0, of those not left to the hand
+        if there are any; -1 on a hidden seam.
+    stage
+        (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to the hand.
+    seam
+        (n,) where a seam or the edge line ends or passes.
+    open_ends
+        Whether paths may end elsewhere, too.
+    """
+
+    unit_s: float
+    travel: NDArray[np.int64]
+    end: NDArray[np.int64]
+    most: NDArray[np.int64]
+    line: NDArray[np.intp]
+    stage: NDArray[np.intp]
+    seam: NDArray[np.bool_]
+    open_ends: bool = True
+
+
+def weigh(
+    network: Network, *, cost: CostSettings, machine: MachineSettings, schedule: ScheduleSettings
+) -> Weights:
+    """Weigh a network.
+
+    Lines that coincide count once, by the least visible role, the earliest stage and the greatest number of
+    times. Seams that are not to be sewn unseen may be sewn no times, and so may lines left to the hand unless
+    they may be travelled.
+
+    Raises
+    ------
+    DesignError
+        If a line's role stands in no stage.
+    """
+    rules = cost.rules()
+    roles = [line.role for line in network.lines]
+
+    def of(values: Mapping[Role, float]) -> NDArray[np.float64]:
+        return np.array([values[role] for role in roles], dtype=np.float64)[network.line_of]
+
+    shows = of({role: rules[role].shows for role in Role})
+    seconds = network.length_mm / machine.sewing_speed_mm_s * _least(network, shows)
+    path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
+    end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
+    unit = whole_unit(np.concatenate((seconds, path_cost / 2 * end_shows)))
+    by_hand = np.array([schedule.leaves_to_hand(line, machine) for line in network.lines], dtype=bool)
+    shut = by_hand & (not schedule.travel_by_hand)
+    shut |= np.array([role is Role.HIDDEN and not cost.hidden_seams for role in roles], dtype=bool)
+    most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
+    return Weights(
+        unit,
+        to_whole(seconds, unit),
+        to_whole(path_cost / 2 * end_shows, unit),
+        -_least(network, -most.astype(np.int64)),
+        _line(network, shows, by_hand),
+        _stage(network, schedule, by_hand),
+        _meeting(network, _least(network, of({role: float(role not in SEAM_ROLES) for role in Role}))) == 0,
+        cost.open_ends,
+    )
+
+
+def _firsts(network: Network) -> NDArray[np.intp]:
+    return np.searchsorted(network.edge_of, np.arange(len(network.tails)))
+
+
+def _least(network: Network, values: NDArray[_Number]) -> NDArray[_Number]:
+    """Return the least of the sources' values on each edge."""
+    if not len(network.tails):
+        return values[:0]
+    least: NDArray[_Number] = np.minimum.reduceat(values, _firsts(network))
+    return least
+
+
+def _meeting(network: Network, values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the least of the edges' values at each junction."""
+    least = np.full(len(network.junctions_mm), np.inf)
+    np.minimum.at(least, network.tails, values)
+    np.minimum.at(least, network.heads, values)
+    return least
+
+
+def _line(network: Network, shows: NDArray[np.float64], by_hand: NDArray[np.bool_]) -> NDArray[np.intp]:
+    asked = network.line_of < len(network.drawing.lines)
+    edge, line = network.edge_of[asked], network.line_of[asked]
+    order = np.lexsort((line, shows[asked], by_hand[line], edge))
+    chosen = np.full(len(network.tails), -1, dtype=np.intp)
+    chosen[edge[order][::-1]] = line[order][::-1]
+    return chosen
+
+
+def _such_as(line: Line) -> str:
+    return f", such as those of {line.motif}" if line.motif not in ("", line.role) else ""
+
+
+def _stage(network: Network, schedule: ScheduleSettings, by_hand: NDArray[np.bool_]) -> NDArray[np.intp]:
+    of_role = {role: i for i, stage in enumerate(schedule.stages) for role in stage.roles}
+    sewn = [line for line, hand in zip(network.drawing.lines, by_hand.tolist(), strict=False) if not hand]
+    missing = next((line for line in sewn if line.role not in of_role), None)
+    if missing is not None:
+        raise DesignError(
+            f"no stage takes {missing.role} lines{_such_as(missing)}",
+            f'add "{missing.role}" to a stage',
+            key="schedule.stages",
+        )
+    late = len(schedule.stages)
+    of_line = [late if line.role in HIDDEN_ROLES else of_role.get(line.role, late) for line in network.lines]
+    of_line_or_hand = np.where(by_hand, late, np.array(of_line, dtype=np.intp))
+    stage = _least(network, of_line_or_hand[network.line_of])
+    return np.where(stage == late, -1, stage).astype(np.intp)

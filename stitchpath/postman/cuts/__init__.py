@@ -1,0 +1,1 @@
+"""What connection must at least cost: cutting planes, and what they prove."""

@@ -1,0 +1,51 @@
+"""What comes to a vertex where nothing is required goes on from there: no cheapest plan needs dead ends.
+
+    sum of copies over all other edges at v  -  copies of e  >=  0
+
+for each edge e at such a vertex v. Without it a program reaches out of what stands alone by a cheap edge that
+leads nowhere, and needs a cut for every set of such edges' ends.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.cuts.columns import Known
+from stitchpath.postman.cuts.cut_sets import Taken, sparse_rows
+from stitchpath.postman.model.net import Net
+
+__all__ = ["onward_rows"]
+
+_MISSED = 1e-3
+
+
+def onward_rows(net: Net, taken: Taken) -> Known:
+    """Return the rows that an answer misses.
+
+    Examples
+    --------
+    Two copies of the first edge of a path end at its second vertex; both edges of it go on to the third.
+
+    >>> from stitchpath.postman.model.net import make_net
+    >>> from stitchpath.postman.model.problem import Problem
+    >>> ends = np.array([0, 1, 2]), np.array([1, 2, 0])
+    >>> kind = np.array([False, False, True]), np.array([2, 2, 0])
+    >>> net = make_net(Problem(3, *ends, np.ones(3, int), *kind, None))
+    >>> missed = onward_rows(net, Taken(np.zeros(3), np.array([1.0, 0.0, 0.0])))
+    >>> missed.rows.toarray(), missed.least
+    (array([[-1.,  1.,  0., -2.,  2.,  0.]]), array([0.]))
+    >>> len(onward_rows(net, Taken(np.zeros(3), np.array([1.0, 1.0, 0.0]))).least)
+    0
+    """
+    copies, m = taken.copies, len(net.tails)
+    edge, home = np.tile(net.links, 2), np.append(net.tails[net.links], net.heads[net.links])
+    total = np.bincount(home, copies[edge], net.size)
+    missed = np.flatnonzero(~net.must[home] & (2 * copies[edge] > total[home] + _MISSED))
+    order = np.argsort(home, kind="stable")
+    first = np.searchsorted(home[order], np.arange(net.size + 1))
+    count = np.diff(first)[home[missed]]
+    row = np.repeat(np.arange(len(missed)), count)
+    step = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
+    column = edge[order[first[home[missed]][row] + step]]
+    sign: NDArray[np.float64] = np.where(column == edge[missed][row], -1.0, 1.0)
+    entries = np.append(row, row), np.append(column, column + m), np.append(sign, 2 * sign)
+    return Known(sparse_rows(*entries, (len(missed), 2 * m)), np.zeros(len(missed)))

@@ -1,0 +1,1 @@
+"""Minimum T-joins, exactly: made smaller, then matched."""

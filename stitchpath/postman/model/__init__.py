@@ -1,0 +1,1 @@
+"""The problem as arrays of whole numbers, and the network that plans are made on."""

@@ -1,0 +1,238 @@
+"""The network that plans are made on: the problem's edges, then the hub's.
+
+With trail ends the hub is one more vertex, joined to every vertex where a trail may end by an optional edge
+at the cost of that end. A trail that begins free at `start` is one required edge of cost 0 from the hub. A
+plan says how many copies of each edge it takes beyond the required first one; what it must hang together
+with is every required edge and the anchor: the hub, or a closed walk's start. Where one of several doors may
+be run on from, the hub is joined to a yard by a required edge of cost 0, and that to each door by an optional
+edge, a gate, whose cost is what that gives back, below zero. A plan takes one gate, or one more edge of cost
+0 back to the hub: what the yard's parity asks, and every odd cut around it, an answer in fractions heeds.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.errors import OddComponentError
+from stitchpath.postman.graphs import components, parity, spanning
+from stitchpath.postman.joins.tjoin import Web, min_join, prepare
+from stitchpath.postman.model.problem import Problem
+
+__all__ = ["NO_DOORS", "Copies", "Net", "capped", "complete", "is_plan", "make_net", "price", "stripped"]
+
+Copies = NDArray[np.int8]
+NO_DOORS = np.zeros(0, np.intp)
+
+
+@dataclass(frozen=True)
+class Net:
+    """A network; see the module.
+
+    `asked` is the number of the problem's own edges, which come first; the last `gates` edges are gates, and
+    the one before them, if any, leads back to the hub.
+    """
+
+    size: int
+    tails: NDArray[np.intp]
+    heads: NDArray[np.intp]
+    cost: NDArray[np.int64]
+    required: NDArray[np.bool_]
+    extra: NDArray[np.int8]
+    hub: int
+    anchor: int
+    asked: int
+    gates: int = 0
+
+    @property
+    def yard(self) -> int:
+        """The vertex that gates lead from, which follows the hub; -1 where there are none."""
+        return self.hub + 1 if self.gates else -1
+
+    @property
+    def aside(self) -> NDArray[np.intp]:
+        """The vertices that are not the problem's: the hub and the yard."""
+        aside = np.array([self.hub, self.yard])
+        return aside[aside >= 0]
+
+    @cached_property
+    def inner(self) -> NDArray[np.bool_]:
+        """Which edges lead to neither of them."""
+        return ~(np.isin(self.tails, self.aside) | np.isin(self.heads, self.aside))
+
+    @cached_property
+    def open(self) -> NDArray[np.intp]:
+        """The edges that copies can be taken of."""
+        return np.flatnonzero(self.extra > 0)
+
+    @cached_property
+    def links(self) -> NDArray[np.intp]:
+        """The open edges but loops."""
+        links: NDArray[np.intp] = self.open[self.tails[self.open] != self.heads[self.open]]
+        return links
+
+    @cached_property
+    def most(self) -> NDArray[np.int64]:
+        """How many copies of each edge a plan may need: one of a required one, two of another."""
+        return np.minimum(self.extra, np.where(self.required, 1, 2)).astype(np.int64)
+
+    @property
+    def choices(self) -> slice:
+        """The edges that a plan takes one of: back from the yard to the hub, and the gates."""
+        return slice(len(self.tails) - self.gates - (self.yard >= 0), len(self.tails))
+
+    @property
+    def ways(self) -> NDArray[np.intp]:
+        """The open edges but the gates, which gain what others cost."""
+        return self.open[self.open < len(self.tails) - self.gates]
+
+    @cached_property
+    def must(self) -> NDArray[np.bool_]:
+        """The vertices that a plan must hang together with."""
+        must = np.zeros(self.size, bool)
+        must[self.tails[self.required]] = must[self.heads[self.required]] = True
+        if self.anchor >= 0:
+            must[self.anchor] = True
+        return must
+
+    @cached_property
+    def part(self) -> NDArray[np.intp]:
+        """Each vertex's component under the required edges."""
+        return components(self.size, self.tails, self.heads, np.flatnonzero(self.required))[1]
+
+    @cached_property
+    def web(self) -> Web:
+        """All open edges but gates, ready for joins."""
+        return prepare(self.size, self.tails, self.heads, self.cost, index=self.ways, free=self.hub)
+
+
+def make_net(problem: Problem, *, start: int = -1, doors: NDArray[np.intp] = NO_DOORS) -> Net:
+    """Add the hub to a problem, and a free start or gates.
+
+    Examples
+    --------
+    >>> edge = np.array([0]), np.array([1]), np.array([4]), np.array([True]), np.array([1])
+    >>> net = make_net(Problem(2, *edge, np.array([3, -1])))
+    >>> net.tails, net.heads, net.cost
+    (array([0, 0]), array([1, 2]), array([4, 3]))
+    >>> make_net(Problem(2, *edge, None)).anchor
+    -1
+    >>> make_net(Problem(2, *edge, np.array([3, -1])), doors=np.array([0])).cost
+    array([ 4,  3,  0,  0, -3])
+    """
+    own = problem.tails, problem.heads, problem.cost, problem.required, problem.extra
+    asked = len(problem.tails)
+    if problem.end_cost is None:
+        return Net(problem.size, *own, hub=-1, anchor=start, asked=asked)
+    hub, ends = problem.size, np.flatnonzero(problem.end_cost >= 0)
+    begin, back = np.full(1 if start >= 0 else 0, start), NO_DOORS
+    if len(doors):
+        begin = back = np.array([hub + 1])
+    kinds = [len(ends), len(begin), len(back), len(doors)]
+    end_cost = np.zeros(sum(kinds), np.int64)
+    end_cost[: len(ends)] = problem.end_cost[ends]
+    end_cost[sum(kinds[:3]) :] = -problem.end_cost[doors]
+    return Net(
+        size=hub + 1 + len(back),
+        tails=np.concatenate([problem.tails, ends, begin, back, doors]),
+        heads=np.append(problem.heads, np.repeat([hub, hub, hub, hub + 1], kinds)),
+        cost=np.append(problem.cost, end_cost),
+        required=np.append(problem.required, np.repeat([False, True, False, False], kinds)),
+        extra=np.append(problem.extra, np.repeat([2, 0, 1, 1], kinds).astype(np.int8)),
+        hub=hub,
+        anchor=hub,
+        asked=asked,
+        gates=len(doors),
+    )
+
+
+def price(net: Net, copies: Copies) -> int:
+    """Return what copies cost, beyond the required edges' first traversals."""
+    return int(copies.astype(np.int64) @ net.cost)
+
+
+def capped(net: Net, times: NDArray[np.int64]) -> Copies:
+    """Drop pairs of copies that are never needed: a required edge takes one at most, another edge two."""
+    most = np.where(net.required, 1, 2)
+    return np.where(times > most, most - (times - most) % 2, times).astype(np.int8)
+
+
+def is_plan(net: Net, copies: Copies) -> bool:
+    """Tell whether copies are within limits, leave no odd vertex but the hub, and hang together."""
+    taken = net.required | (copies > 0)
+    odd = parity(net.size, net.tails, net.heads, net.required + copies)
+    if net.hub >= 0:
+        odd[net.hub] = False
+    touched = net.must.copy()
+    touched[net.tails[taken]] = touched[net.heads[taken]] = True
+    label = components(net.size, net.tails, net.heads, np.flatnonzero(taken))[1][touched]
+    within = (copies <= net.extra).all() and copies[net.choices].sum() <= 1
+    return bool(within) and not odd.any() and bool((label == label[:1]).all())
+
+
+def complete(net: Net, tree: NDArray[np.intp]) -> Copies | None:
+    """Make a plan of optional edges that hold everything together: a join over them, then strip.
+
+    Parameters
+    ----------
+    net
+        The network.
+    tree
+        Optional open edges that, with the required ones, hang together.
+
+    Returns
+    -------
+    array or None
+        Copies of each edge; None where edges with one copy left stand in the way.
+    """
+    single = tree[net.extra[tree] == 1]
+    web = net.web
+    if len(single):
+        index = np.setdiff1d(net.ways, single)
+        web = prepare(net.size, net.tails, net.heads, net.cost, index=index, free=net.hub)
+    copies = np.zeros(len(net.tails), np.int64)
+    copies[tree] = 1
+    try:
+        join = min_join(web, parity(net.size, net.tails, net.heads, copies + net.required))
+    except OddComponentError:
+        return None
+    return stripped(net, capped(net, copies + join.edges))
+
+
+def stripped(net: Net, copies: Copies) -> Copies:
+    """Drop pairs of copies, and closed walks over optional edges, that nothing needs to hang together."""
+    pairs = np.flatnonzero(~net.required & (copies == 2))
+    single = np.flatnonzero(net.required | (copies == 1))
+    count, label = components(net.size, net.tails, net.heads, single)
+    must = np.bincount(label[net.must], minlength=count) > 0
+    ends = label[net.tails], label[net.heads]
+    tree = pruned(*ends, spanning(count, *ends, net.cost[pairs], index=pairs), must) if len(pairs) else pairs
+    kept = np.zeros(len(copies), bool)
+    kept[tree] = True
+    needed = must.copy()
+    needed[ends[0][tree]] = needed[ends[1][tree]] = True
+    kept[single] = needed[ends[0][single]]
+    return np.where(kept, copies, 0).astype(np.int8)
+
+
+def pruned(
+    tails: NDArray[np.intp], heads: NDArray[np.intp], tree: NDArray[np.intp], must: NDArray[np.bool_]
+) -> NDArray[np.intp]:
+    """Cut the twigs of a forest that lead to no vertex that must be reached.
+
+    Examples
+    --------
+    >>> path = np.arange(3), np.arange(1, 4)
+    >>> pruned(*path, np.arange(3), np.array([True, False, True, False]))
+    array([0, 1])
+    >>> pruned(*path, np.arange(0), np.array([True]))
+    array([], dtype=int64)
+    """
+    while True:
+        degree = np.bincount(tails[tree], minlength=len(must)) + np.bincount(heads[tree], minlength=len(must))
+        tip = (degree == 1) & ~must
+        twig = tip[tails[tree]] | tip[heads[tree]]
+        if not twig.any():
+            return tree
+        tree = tree[~twig]

@@ -1,0 +1,1 @@
+"""Results checked anew, by a simpler program than the one that made them."""

@@ -1,0 +1,94 @@
+"""The least number of ends of a large world, priced instead of forced.
+
+Terminals force two ends in a world, at the price of two vertices joined to all its contacts; and matching
+is slow, now and then by a factor of hundreds, where nothing near pays for going out. But every plan has at
+least r ends in a world (two, or one where it is entered). So with each end a rebate cheaper, the cheapest
+join and r rebates bound every plan from below (a Lagrange multiplier), and where that join has just r ends,
+it is a cheapest one. What is sought is a rebate for which that is so. A high one comes first: then many ends
+pay, and matching is fast.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.relaxed.answer import Relaxed, SomeWorlds, answer
+
+__all__ = ["LACKING_FROM", "large", "with_rebate"]
+
+LACKING_FROM = 1_000
+"""From so many odd vertices on, terminals would take longer in a world that lacks ends."""
+
+_LARGE = 8_000
+_TRIES, _WORK, _LEAST_TRIES = 12, 2**19, 3
+"""The most tries, and how many odd vertices may be matched in all of them together."""
+
+
+@dataclass(frozen=True)
+class _Found:
+    """The best answer so far, the price of the plan it stands for, and the best bound."""
+
+    best: Relaxed | None
+    price: int
+    bound: int
+
+    @property
+    def met(self) -> bool:
+        return self.best is not None and self.price == self.bound
+
+
+def large(some: SomeWorlds, *, least: int | None = None) -> NDArray[np.bool_]:
+    """Return which worlds have so many odd vertices that this pays, or `least`; in trees nothing is dear."""
+    worlds = some.worlds
+    if worlds.ways is None:
+        return np.zeros(worlds.count, bool)
+    odd = np.bincount(worlds.of[worlds.odd & (worlds.of >= 0)], minlength=worlds.count)
+    many = np.asarray(odd >= (_LARGE if least is None else least))
+    return many & ~worlds.trees if many.any() else many
+
+
+def with_rebate(some: SomeWorlds, world: int) -> Relaxed:
+    """Answer for one world; the bound is proven, and met if a fitting rebate was found."""
+    found = _found(some, world)
+    if found.best is None:
+        relaxed, _ = answer(some, forced=True)
+        return replace(relaxed, lower=np.where(some.chosen, np.maximum(relaxed.lower, found.bound), 0))
+    return replace(found.best, lower=np.where(some.chosen, found.bound, 0))
+
+
+def _found(some: SomeWorlds, world: int) -> _Found:
+    """Seek the rebate, in a counted number of tries."""
+    dearest = int(some.worlds.pi[some.worlds.nearest[world]])
+    least = int(some.least[world])
+    found, few, many = _Found(None, 0, 0), -1, dearest + 1
+    left = max(1, dearest // 8)
+    odd = int(np.count_nonzero(some.worlds.odd & some.here))
+    for _ in range(min(_TRIES, max(_LEAST_TRIES, _WORK // odd))):
+        rebate = dearest - left
+        relaxed, ends = answer(replace(some, rebate=rebate))
+        count = int(ends[world]) if relaxed.matched else -1
+        found = _better(found, relaxed, int(relaxed.lower[world]), count, least, rebate)
+        few, many = (few, rebate) if count > least else (rebate, many)
+        if found.met or many - few <= 1:
+            break
+        left = dearest - _next(few, many, dearest, count - least)
+    return found
+
+
+def _better(found: _Found, relaxed: Relaxed, lower: int, count: int, least: int, rebate: int) -> _Found:
+    bound = max(found.bound, lower + least * rebate) if relaxed.matched else found.bound
+    price = lower + count * rebate
+    if count >= least and (found.best is None or price < found.price):
+        return _Found(relaxed, price, bound)
+    return replace(found, bound=bound)
+
+
+def _next(few: int, many: int, dearest: int, over: int) -> int:
+    """Choose the next rebate: a little smaller at first, then between the ones known to be on either side."""
+    if few >= 0 and many <= dearest:
+        return (few + many) // 2
+    if few >= 0:
+        return (few + dearest) // 2
+    grown = (dearest - many) * (5 if over > 4 else 11) // (4 if over > 4 else 10) + 1
+    return max(0, dearest - grown)

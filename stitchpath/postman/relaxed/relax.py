@@ -1,0 +1,62 @@
+"""The relaxed problem solved: what every plan must at least cost, world by world.
+
+A trail that begins free at a door d of a world (the needle stands there, or runs on from an end already
+paid) flips d, and leaves that world one terminal, joined to every touching junction, since the other end is
+d.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.model.net import NO_DOORS
+from stitchpath.postman.relaxed.answer import Relaxed, SomeWorlds, answer, mixed
+from stitchpath.postman.relaxed.end_rebates import LACKING_FROM, large, with_rebate
+from stitchpath.postman.relaxed.worlds import Worlds
+
+__all__ = ["relax"]
+
+_LITTLE = 300
+"""With at most so many odd vertices and worlds together, terminals cost less than a second join would."""
+
+
+def relax(
+    worlds: Worlds, *, doors: NDArray[np.intp] = NO_DOORS, toll: NDArray[np.int64] = NO_DOORS
+) -> Relaxed:
+    """Solve the relaxed problem, each world that holds doors being entered by one of them.
+
+    Terminals cost time, and a world whose cheapest join has its ends without them does not need them: two
+    ways out stand for two terminals at the same cost. So only worlds that turn out to lack ends get them;
+    where little is to be joined all get them at once.
+
+    Parameters
+    ----------
+    worlds
+        See `find_worlds`.
+    doors
+        Vertices in worlds at which a trail may begin; one is used in each world that holds any.
+    toll
+        What each door costs, whole units.
+
+    Returns
+    -------
+    Relaxed
+        Its bounds hold for each world by itself, tolls included.
+    """
+    whole = SomeWorlds(worlds, np.ones(worlds.count, bool), doors, toll)
+    big = large(whole)
+    small = whole.of(~big)
+    at_once = bool(np.count_nonzero(worlds.odd & small.here) + worlds.count <= _LITTLE)
+    if worlds.ways is None or at_once:
+        found, lacking = answer(small, forced=worlds.ways is not None)[0], np.zeros_like(big)
+    else:
+        found, ends = answer(small)
+        lacking = ~big & (ends < small.least)
+    if lacking.any():
+        big = big | (lacking & large(whole, least=LACKING_FROM))
+        lacking = lacking & ~big
+        forced, _ = answer(small.of(lacking), forced=True)
+        found = mixed(worlds, found, forced, lacking)
+    for world in np.flatnonzero(big):
+        one = np.arange(worlds.count) == world
+        found = mixed(worlds, found, with_rebate(whole.of(one), int(world)), one)
+    return found

@@ -1,0 +1,1 @@
+"""Better plans, in rising effort."""

@@ -1,0 +1,368 @@
+"""Buying connection with more effort: a better bound, plans grown from it, and the core.
+
+"standard" raises the bound, grows plans from the relaxed answers near its multipliers, dives to one from the
+linear program if they are far off, and improves the best region by region; "proof" then searches all edges
+that a cheaper plan may take.
+"""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.cuts.certificate import NO_CUTS, Certificate
+from stitchpath.postman.cuts.columns import Known
+from stitchpath.postman.cuts.cutting_planes import Raised, Task, raise_bound, relaxed_at
+from stitchpath.postman.cuts.whole_rows import cut_rows, with_rows
+from stitchpath.postman.cuts.window_cuts import windowed
+from stitchpath.postman.model.net import Copies, Net, make_net, price
+from stitchpath.postman.relaxed.outset import Outset
+from stitchpath.postman.search.core import Found, core_plan, regional_plan
+from stitchpath.postman.search.dive import dived_plan
+from stitchpath.postman.search.first_plan import grown_plan
+from stitchpath.postman.search.rotation import guided, merged, rotate
+
+__all__ = ["Held", "Watch", "connect", "searched"]
+
+Watch = Callable[[int, int], bool]
+"""Called with a plan's price and the bound, refunds taken off; False stops."""
+
+_Kind = TypeVar("_Kind", bound=np.generic)
+
+_MOST_ROUNDS, _PROOF_ROUNDS, _ROUNDS_WORK = 120, 400, 3_000_000
+_MOST_GROWN, _GROWN_WORK = 30, 40_000
+_MOST_TURNS, _TURNS_WORK = 20, 400_000
+_PRICES = (0.6, 1.2)
+_FAR, _TRAILS_FAR = 0.02, 0.0025
+_CORE_SHARE = 1.6
+_CORE_NODES, _MERGE_WORK = 20, 1_500
+_CORE_WORK, _MOST_WORK = 4, 300_000
+_PROOF_NODES, _PROOF_WORK = 200_000, 50_000_000
+_HALVES, _TRAILS_HALVES, _WINDOWED_HALVES, _PROOF_HALVES = 4, 8, 2, 16
+_SMALL_ROUNDS, _SMALL_HALVES, _SMALL_PATIENCE = 200, 8, 20
+_SMALL_NODES, _SMALL_NODES_WORK, _SMALL_WORK = 1_000, 200_000, 20_000
+_TRUST = 1e-6
+
+
+@dataclass(frozen=True)
+class Held:
+    """The best that is known: a plan on an outset's network, and a bound.
+
+    Attributes
+    ----------
+    outset, plan
+        The outset's network has the free start that the plan uses.
+    bound
+        On every plan's price, whichever door it runs on from, what that gives back taken off.
+    certificate
+        What the bound rests on.
+    known
+        Cuts, those learned from integer programs among them.
+    """
+
+    outset: Outset
+    plan: Copies
+    bound: int
+    known: Known
+    certificate: Certificate = NO_CUTS
+
+    @property
+    def cost(self) -> int:
+        """What the plan costs beyond first traversals, refund taken off."""
+        return price(self.outset.net, self.plan) - self.outset.refund
+
+    def at_least(self, bound: int, certificate: Certificate) -> "Held":
+        """Take over a higher bound."""
+        return replace(self, bound=bound, certificate=certificate) if bound > self.bound else self
+
+
+def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> Held:
+    """Better a plan and its bound.
+
+    Parameters
+    ----------
+    task
+        What is solved.
+    held
+        What is known.
+    proof
+        Whether to search until it is proven, within limits that are counted.
+    seed
+        Of all that is random.
+    watch
+        Told of all progress.
+    """
+    wide = task.net
+    begun = windowed(wide, go_on=lambda: watch(held.cost, held.bound)) if _is_far(wide, held) else None
+    halves = _HALVES if wide.hub < 0 else _TRAILS_HALVES
+    raised = raise_bound(
+        wide,
+        most=held.cost,
+        rounds=_limit(wide, _MOST_ROUNDS, _ROUNDS_WORK),
+        halves=halves if begun is None else _WINDOWED_HALVES,
+        begun=begun,
+        go_on=lambda _: watch(held.cost, held.bound),
+    )
+    held = replace(held, known=raised.known)
+    steps: list[Callable[[Held], Held]] = [
+        lambda now: _bounded(task, now, raised),
+        lambda now: _grown(task, now, raised, seed, watch),
+        lambda now: _turned(now, raised, seed, watch),
+        lambda now: _dived(task, now, raised, seed, watch),
+        lambda now: _cored(task, now, raised, seed, watch),
+    ]
+    if proof:
+        steps.append(lambda now: _proven(task, now, raised, watch))
+    for step in steps[:1] if raised.stopped else steps:
+        held = step(held)
+        if held.cost <= held.bound or not watch(held.cost, held.bound):
+            break
+    return held
+
+
+def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
+    """Raise the bound on a small network, then search what a cheaper plan may take.
+
+    First a part of it; then the whole, if that did not take longer than the whole may. Returns what is known
+    then, and whether no cheaper plan is left.
+
+    Parameters
+    ----------
+    task, held, watch
+        As for `connect`.
+    """
+    raised = raise_bound(
+        task.net,
+        most=held.cost,
+        rounds=_SMALL_ROUNDS,
+        halves=_SMALL_HALVES,
+        patience=_SMALL_PATIENCE,
+        hasty=True,
+        go_on=lambda _: watch(held.cost, held.bound),
+    )
+    held = _bounded(task, replace(held, known=raised.known), raised)
+    if raised.stopped or held.cost <= held.bound:
+        return held, not raised.stopped
+    most = _limit(task.net, _SMALL_WORK, _SMALL_WORK * _SMALL_NODES_WORK // _SMALL_NODES)
+    held, part = _searched_in(task, held, raised, watch, nodes=_CORE_NODES, work=_MERGE_WORK)
+    if held.cost <= held.bound or part.work >= most:
+        return held, held.cost <= held.bound
+    nodes = _limit(task.net, _SMALL_NODES, _SMALL_NODES_WORK)
+    held, found = _searched_in(task, held, raised, watch, nodes=nodes, work=most, whole=True)
+    return held, found.ended or held.cost <= held.bound
+
+
+def _searched_in(
+    task: Task, held: Held, raised: Raised, watch: Watch, *, nodes: int, work: int, whole: bool = False
+) -> tuple[Held, Found]:
+    """Search a small network: what the linear program or the plan uses, or the whole of it."""
+    wide, bound = task.net, held.bound
+    best = _widened(task, held, wide)
+    able = _able(raised, held, best)
+    found = core_plan(
+        wide,
+        best,
+        free=able if whole else able & (raised.used | (best > 0)),
+        known=held.known,
+        nodes=nodes,
+        work=work,
+        go_on=lambda cost: watch(cost, bound),
+    )
+    return _taken_over(task, held, raised.certificate, found, complete=whole), found
+
+
+def _bounded(task: Task, held: Held, raised: Raised) -> Held:
+    """Take over what multipliers prove, and what the linear program comes to: its rows may be more."""
+    held = held.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate)
+    return held.at_least(_trusted(raised.value), replace(raised.certificate, program=True))
+
+
+def _trusted(value: float) -> int:
+    """Return a program's value in whole units, less what reckoning in floating point may err."""
+    return math.ceil(value - max(0.5, _TRUST * abs(value)))
+
+
+def _limit(net: Net, most: int, work: int) -> int:
+    """So many rounds: fewer where each takes longer."""
+    return int(np.clip(work // len(net.tails), 1, most))
+
+
+def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Grow plans from the relaxed answers near the best multipliers, and search what they differ in."""
+    net, rng, certificate = held.outset.net, np.random.default_rng(seed), raised.certificate
+    best, plans = held.plan, [held.plan]
+    for number in range(_limit(net, _MOST_GROWN, _GROWN_WORK)):
+        share = rng.uniform(*_PRICES, len(certificate.pay)) if number else 1.0
+        pay = (certificate.pay * share).astype(np.int64)
+        answer = relaxed_at(task, replace(certificate, pay=pay))
+        taken = _fitted(answer.times, net, np.int8) > 0
+        other = grown_plan(net, taken & ~net.required & (net.extra > 0)) if answer.matched else None
+        if other is None or not watch(held.cost, held.bound):
+            break
+        best = merged(net, best, other)
+        plans.append(other)
+    differing = (np.stack(plans) != best).any(axis=0)
+    held = replace(held, plan=best)
+    wide = task.net
+    found = core_plan(
+        wide,
+        _widened(task, held, wide),
+        free=_fitted(differing, wide, np.bool_),
+        known=held.known,
+        nodes=_CORE_NODES,
+        work=_MERGE_WORK,
+    )
+    return _narrowed(task, replace(held, known=found.known), found.plan, wide)
+
+
+def _dived(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Dive from where the linear program came to, if the plan is far off: it takes long. Then turn again."""
+    wide = task.net
+    if not _is_far(wide, held):
+        return held
+    best = dived_plan(
+        wide,
+        _widened(task, held, wide),
+        known=raised.known,
+        taken=raised.taken,
+        go_on=lambda: watch(held.cost, held.bound),
+    )
+    return _turned(_narrowed(task, held, best, wide), raised, seed, watch)
+
+
+def _is_far(wide: Net, held: Held) -> bool:
+    """Tell whether plan and bound are so far apart that what takes long pays."""
+    return held.cost - held.bound > (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound
+
+
+def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Turn the plan's trees, and those of the linear program's answer."""
+    net, goal, turns = (
+        held.outset.net,
+        held.bound + held.outset.refund,
+        _limit(held.outset.net, _MOST_TURNS, _TURNS_WORK),
+    )
+    taken = _fitted(raised.taken.copies, net, np.float64)
+    plan = guided(net, held.plan, taken=taken, goal=goal, rounds=turns, seed=seed)
+    plan = rotate(
+        net,
+        plan,
+        goal=goal,
+        rounds=turns,
+        patience=max(4, turns // 3),
+        seed=seed,
+        go_on=lambda cost: watch(cost - held.outset.refund, held.bound),
+    )
+    return replace(held, plan=plan)
+
+
+def _cored(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
+    """Search the most promising edges."""
+    wide = task.net
+    best = _widened(task, held, wide)
+    able = _able(raised, held, best)
+    order = np.argsort(np.where(raised.used | (best > 0), -np.inf, raised.reduced), kind="stable")
+    few = order[: int(_CORE_SHARE * np.count_nonzero(raised.used | (best > 0)))]
+    free = np.zeros(len(able), bool)
+    free[few] = able[few]
+    found = regional_plan(
+        wide,
+        best,
+        free=free,
+        known=held.known,
+        goal=held.bound,
+        nodes=_CORE_NODES,
+        work=min(_CORE_WORK * int(np.count_nonzero(free)), _MOST_WORK),
+        seed=seed,
+        go_on=lambda cost: watch(cost, held.bound),
+    )
+    return _taken_over(task, held, raised.certificate, found, complete=bool((free == able).all()))
+
+
+def _proven(task: Task, held: Held, raised: Raised, watch: Watch) -> Held:
+    """Search all edges that a cheaper plan may take: fewer with each cheaper plan that is found."""
+    wide, work = task.net, 0
+    raised = raise_bound(
+        wide,
+        most=held.cost,
+        rounds=_limit(wide, _PROOF_ROUNDS, _ROUNDS_WORK),
+        halves=_PROOF_HALVES,
+        known=held.known,
+        base=with_rows(raised.base, cut_rows(wide, *held.known.learned)),
+        go_on=lambda _: watch(held.cost, held.bound),
+    )
+    held = replace(_bounded(task, held, raised), known=raised.known.and_those(held.known))
+    while held.bound < held.cost and work < _PROOF_WORK and not raised.stopped:
+        cost = held.cost
+        best = _widened(task, held, wide)
+        found = core_plan(
+            wide,
+            best,
+            free=_able(raised, held, best),
+            known=held.known,
+            nodes=_PROOF_NODES,
+            work=_PROOF_WORK - work,
+            go_on=_till_cheaper(cost, held.bound, watch),
+        )
+        held, work = _taken_over(task, held, raised.certificate, found, complete=True), work + found.work
+        if held.cost == cost:
+            break
+    return held
+
+
+def _till_cheaper(cost: int, bound: int, watch: Watch) -> Callable[[int], bool]:
+    return lambda now: watch(now, bound) and now >= cost
+
+
+def _able(raised: Raised, held: Held, best: Copies) -> NDArray[np.bool_]:
+    """Tell which edges a cheaper plan may take, and which the plan takes."""
+    slack = held.cost - raised.value
+    return (raised.reduced <= slack + _TRUST * abs(held.cost)) | (best > 0)
+
+
+def _taken_over(task: Task, held: Held, proof: Certificate, found: Found, *, complete: bool) -> Held:
+    """Take over a plan; and where the search left no edge out that may matter, its bound.
+
+    The program reckons in floating point: the bound is lowered by what that may err.
+    """
+    held = _narrowed(task, replace(held, known=found.known), found.plan, task.net)
+    if not complete or (not found.ended and found.bound <= held.bound):
+        return held
+    proven = held.cost if found.ended else min(held.cost, math.floor(found.bound))
+    return held.at_least(_trusted(proven), replace(proof, program=True))
+
+
+def _fitted(values: NDArray[Any], net: Net, kind: type[_Kind]) -> NDArray[_Kind]:
+    """Cut values of edges, or fill up with none, to as many as a network has."""
+    size = min(len(net.tails), len(values))
+    filled = np.zeros(len(net.tails), kind)
+    filled[:size] = values[:size]
+    return filled
+
+
+def _widened(task: Task, held: Held, wide: Net) -> Copies:
+    """Put a gate in place of the free start, or the way back to the hub in place of none."""
+    if not wide.gates:
+        return held.plan
+    first = len(wide.tails) - wide.gates
+    plan = _fitted(held.plan[:first], wide, np.int8)
+    start = held.outset.start
+    plan[first - 1 if start < 0 else first + int(np.searchsorted(task.doors, start))] = 1
+    return plan
+
+
+def _narrowed(task: Task, held: Held, plan: Copies | None, wide: Net) -> Held:
+    """Take over a plan, with a free start in place of the gate taken."""
+    if plan is None or not wide.gates:
+        return held if plan is None else replace(held, plan=plan)
+    first = len(plan) - wide.gates
+    taken, inner = np.flatnonzero(plan[first:]), first - 2
+    if not len(taken):
+        return replace(held, outset=held.outset.begun_at(-1, 0, make_net(task.problem)), plan=plan[:inner])
+    door = int(task.doors[taken[0]])
+    net = make_net(task.problem, start=door)
+    outset = held.outset.begun_at(door, -int(wide.cost[first + taken[0]]), net)
+    return replace(held, outset=outset, plan=np.append(plan[:inner], 0).astype(np.int8))

@@ -1,0 +1,216 @@
+"""A plan by diving: what a linear program takes most of is taken whole, and the rest is asked anew.
+
+Step by step some columns are fixed at one, one at most of what hangs together by fractional ones, since that
+decides the rest of it: of a closed outline every other edge is taken, or the others. Cuts that the answers
+miss are added on the way, until all is whole.
+
+A program runs on through many gates at once, a little of each, and a dive settles that last, where little is
+left to choose. So dives keep the gate that there is; a dive of the whole is made without it, too. Then come
+dives around that plan's ends, with the gates there.
+"""
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.postman.cuts.cocircuits import cocircuits
+from stitchpath.postman.cuts.columns import Columns, Known
+from stitchpath.postman.cuts.cut_sets import Taken, first_cuts, missed_cuts
+from stitchpath.postman.cuts.highs import Growing
+from stitchpath.postman.cuts.windows import windows
+from stitchpath.postman.graphs import components, hops, shortest
+from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
+from stitchpath.postman.search.rotation import merged
+
+__all__ = ["dived_plan"]
+
+_SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 3
+_END_SIZES, _MOST_ENDS = (300, 300, 600), 4
+_SHARE = 0.3
+_WORK, _EACH = 60_000, 3
+_ROUNDS, _LAST_ROUNDS = 8, 40
+_WHOLE, _DIGITS = 1e-5, 6
+
+_Ints = NDArray[np.intp]
+_Floats = NDArray[np.float64]
+
+
+def dived_plan(
+    net: Net, plan: Copies, *, known: Known, taken: Taken, go_on: Callable[[], bool] = lambda: True
+) -> Copies:
+    """Improve a plan; never worse.
+
+    Parameters
+    ----------
+    net, plan
+        A plan on a network: a large one is improved window by window, beside what the plan takes elsewhere.
+    known
+        Cuts known.
+    taken
+        An answer that misses none of them.
+    go_on
+        Asked after each step; False stops.
+    """
+    found = [_dived_from(net, begun, known=known, taken=taken, go_on=go_on) for begun in _begun(net, plan)]
+    return min(plan, *found, key=lambda copies: price(net, copies))
+
+
+def _dived_from(net: Net, plan: Copies, *, known: Known, taken: Taken, go_on: Callable[[], bool]) -> Copies:
+    """Dive region by region, then around the plan's ends."""
+    for size in (None, *(_END_SIZES if net.gates else ())):
+        for free in _regions(net) if size is None else _around_ends(net, plan, size):
+            if not go_on():
+                return plan
+            other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on)
+            if other is not None:
+                plan = min(merged(net, plan, other), other, key=lambda copies: price(net, copies))
+    return plan
+
+
+def _begun(net: Net, plan: Copies) -> list[Copies]:
+    """Return the plan and, where it takes a gate and one dive is for the whole, a plan without."""
+    without = plan if _is_large(net) else _without_gate(net, plan)
+    return [plan] if without is plan else [plan, without]
+
+
+def _without_gate(net: Net, plan: Copies) -> Copies:
+    """End a trail where a plan took a gate, and go back to the hub."""
+    gate = np.flatnonzero(plan[net.choices][1:]) + net.choices.start + 1
+    if not len(gate):
+        return plan
+    times = plan.astype(np.int64)
+    times[gate[0]], times[net.choices.start] = 0, 1
+    times[np.flatnonzero((net.tails == net.tails[gate[0]]) & (net.heads == net.hub))[0]] += 1
+    return stripped(net, capped(net, times))
+
+
+def _regions(net: Net) -> Iterator[NDArray[np.bool_]]:
+    """Give the edges between vertices of one window after another, and then of larger ones; no gate."""
+    able = np.ones(len(net.tails), bool)
+    able[net.choices] = False
+    if not _is_large(net):
+        yield able
+        return
+    for size in _SIZES:
+        for window in windows(net, np.ones(net.size, bool), size=size, overlap=_OVERLAP):
+            yield able & _between(net, window.vertices)
+
+
+def _is_large(net: Net) -> bool:
+    """Tell whether to dive window by window."""
+    return net.size >= _FROM * max(_SIZES)
+
+
+def _around_ends(net: Net, plan: Copies, size: int) -> Iterator[NDArray[np.bool_]]:
+    """Give the edges between so many vertices around an end of a plan, gates among them."""
+    for vertex in _ends(net, plan):
+        far = hops(net.size, net.tails, net.heads, vertex, without=net.aside)
+        yield _between(net, np.argsort(far, kind="stable")[:size])
+
+
+def _ends(net: Net, plan: Copies) -> list[int]:
+    """Return where trails end, the nearest to a door first, or one runs on."""
+    taken = np.flatnonzero((plan > 0) & ~net.inner & ~net.required)
+    ends = np.setdiff1d(np.append(net.tails[taken], net.heads[taken]), net.aside)
+    inner, doors = net.open[net.inner[net.open]], net.tails[-net.gates :]
+    ways = shortest(net.size, net.tails, net.heads, net.cost, index=inner, sources=doors).distance[ends]
+    near = ends[np.argsort(np.where(ways < 0, np.inf, ways), kind="stable")]
+    return [int(vertex) for vertex in near[:_MOST_ENDS]]
+
+
+def _between(net: Net, vertices: _Ints) -> NDArray[np.bool_]:
+    """Return the edges between vertices, and from them to the hub and the yard."""
+    inside = np.zeros(net.size, bool)
+    inside[net.aside] = inside[vertices] = True
+    return inside[net.tails] & inside[net.heads]
+
+
+def _dived_in(
+    net: Net,
+    plan: Copies,
+    *,
+    known: Known,
+    taken: Taken,
+    free: NDArray[np.bool_],
+    go_on: Callable[[], bool],
+) -> Copies | None:
+    """Return a plan that differs in free edges only, not always a better one.
+
+    None where what is fixed leaves none, or it takes too long.
+    """
+    if _EACH * len(_split(np.append(taken.single[free], taken.pair[free]))) > _WORK:
+        return None
+    program = _Program(net, known, free, np.where(free, 0, plan).astype(np.int8))
+    while (values := program.solved()) is not None and program.work < _WORK and go_on():
+        split = _split(values)
+        if not len(split):
+            copies = program.taken(np.rint(values)).copies
+            found = stripped(net, capped(net, copies.astype(np.int64)))
+            return found if is_plan(net, found) else None
+        first = _promising(program.columns, values, split)
+        program.fix(first[: max(1, int(_SHARE * len(first)))])
+    return None
+
+
+def _split(values: _Floats) -> _Ints:
+    """Return which values are not whole."""
+    return np.flatnonzero(np.abs(values - np.rint(values)) > _WHOLE)
+
+
+def _promising(columns: Columns, values: _Floats, split: _Ints) -> _Ints:
+    """Return columns taken most, in order, one of what hangs together by others than the hub's."""
+    net, edge = columns.net, columns.edge[split]
+    inner = edge[(net.tails[edge] != net.hub) & (net.heads[edge] != net.hub)]
+    label = components(net.size, net.tails, net.heads, inner)[1]
+    piece = label[np.where(net.tails[edge] == net.hub, net.heads[edge], net.tails[edge])]
+    most = -np.round(values[split], _DIGITS)
+    order = np.lexsort((split, most, piece))
+    first = order[np.flatnonzero(np.diff(piece[order], prepend=-1))]
+    return split[first[np.argsort(most[first], kind="stable")]]
+
+
+class _Program:
+    """The linear program over copies of free edges, beside those kept of all others, with the cuts known."""
+
+    def __init__(self, net: Net, known: Known, free: NDArray[np.bool_], kept: Copies) -> None:
+        self._net, self.columns, self.work = net, Columns.of(net, free), 0
+        self._kept = Taken.of_copies(kept)
+        self._program = Growing(self.columns.costs, np.ones(len(self.columns)))
+        if net.gates:
+            left = 1.0 - kept[net.choices].sum()
+            self._program.add(self.columns.choices(), np.full(1, -np.inf), np.full(1, left))
+        self._enter(known.and_more(net, *first_cuts(net)))
+
+    def solved(self) -> _Floats | None:
+        """Return an answer's columns, a few rounds of cuts on, or many if they are whole; None if none."""
+        for number in range(_LAST_ROUNDS):
+            answer = self._program.solve()
+            self.work += answer.work
+            if not answer.feasible:
+                break
+            values = answer.columns
+            if not self._cut(values) or (number >= _ROUNDS - 1 and len(_split(values))):
+                return values
+        return None
+
+    def fix(self, columns: _Ints) -> None:
+        """Take columns whole."""
+        self._program.fix(columns)
+
+    def taken(self, values: _Floats) -> Taken:
+        """Return what columns take of each edge, with what is kept."""
+        own = self.columns.taken(values)
+        return Taken(own.single + self._kept.single, own.pair + self._kept.pair)
+
+    def _cut(self, values: _Floats) -> bool:
+        """Add cuts that an answer misses; tell whether there are any."""
+        taken = self.taken(values)
+        more = cocircuits(self._net, taken).and_more(self._net, *missed_cuts(self._net, taken))
+        return self._enter(more)
+
+    def _enter(self, known: Known) -> bool:
+        """Add those rows that what is kept does not fulfil; tell whether there are any."""
+        rows, lack = self.columns.lacking(known, self._kept)
+        self._program.add(rows, lack, np.full(len(lack), np.inf))
+        return bool(len(lack))

@@ -1,0 +1,1 @@
+"""Smaller problems with the same answer."""

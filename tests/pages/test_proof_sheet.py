@@ -1,0 +1,128 @@
+import re
+from dataclasses import replace
+from html import escape
+
+import numpy as np
+import pytest
+from banded_plans import banded
+from export_plans import orchard
+from printed import all_within, lines_mm, size_mm
+
+from stitchpath.directions.written import directions
+from stitchpath.drawing import Drawing
+from stitchpath.errors import Finding
+from stitchpath.figures.alignment import alignment
+from stitchpath.pages import cautions
+from stitchpath.pages.plan_parts import parts_of
+from stitchpath.pages.proof_sheet import proof_sheet_html, write_proof_sheet
+from stitchpath.plan import Plan
+
+DIRECTIONS = '<h2 class="new">Directions</h2>'
+COLOUR = re.compile(r"(?<![-\w])(?:color|background): (#[0-9a-f]{3,6})")
+
+
+def luminance(colour):
+    digits = colour[1:] if len(colour) == 7 else "".join(2 * c for c in colour[1:])
+    channels = [int(digits[i : i + 2], 16) / 255 for i in (0, 2, 4)]
+    red, green, blue = (c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("plan", [orchard(), banded()])
+def test_printed_the_top_is_on_the_first_page_and_the_cautions_are_on_the_last(
+    tmp_path, printed, plan, paper
+):
+    write_proof_sheet(plan, tmp_path / "proof.html", paper=paper, findings=())
+    pdf = printed(tmp_path / "proof.html")
+    words = [page.extract_text().split() for page in pdf.pages]
+    assert {str(number) for number in range(1, len(plan) + 1)} <= set(words[0])
+    assert cautions.GENERAL[0] in " ".join(words[-1])
+    assert all(words)
+    for page in pdf.pages:
+        assert all_within(page)
+        assert size_mm(page)[0] == pytest.approx(210 if paper == "A4" else 215.9, abs=0.2)
+
+
+def test_printed_parts_have_the_scale_that_they_say(tmp_path, printed):
+    write_proof_sheet(banded(), tmp_path / "proof.html")
+    pdf = printed(tmp_path / "proof.html")
+    over = int(re.search(r"at 1 : (\d+)", pdf.pages[1].extract_text())[1])
+    lengths = np.hypot(*np.diff(lines_mm(pdf.pages[1]), axis=1)[:, 0].T)
+    assert np.abs(lengths - (57 - 31) * 25.4 / 16 / over).min() < 0.02
+
+
+def test_each_band_has_its_part_and_every_path_is_in_one():
+    plan = banded()
+    parts = parts_of(plan)
+    assert [part.name for part in parts] == ["Band 1", "Band 2", "Band 3"]
+    assert sorted(number for part in parts for number in part.paths) == list(range(len(plan)))
+    text = proof_sheet_html(plan)
+    assert all(f"<h3>{part.name}, at 1 : " in text for part in parts)
+    reached = re.findall(r"the band reaches from (.*?) to (.*?)\.<", text)
+    assert len(reached) == 3
+    assert all(place.endswith("below the top edge") for _, place in reached)
+    assert reached[0][0] == "3.2 mm above the top edge"
+
+
+def test_groups_are_told_by_their_jobs():
+    plan = orchard()
+    seams, detail = plan.jobs
+    first, second = (replace(detail, paths=4, group=f"row {row}") for row in (1, 2))
+    parts = parts_of(replace(plan, jobs=(seams, first, second)))
+    assert [(part.name, len(part.paths)) for part in parts] == [("Seams", 1), ("Row 1", 4), ("Row 2", 4)]
+    assert [part.name for part in parts_of(plan)] == ["The whole top"]
+
+
+def test_what_the_check_found_is_told_and_so_is_that_it_was_not_run():
+    assert "was not checked" in proof_sheet_html(orchard())
+    assert "Nothing is wrong" in proof_sheet_html(orchard(), findings=())
+    text = proof_sheet_html(orchard(), findings=[Finding("keep-out", "a <stitch> in it", (1.0, 2.0))])
+    assert "Do not sew" in text
+    assert "a &lt;stitch&gt; in it" in text
+    assert "1.0, 2.0" in text
+
+
+def test_every_mark_to_align_on_is_in_the_table():
+    text = proof_sheet_html(banded(), unit="in")
+    for band in alignment(banded()):
+        for mark in band.marks:
+            assert f"<td>{band.band}{mark.letter}</td>" in text
+    assert "nothing to align" in proof_sheet_html(orchard())
+
+
+def test_directions_stand_in_it_only_if_given():
+    assert DIRECTIONS not in proof_sheet_html(orchard())
+    told = directions(orchard())
+    text = proof_sheet_html(orchard(), unit="in", directions=True)
+    before, listed = text.split(DIRECTIONS)
+    assert "<h2>Cautions</h2>" in before
+    assert listed.count("<li>") == len(told)
+    for number, one in enumerate(told, 1):
+        assert f"<li>{escape(one.text)}</li>" in listed
+        assert one.number == number
+    starts = [int(start) for start in re.findall(r'<ol start="(\d+)">', listed)]
+    sizes = [part.count("<li>") for part in listed.split("<ol ")[1:]]
+    assert starts == [1 + sum(sizes[:place]) for place in range(len(sizes))]
+
+
+def test_names_of_the_user_are_escaped_everywhere():
+    plan = orchard(name='"><img src=x onerror=y>')
+    plan = replace(plan, notes=("<b>note</b>",), jobs=())
+    text = proof_sheet_html(plan)
+    assert "<img" not in text
+    assert "<b>" not in text
+    assert "<script" not in text
+
+
+def test_text_has_a_contrast_of_four_and_a_half():
+    text = proof_sheet_html(orchard())
+    colours = [luminance(colour) for colour in COLOUR.findall(text)]
+    assert len(colours) == 2
+    assert (max(colours) + 0.05) / (min(colours) + 0.05) > 4.5
+    assert re.findall(r'<text[^>]* fill="(?!#ffffff)', text) == []
+
+
+def test_an_empty_plan_has_a_sheet():
+    assert "Cautions" in proof_sheet_html(Plan(Drawing(()), (), (), 0.0))
+    assert proof_sheet_html(banded()) == proof_sheet_html(banded())

@@ -1,0 +1,126 @@
+import json
+import re
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from export_plans import orchard, plans
+from hypothesis import given, settings
+
+import stitchpath
+from stitchpath.directions.walk_steps import steps_of
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError, FileError
+from stitchpath.pages.walkthrough import walkthrough_html, write_walkthrough
+from stitchpath.plan import Move, Plan, Span, StitchPath
+
+DATA = re.compile(r'<script type="application/json" id="plan">(.*?)</script>', re.DOTALL)
+
+
+def data_of(text):
+    (found,) = DATA.findall(text)
+    return json.loads(found)
+
+
+def placed(flat):
+    """The points of a row of distances, in millimetres."""
+    return np.cumsum(np.reshape(flat, (-1, 2)), axis=0) / 100
+
+
+def test_every_point_of_every_path_is_in_the_page_to_a_hundredth():
+    plan = orchard()
+    data = data_of(walkthrough_html(plan))
+    assert len(data["paths"]) == len(plan)
+    for flat, path in zip(data["paths"], plan, strict=True):
+        assert placed(flat) == pytest.approx(path.coordinates_mm, abs=0.0051)
+
+
+def test_every_step_is_in_the_page_in_words_and_ends_where_it_ends():
+    plan = orchard()
+    data, steps = data_of(walkthrough_html(plan)), steps_of(plan)
+    assert [data["said"][number] for number in data["words"]] == [step.words for step in steps]
+    assert data["last"] == [step.last for step in steps]
+    begins = [n for n, (a, b) in enumerate(pairwise(steps), 1) if a.path != b.path]
+    assert data["starts"] == [0, *begins]
+
+
+def test_parts_and_sections_head_every_step_in_order():
+    plan = orchard()
+    data = data_of(walkthrough_html(plan))
+    firsts = [first for first, _ in data["parts"]]
+    assert firsts == sorted(set(firsts))
+    assert set(data["starts"]) <= set(firsts)
+    assert [words for _, words in data["sections"]] == ["Seams", "Detail"]
+    assert data["parts"][0][1] == "Path 1 of 9"
+    assert {first for first, _ in data["sections"]} <= set(firsts)
+
+
+def test_a_long_path_is_listed_in_parts():
+    spans = tuple(Span(Move.SEW, n, n + 1, 1 + n % 2, "detail") for n in range(450))
+    drawing = replace(
+        orchard().drawing, lines=tuple(replace(orchard().drawing.lines[0], block=b) for b in "ab")
+    )
+    path = StitchPath(np.column_stack([np.arange(451.0), np.zeros(451)]), spans)
+    parts = data_of(walkthrough_html(Plan(drawing, (path,), (), 0.0)))["parts"]
+    assert [first for first, _ in parts] == [0, 200, 400]
+    assert [words for _, words in parts] == [
+        "Path 1 of 1, from a", "Path 1 of 1, on, from a", "Path 1 of 1, on, from a",
+    ]  # fmt: skip
+
+
+def test_a_name_cannot_end_its_element_or_become_one():
+    name = 'a</script><img src=x onerror=alert(1)>&"'
+    plan = orchard(name=name)
+    drawing = replace(plan.drawing, lines=tuple(replace(line, motif=name) for line in plan.drawing.lines))
+    text = walkthrough_html(replace(plan, drawing=drawing))
+    assert "<img" not in text
+    assert text.count("</script>") == 2
+    assert (
+        "<title>a&lt;/script&gt;&lt;img src=x onerror=alert(1)&gt;&amp;&quot;: walk-through</title>" in text
+    )
+    assert any(name in words for words in data_of(text)["said"])
+
+
+def test_the_page_asks_for_nothing_and_lets_nothing_else_run():
+    text = walkthrough_html(orchard())
+    assert "default-src 'none'" in text
+    assert "unsafe" not in text
+    assert re.findall(r"https?://[^\"]*", text) == ["http://www.w3.org/2000/svg"]
+    script = text.rpartition("<script>")[2]
+    assert not re.search(r"innerHTML|insertAdjacent|document\.write|eval\(|fetch|XMLHttp|import\(", script)
+
+
+def test_the_same_plan_makes_the_same_bytes():
+    assert walkthrough_html(orchard()) == walkthrough_html(orchard())
+
+
+@pytest.mark.parametrize(
+    ("unit", "said"), [("mm", ["mm", 100, 0]), ("cm", ["cm", 1000, 1]), ("in", ["in", 2540, 1])]
+)
+def test_units(unit, said):
+    assert data_of(walkthrough_html(orchard(), unit=unit))["unit"] == said
+
+
+def test_what_cannot_be_drawn_is_refused():
+    with pytest.raises(DesignError, match="'yd' is no unit"):
+        walkthrough_html(orchard(), unit="yd")
+    with pytest.raises(DesignError, match="path 1 has 1 points"):
+        walkthrough_html(Plan(Drawing(()), (StitchPath([(0, 0)], ()),), (), 0.0))
+
+
+def test_it_is_written_whole(tmp_path):
+    stitchpath.write_walkthrough(orchard(), tmp_path / "orchard.html", unit="in")
+    assert (tmp_path / "orchard.html").read_text("utf-8") == walkthrough_html(orchard(), unit="in")
+    with pytest.raises(FileError):
+        write_walkthrough(orchard(), tmp_path / "missing" / "orchard.html")
+
+
+@settings(max_examples=40, deadline=None)
+@given(plans())
+def test_any_plan_makes_a_page_that_reads_back(plan):
+    data = data_of(walkthrough_html(plan))
+    for flat, runs, path in zip(data["paths"], data["runs"], plan.paths, strict=True):
+        assert len(flat) == path.coordinates_mm.size
+        assert runs[-1] == len(path.coordinates_mm) - 1
+    assert len(data["last"]) == len(steps_of(plan))

@@ -1,0 +1,158 @@
+"""Bobbins end in seams: the cheapest cuts against exhaustive search, and what a plan with cuts states."""
+
+from dataclasses import replace
+from itertools import combinations, pairwise
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from stitchpath.check import check_plan
+from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
+from stitchpath.figures import plan_figures, thread_use_of
+from stitchpath.figures.thread_use import usable_bobbin_mm
+from stitchpath.lines import Line, Role
+from stitchpath.planner import make_plan
+from stitchpath.planning.bobbins import Place, fewest_at_least_cost
+from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
+
+PLAIN = BattingSettings(thickness="2.54 mm")
+"""As thick as a stitch is long: two lengths of thread above and below for each length sewn."""
+
+
+def planned(drawing, bobbin_mm, *, bobbins_end="in seams", schedule=None, **about):
+    machine = MachineSettings(**{"tail": "0 mm", "thread_waste": 0.0, "bobbin_m": bobbin_mm / 1000, **about})
+    schedule = ScheduleSettings(bobbins_end=bobbins_end, **(schedule or {}))
+    return make_plan(drawing, machine=machine, schedule=schedule, batting=PLAIN)
+
+
+def cheapest(places, bobbin_mm):
+    """The least cost and number of changes, over all choices; None where there is none."""
+    found = []
+    inner = range(1, len(places) - 1)
+    for count in range(len(inner) + 1):
+        for chosen in combinations(inner, count):
+            ends = [0, *chosen, len(places) - 1]
+            reach = [places[b].ends_mm - places[a].begins_mm for a, b in pairwise(ends)]
+            if max(reach) <= bobbin_mm:
+                found.append((sum(places[i].cost for i in chosen), count))
+    return min(found, default=None)
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 9), st.integers(0, 5), st.booleans()), min_size=1, max_size=9),
+    st.integers(5, 30),
+)
+@settings(derandomize=True, deadline=None, max_examples=300)
+def test_the_cheapest_changes_and_of_those_the_fewest(steps, bobbin_mm):
+    """A change within a path takes one more of thread on either side; one between paths costs nothing."""
+    places, used = [Place(0, 0, 0, 0, 0, 0)], 0
+    for mm, cost, within in steps:
+        used += mm + 2
+        places.append(Place(used + within, used - within, cost if within else 0, 0, 0, 0))
+    best = cheapest(places, bobbin_mm)
+    told = fewest_at_least_cost(places, bobbin_mm)
+    if isinstance(told, int):
+        assert best is None
+    else:
+        assert (sum(place.cost for place in told), len(told)) == best
+        ends = [places[0], *told, places[-1]]
+        assert all(b.ends_mm - a.begins_mm <= bobbin_mm for a, b in pairwise(ends))
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 99), st.booleans()), max_size=8, unique_by=lambda seam: seam[0]),
+    st.integers(150, 900),
+)
+@settings(derandomize=True, deadline=None, max_examples=60)
+def test_a_line_across_seams_is_cut_as_cheaply_as_can_be(seams, reach):
+    """1,000 mm of fill from edge line to edge line, seams and edge lines across it; all cuts are tried."""
+    seams = {0: True, 1000: True} | {10 * at: edge for at, edge in seams}
+    hidden = tuple(
+        Line([(at, -5), (at, 5)], Role.ALLOWANCE if edge else Role.HIDDEN) for at, edge in seams.items()
+    )
+    drawing = Drawing((Line([(0, 0), (1000, 0)], Role.FILL),), hidden=hidden)
+    places = [Place(at, at, 30 if seams[at] else 60, 0, 0, 0) for at in sorted(seams)]
+    best = cheapest(places, reach)
+    if best is None:
+        with pytest.raises(DesignError, match="is empty before the path comes to a seam"):
+            planned(drawing, 2 * reach)
+        return
+    plan = planned(drawing, 2 * reach)
+    assert (plan.cost, len(plan.paths)) == (pytest.approx(30 + best[0], abs=0.01), 1 + best[1])
+    assert check_plan(plan, drawing) == ()
+
+
+def test_where_the_path_travels_it_ends_and_begins_anew_without_the_travel():
+    """Two fills of 500 mm joined by 40 mm of hidden seam; one of them fills a bobbin."""
+    drawing = Drawing(
+        (Line([(0, 0), (500, 0)], Role.FILL), Line([(500, 40), (0, 40)], Role.FILL)),
+        hidden=(Line([(500, -9), (500, 49)], Role.HIDDEN), Line([(0, -9), (0, 9)], Role.HIDDEN),
+                Line([(0, 31), (0, 49)], Role.HIDDEN)),
+    )  # fmt: skip
+    whole = planned(drawing, 1100, bobbins_end="anywhere")
+    assert (len(whole.paths), whole.cost) == (1, pytest.approx(60 + 40 / 50, abs=0.01))
+    plan = planned(drawing, 1100)
+    assert (len(plan.paths), plan.cost) == (2, pytest.approx(120, abs=0.01))
+    assert plan_figures(plan).travel_mm == 0
+    assert plan.bound == whole.bound
+    assert check_plan(plan, drawing) == ()
+
+
+def test_the_check_finds_a_path_that_no_bobbin_lasts_for():
+    """1,000 mm of fill take 2 m of thread and two tails; 1.9 m are there."""
+    drawing = Drawing(
+        (Line([(0, 0), (1000, 0)], Role.FILL),), hidden=(Line([(500, -9), (500, 9)], Role.HIDDEN),)
+    )
+    loose = planned(drawing, 1900, bobbins_end="anywhere", tail="20 mm")
+    asked = replace(loose, schedule=ScheduleSettings(bobbins_end="in seams"))
+    (finding,) = check_plan(asked, drawing)
+    assert finding.kind == "bobbin"
+    assert finding.message.startswith("path 1 takes 2.0 m of the bobbin's thread; a bobbin has 1.9 m")
+    assert check_plan(planned(drawing, 1900, tail="20 mm"), drawing) == ()
+    enough = replace(asked, machine=loose.machine.model_copy(update={"bobbin_m": 2.05}))
+    assert check_plan(enough, drawing) == ()
+    short = replace(asked, machine=loose.machine.model_copy(update={"bobbin_m": 2.03}))
+    assert [found.kind for found in check_plan(short, drawing)] == ["bobbin"]
+
+
+_GRID = st.integers(0, 4)
+_PIECES = st.tuples(_GRID, _GRID, _GRID, _GRID).filter(lambda p: p[:2] != p[2:])
+_ROLES = st.sampled_from([Role.BASTE, Role.DITCH, Role.STRIP, Role.OUTLINE, Role.FILL])
+
+
+@given(
+    st.lists(st.tuples(_PIECES, _ROLES), min_size=1, max_size=9),
+    st.lists(_PIECES, max_size=4),
+    st.integers(300, 900),
+    st.booleans(),
+    st.sampled_from(["default", "all in one"]),
+)
+@settings(derandomize=True, deadline=None, max_examples=40)
+def test_plans_with_cuts_are_plans(pieces, seams, bobbin_mm, secured, stages):
+    """Costs add up, nothing is lost, no bobbin runs out on the way, and what was proven stays proven."""
+
+    def line(piece, role):
+        a, b, c, d = piece
+        return Line([(50 * a, 50 * b), (50 * c, 50 * d)], role)
+
+    drawing = Drawing(
+        tuple(line(*one) for one in pieces), hidden=tuple(line(seam, Role.HIDDEN) for seam in seams)
+    )
+    about = {"tail": "10 mm", "secured": "small stitches" if secured else None}
+    free = planned(drawing, bobbin_mm, bobbins_end="anywhere", schedule={"stages": stages}, **about)
+    try:
+        plan = planned(drawing, bobbin_mm, schedule={"stages": stages}, **about)
+    except DesignError:
+        assume(False)
+    figures = plan_figures(plan)
+    assert check_plan(plan, drawing) == ()
+    assert figures.ends_cost_s + figures.travel_cost_s == pytest.approx(plan.cost, abs=0.02)
+    assert plan.bound == free.bound <= plan.cost
+    assert all(job.bound <= job.cost for job in plan.jobs)
+    assert all(end.at_path_end for end in thread_use_of(plan).bobbin_ends)
+    if all(end.at_path_end for end in thread_use_of(free).bobbin_ends):
+        return
+    most = max(thread_use_of(replace(plan, paths=(one,))).bobbin_mm for one in plan.paths)
+    assert most <= usable_bobbin_mm(plan.machine)

@@ -1,0 +1,177 @@
+"""Whole small plans of two jobs against an exact integer program over both at once."""
+
+from dataclasses import replace
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import coo_array, csr_array
+from scipy.sparse.csgraph import connected_components
+from shapely import LineString, MultiLineString
+
+from stitchpath.drawing import Drawing
+from stitchpath.lines import Block
+from stitchpath.planner import make_plan
+from stitchpath.planning.division import divide, tallest_edge
+from stitchpath.planning.network import build_network
+from stitchpath.planning.schedule import list_jobs
+from stitchpath.planning.weights import weigh
+from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+
+COST = CostSettings(path_cost_s=8.0)
+
+
+def small_drawing(seed):
+    """An uneven grid of 4 x 3 junctions with seams, detail and hidden seams; 12 asked edges or more."""
+    rng = np.random.default_rng(seed)
+    while True:
+        x = np.cumsum(rng.integers(20, 160, 4)).astype(float)
+        y = np.cumsum(rng.integers(20, 160, 3)).astype(float)
+        pairs = [((x[i], y[j]), (x[i + 1], y[j])) for i in range(3) for j in range(3)]
+        pairs += [((x[i], y[j]), (x[i], y[j + 1])) for i in range(4) for j in range(2)]
+        pairs += [
+            ((x[i], y[j]), (x[i + 1], y[j + 1])) for i in range(3) for j in range(2) if rng.random() < 0.3
+        ]
+        roles = rng.choice(
+            ["ditch", "fill", "strip", "hidden", ""], len(pairs), p=[0.35, 0.25, 0.2, 0.12, 0.08]
+        )
+        asked = [(LineString(p), r) for p, r in zip(pairs, roles, strict=True) if r not in ("hidden", "")]
+        if len(asked) >= 12 and {"ditch"} < {r for _, r in asked}:
+            hidden = [LineString(p) for p, r in zip(pairs, roles, strict=True) if r == "hidden"]
+            return Drawing.from_lines([g for g, _ in asked], roles=[r for _, r in asked], hidden=hidden)
+
+
+class TwoJobs:
+    """Copies and ends of both jobs, and the run-on, as one integer program; cuts are added as needed."""
+
+    def __init__(self, network, weights, jobs):
+        self.tails, self.heads = network.tails, network.heads
+        self.w, self.m, self.n = weights, len(network.tails), len(network.junctions_mm)
+        self.required, self.reached = np.zeros((2, 2, self.m), bool)
+        for job, required, reached in zip(jobs, self.required, self.reached, strict=True):
+            required[job.edges] = True
+            reached[slice(None) if job.reached is None else job.reached] = True
+        self.run_on = jobs[1].may_run_on_from(jobs[0])
+        # columns: copies 1, copies 2, ends 1, ends 2, run-on, halves 1, halves 2
+        self.at = np.cumsum([0, self.m, self.m, self.n, self.n, self.n, self.n, self.n])
+        self.rows = []
+        for job in (0, 1):
+            for v in range(self.n):
+                row = self.degree(job, v)
+                row[self.at[5 + job] + v] = -2
+                fixed = self.fixed_degree(job, v)
+                self.rows.append((row, -fixed, -fixed))
+        for e in range(self.m):
+            row = np.zeros(self.at[-1])
+            row[[e, self.m + e]] = 1
+            self.rows.append((row, -np.inf, weights.most[e] - (weights.stage[e] >= 0)))
+        for v in range(self.n):
+            row = np.zeros(self.at[-1])
+            row[self.at[4] + v], row[self.at[2] + v] = 1, -1
+            self.rows.append((row, -np.inf, 0))
+        row = np.zeros(self.at[-1])
+        row[self.at[4] : self.at[5]] = 1
+        self.rows.append((row, -np.inf, int(self.run_on)))
+
+    def degree(self, job, v):
+        row = np.zeros(self.at[-1])
+        for ends in (self.tails, self.heads):
+            row[job * self.m + np.flatnonzero(ends == v)] += 1
+        row[self.at[2 + job] + v] = 1
+        if job == 1:
+            row[self.at[4] + v] = 1
+        return row
+
+    def fixed_degree(self, job, v):
+        need = self.required[job]
+        return int((self.tails[need] == v).sum() + (self.heads[need] == v).sum())
+
+    def solve(self):
+        w = self.w
+        end = w.end.astype(float)
+        nothing = np.zeros(self.n)
+        cost = np.concatenate((w.travel, w.travel, end, end, -end, nothing, nothing)).astype(float)
+        most_1 = np.where(self.required[0], 1, np.where(w.stage < 0, 2, 0)) * self.reached[0]
+        most_2 = np.where(self.required[1], 1, 2) * self.reached[1]
+        free = np.full(self.n, 6)
+        high = np.concatenate((most_1, most_2, free, free, np.ones(self.n), 9 * np.ones(2 * self.n)))
+        while True:
+            matrix = csr_array(np.array([row for row, _, _ in self.rows]))
+            limits = LinearConstraint(matrix, [a for _, a, _ in self.rows], [b for _, _, b in self.rows])
+            found = milp(
+                cost,
+                constraints=limits,
+                bounds=Bounds(0, high),
+                integrality=np.ones(len(cost)),
+                options={"mip_rel_gap": 0},
+            )
+            assert found.success
+            if not self.add_cuts(np.rint(found.x).astype(int)):
+                return int(np.rint(cost @ np.rint(found.x)))
+
+    def add_cuts(self, x):
+        added = False
+        for job in (0, 1):
+            times = x[job * self.m : (job + 1) * self.m] + self.required[job]
+            used = np.flatnonzero(times)
+            links = coo_array(
+                (np.ones(len(used)), (self.tails[used], self.heads[used])), shape=(self.n, self.n)
+            )
+            label = connected_components(links, directed=False)[1]
+            ends = x[self.at[2 + job] : self.at[3 + job]] + (x[self.at[4] : self.at[5]] if job else 0)
+            for part in np.unique(label[self.tails[self.required[job]]]):
+                inside = label == part
+                if ends[inside].sum() == 0:
+                    row = np.zeros(self.at[-1])
+                    row[job * self.m + np.flatnonzero(inside[self.tails] != inside[self.heads])] = 1
+                    row[self.at[2 + job] + np.flatnonzero(inside)] = 1
+                    if job:
+                        row[self.at[4] + np.flatnonzero(inside)] = 1
+                    self.rows.append((row, 2, np.inf))
+                    added = True
+        return added
+
+
+ALL_IN_ONE = {"stages": "all in one", "groups": "blocks", "order": "left to right"}
+
+
+def divided(seed):
+    """A drawing whose work is divided in two jobs: by stages, by blocks, by threads, or by bands."""
+    drawing, rng = small_drawing(seed), np.random.default_rng(seed)
+    if seed % 4 == 0:
+        return drawing, MachineSettings(), ScheduleSettings()
+    x0, y0, x1, y1 = MultiLineString([line.points_mm for line in drawing.lines]).bounds
+    middle = rng.uniform(x0, x1)
+    boxes = ((x0, y0, middle, y1), (middle, y0, x1, y1))
+    blocks = tuple(Block(f"row 1, column {c}", box, 1, c) for c, box in enumerate(boxes, 1))
+    if seed % 4 == 1:
+        return replace(drawing, blocks=blocks), MachineSettings(), ScheduleSettings(**ALL_IN_ONE)
+    if seed % 4 == 2:
+        threads = rng.choice(["grey", "white"], len(drawing.lines))
+        lines = tuple(replace(line, thread=name) for line, name in zip(drawing.lines, threads, strict=True))
+        return replace(drawing, lines=lines), MachineSettings(), ScheduleSettings(stages="all in one")
+    machine = MachineSettings(reach=float(rng.uniform(0.6, 0.95) * (y1 - y0)), advance_s=0.01)
+    return drawing, machine, ScheduleSettings(stages="all in one")
+
+
+def test_the_plans_bound_is_proven_and_no_plan_costs_less_than_the_best():
+    """200 whole plans: by stages, by blocks, by threads (which no path runs on over) and by bands."""
+    tight = dict.fromkeys(range(4), 0)
+    counted = dict.fromkeys(range(4), 0)
+    for seed in range(230):
+        drawing, machine, schedule = divided(seed)
+        network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
+        weights = weigh(network, cost=COST, machine=machine, schedule=schedule)
+        division = divide(network, weights, machine=machine, schedule=schedule)
+        jobs = list_jobs(weights, schedule, division)
+        if len(jobs) != 2:
+            continue
+        plan = make_plan(drawing, cost=COST, machine=machine, schedule=schedule)
+        best = TwoJobs(network, weights, jobs).solve() * weights.unit_s
+        assert len(plan.jobs) == 2
+        assert plan.bound <= best <= plan.cost, seed
+        assert not plan.optimal or plan.cost == best
+        counted[seed % 4] += 1
+        tight[seed % 4] += plan.bound == best
+    assert sum(counted.values()) >= 200
+    assert min(counted.values()) >= 30
+    assert min(tight.values()) >= 5, tight
