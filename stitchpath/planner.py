@@ -2,7 +2,10 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import get_args
+from dataclasses import dataclass, fields
+from typing import Any, cast, get_args
+
+from pydantic import BaseModel
 
 from stitchpath.design import Design
 from stitchpath.design.faults import shown
@@ -84,44 +87,53 @@ def make_plan(
     stitchpath.errors.DesignError: there is no line to sew; ask for at least one motif
     """
     _refuse_how(effort, seed)
-    _refuse_others(
-        cost=(cost, CostSettings), machine=(machine, MachineSettings), schedule=(schedule, ScheduleSettings),
-        batting=(batting, BattingSettings),
-    )  # fmt: skip
     drawing = design if isinstance(design, Drawing) else draw(design)
-    own = None if isinstance(design, Drawing) else design
-    cost = cost or (own.cost if own else CostSettings())
-    machine = machine or (own.machine if own else MachineSettings())
-    schedule = schedule or (own.schedule if own else ScheduleSettings())
-    batting = batting or (own.batting if own else BattingSettings())
+    asked = _settings(design, cost=cost, machine=machine, schedule=schedule, batting=batting)
     with _told_where(design):
-        _refuse(drawing, machine, schedule)
-        network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
-        weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
-        division = divide(network, weights, machine=machine, schedule=schedule)
-        router = Router(network, weights, schedule.laps_for(machine), effort, seed, progress, job_begins)
-        routes = router.route(list_jobs(weights, schedule, division))
+        _refuse(drawing, asked.machine, asked.schedule)
+        tallest = tallest_edge(drawing, asked.machine, asked.schedule)
+        network = build_network(drawing, tallest=tallest)
+        weights = weigh(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
+        division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
+        laps = asked.schedule.laps_for(asked.machine)
+        router = Router(network, weights, laps, effort, seed, progress, job_begins)
+        routes = router.route(list_jobs(weights, asked.schedule, division))
         bound = plan_bound(router, routes)
-        if schedule.bobbins_end == "in seams":
+        if asked.schedule.bobbins_end == "in seams":
             routes = end_bobbins(
-                routes, network, weights, division=division, machine=machine, batting=batting
+                routes, network, weights, division=division, machine=asked.machine, batting=asked.batting
             )
     paths, walks = stitch(routes, network, weights, division=division)
+    done = count_laps(network, closed_outlines(network), walks)
+    windows = division.windows if len(division.windows) > 1 else ()
     return Plan(
-        drawing,
-        secure(paths, machine),
-        tuple(route.routed for route in routes),
-        bound,
-        cost,
-        machine,
-        schedule,
-        effort,
-        seed,
-        count_laps(network, closed_outlines(network), walks),
-        tuple(note.message for note in network.notes),
-        division.windows if len(division.windows) > 1 else (),
-        batting,
-    )
+        drawing, secure(paths, asked.machine), tuple(route.routed for route in routes), bound, asked.cost,
+        asked.machine, asked.schedule, effort, seed, done, tuple(note.message for note in network.notes),
+        windows, asked.batting,
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Settings:
+    """What holds beside the drawing."""
+
+    cost: CostSettings
+    machine: MachineSettings
+    schedule: ScheduleSettings
+    batting: BattingSettings
+
+
+def _settings(design: Design | Drawing, **given: BaseModel | None) -> _Settings:
+    """Return the settings given; the design's own where none is, and the defaults where it is a drawing."""
+    found: dict[str, Any] = {}
+    for field in fields(_Settings):
+        value, wanted = given[field.name], cast("type[BaseModel]", field.type)
+        if value is not None and not isinstance(value, wanted):
+            remedy = f"give {wanted.__name__}(...)"
+            raise DesignError(f"{shown(value)} is no settings", remedy, key=field.name)
+        own = wanted() if isinstance(design, Drawing) else getattr(design, field.name)
+        found[field.name] = own if value is None else value
+    return _Settings(**found)
 
 
 @contextmanager
@@ -146,12 +158,6 @@ def _refuse_how(effort: str, seed: int) -> None:
         )
     if not isinstance(seed, int) or seed < 0:
         raise DesignError(f"{seed!r} is no seed", "write a whole number from 0 up", key="seed")
-
-
-def _refuse_others(**given: tuple[object, type]) -> None:
-    for key, (value, wanted) in given.items():
-        if value is not None and not isinstance(value, wanted):
-            raise DesignError(f"{shown(value)} is no settings", f"give {wanted.__name__}(...)", key=key)
 
 
 def _refuse(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> None:
