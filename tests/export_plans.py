@@ -1,14 +1,12 @@
-"""Plans laid by hand, and hypothesis plans, for the tests of files and formats."""
+"""Plans laid by hand for the tests of files and formats."""
 
 import numpy as np
 import shapely
-from hypothesis import strategies as st
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.lines import KeepOut, Line, Role, Thread
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
 BLOCK_MM = 254.0
 FILL_MM = 12.7
@@ -90,52 +88,3 @@ def serpentine(sew, middle, pear, block):
         pieces.append(np.array(points))
         spans.append(Span(Move.SEW, start, count - 1, span.line, "detail"))
     return StitchPath(np.vstack(pieces), tuple(spans), "cream")
-
-
-NUMBERS = st.floats(-1e6, 1e6, allow_nan=False, allow_infinity=False)
-POINTS = st.lists(st.tuples(NUMBERS, NUMBERS), min_size=2, max_size=6)
-NAMES = st.text(max_size=12).filter(lambda text: "\x00" not in text)
-STAGES = st.from_regex(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,12}", fullmatch=True)
-
-
-@st.composite
-def stitch_paths(draw, *, lines, band=1):
-    points = draw(POINTS)
-    ends = sorted({*draw(st.lists(st.integers(1, len(points) - 1), max_size=3)), len(points) - 1})
-    spans = [
-        Span(draw(st.sampled_from(Move)), first, last, draw(st.none() | st.integers(1, lines)), draw(STAGES))
-        for first, last in zip([0, *ends], ends, strict=False)
-    ]
-    return StitchPath(points, tuple(spans), draw(NAMES), band)
-
-
-@st.composite
-def plans(draw):
-    lines = tuple(
-        Line(points, role, thread, motif, block)
-        for points, role, thread, motif, block in draw(
-            st.lists(st.tuples(POINTS, st.sampled_from(Role), NAMES, NAMES, NAMES), min_size=1, max_size=4)
-        )
-    )
-    bands = sorted(draw(st.lists(st.integers(1, 3), min_size=1, max_size=5)))
-    paths = tuple(draw(stitch_paths(lines=len(lines), band=band)) for band in bands)
-    cost = draw(st.floats(0, 1e9))
-    low, wide = draw(st.tuples(st.floats(-1e3, 1e3), st.floats(0.1, 1e4)))
-    outline = shapely.box(low, low, low + wide, low + wide)
-    hole = shapely.box(low + wide / 4, low + wide / 4, low + wide / 2, low + wide / 2)
-    return Plan(
-        Drawing(
-            lines, lines[:1], (KeepOut(outline.difference(hole), draw(NAMES), draw(NAMES)),),
-            draw(st.none() | st.just(outline)), (Thread(draw(NAMES), draw(st.floats(1, 100))),),
-            (Finding("note", draw(NAMES), draw(st.none() | st.tuples(NUMBERS, NUMBERS))),), draw(NAMES),
-            "0" * 64,
-        ),
-        paths,
-        (RoutedJob(1, "all", cost, draw(st.floats(0, 1e9)), 0.0, len(paths), draw(st.booleans()), 0.125),),
-        draw(st.floats(0, 1e9)),
-        CostSettings(path_cost_s=draw(st.none() | st.floats(0.1, 1e5)), roles={Role.FILL: {"shows": 7.5}}),
-        MachineSettings(sewn_by=draw(st.sampled_from(["frame", "hand"]))),
-        ScheduleSettings(stages=draw(st.sampled_from(["default", "all in one"]))),
-        draw(st.sampled_from(["quick", "standard", "proof"])), draw(st.integers(0, 2**31)),
-        Laps(draw(st.integers(0, 9)), draw(st.integers(0, 9))), tuple(draw(st.lists(NAMES, max_size=2))),
-    )  # fmt: skip

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import lines
 
 from stitchpath.design import Design, Kind, Top
 from stitchpath.drawing import Drawing, draw
@@ -12,31 +12,21 @@ from stitchpath.motifs import Ditch, Ellipse
 from stitchpath.sewable import DEEP_MM, sewable
 
 PEAR = KeepOut(shapely.box(40, -10, 60, 10), "pear", "row 1, column 1")
-PLACES = st.tuples(st.integers(-2, 12).map(lambda x: 10.0 * x), st.integers(-3, 3).map(lambda y: 9.999 * y))
+ROLES = (Role.DITCH, Role.HIDDEN, Role.ALLOWANCE, Role.FILL)
 
 
 def drawn(lines):
     return np.array([shapely.LineString(line.points_mm) for line in lines], dtype=object)
 
 
-@given(
-    st.lists(
-        st.tuples(
-            st.lists(PLACES, min_size=2, max_size=5, unique=True),
-            st.sampled_from([Role.DITCH, Role.HIDDEN, Role.ALLOWANCE, Role.FILL]),
-        ),
-        min_size=1,
-        max_size=6,
-    )
-)
+@given(lines((-2, 12), (-3, 3), step_mm=(10.0, 9.999), of=ROLES, points=5, fewest=1, up_to=6))
 @settings(max_examples=100, deadline=None)
 def test_no_line_of_any_role_enters_a_keep_out(asked):
-    lines = [Line(points, role, motif="m") for points, role in asked]
-    clear, _ = sewable(lines, [PEAR])
+    clear, _ = sewable(asked, [PEAR])
     inner = PEAR.polygon.buffer(-DEEP_MM)
     assert not shapely.intersects(drawn(clear), inner).any()
     left = shapely.buffer(shapely.union_all(drawn(clear)), 0.05)
-    kept = shapely.difference(shapely.union_all(drawn(lines)), PEAR.polygon.buffer(0.2))
+    kept = shapely.difference(shapely.union_all(drawn(asked)), PEAR.polygon.buffer(0.2))
     assert shapely.difference(kept, left).length < 1e-6
 
 

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
+from strategies import whole
 
 from stitchpath.units import MM_PER, LengthIn, format_length, length_field, parse_length
 
@@ -59,7 +59,7 @@ def test_what_is_no_length_is_refused_with_what_to_write(said):
 
 
 @settings(deadline=None, derandomize=True, max_examples=200)
-@given(st.integers(-3000, 3000))
+@given(whole(-3000, 3000))
 def test_sixteenths_of_an_inch_are_read_back_as_written(sixteenths):
     length = float(Fraction(sixteenths, 16) * MM_PER["in"])
     assert parse_length(format_length(length, "in")) == length

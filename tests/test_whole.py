@@ -11,11 +11,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, seed, settings
-from hypothesis import strategies as st
 from plans import toml_of
 from shapely import LineString
 from shapely.affinity import rotate, translate
-from strategies import designs
+from strategies import designs, picked
 
 from stitchpath.check import check_folder, check_paths, check_plan
 from stitchpath.design import read_design
@@ -76,7 +75,7 @@ def test_plans_of_designs_drawn_by_lot_hold_and_so_do_their_files(tally):
         database=None,
         suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
     )
-    @given(designs(), st.sampled_from(SCHEDULES), st.sampled_from(MACHINES))
+    @given(designs(), picked(*SCHEDULES), picked(*MACHINES))
     def whole(design, schedule, machine):
         design = design.model_copy(update={"schedule": schedule, "machine": machine})
         tally["designs"] += 1

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from plans import circle, line
+from strategies import lengths_mm, some_of, yes_or_no
 
 from stitchpath.check.foreign import measure_foreign
 from stitchpath.design import read_design
@@ -172,7 +172,7 @@ def test_a_bend_sewn_in_other_chords_a_little_beside_is_covered():
     assert strict.off_mm > 0.9 * strict.length_mm
 
 
-@given(st.lists(st.sampled_from(range(6)), unique=True), st.floats(-0.4, 0.4), st.booleans())
+@given(some_of(range(6)), lengths_mm(-0.4, 0.4), yes_or_no())
 @settings(deadline=None, derandomize=True, max_examples=30)
 def test_whatever_is_dropped_is_missed_wherever_all_lies_within_the_tolerance(dropped, aside, turned):
     paths = sewn()

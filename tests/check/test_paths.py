@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import angles_deg, lattice_lines, lattice_paths, lengths_mm, yes_or_no
 
 from stitchpath.check import check_paths
 from stitchpath.drawing import Drawing
@@ -328,11 +328,6 @@ def test_a_line_drawn_there_and_back_is_sewn_once():
 ROLES = (Role.DITCH, Role.OUTLINE, Role.FILL)
 STAGE = {Role.DITCH: "seams", Role.OUTLINE: "detail", Role.FILL: "detail", Role.HIDDEN: "later"}
 MOST = {Role.DITCH: 4, Role.OUTLINE: 2, Role.FILL: 2, Role.HIDDEN: 4}
-WAYS = ((1, 0), (0, 1), (-1, 0), (0, -1))
-
-walks = st.tuples(
-    st.tuples(st.integers(0, 3), st.integers(0, 3)), st.lists(st.sampled_from(WAYS), min_size=1, max_size=6)
-)
 
 
 @dataclass(frozen=True)
@@ -347,11 +342,6 @@ class Frame:
             [[math.cos(self.angle), math.sin(self.angle)], [-math.sin(self.angle), math.cos(self.angle)]]
         )
         return np.asarray(points, float) * self.scale @ turn + 100
-
-
-def walk_points(walk):
-    start, ways = walk
-    return np.cumsum([start, *ways], axis=0).tolist()
 
 
 def edges(points: Sequence):
@@ -392,15 +382,14 @@ def oracle(lines, paths):
 
 @settings(deadline=None, derandomize=True, max_examples=300)
 @given(
-    st.lists(st.tuples(st.sampled_from((*ROLES, Role.HIDDEN)), walks), min_size=1, max_size=6),
-    st.lists(st.tuples(walks, st.lists(st.booleans(), min_size=6, max_size=6), st.booleans()), max_size=6),
-    st.booleans(),
-    st.floats(0, 7),
-    st.floats(2, 300),
+    lattice_lines(*ROLES, Role.HIDDEN),
+    lattice_paths(),
+    yes_or_no(),
+    angles_deg(0, 360),
+    lengths_mm(2, 300),
 )
-def test_a_lattice_finds_the_same(lines, extra, complete, angle, scale):
-    frame = Frame(angle, scale)
-    asked = [(role, walk_points(walk)) for role, walk in lines]
+def test_a_lattice_finds_the_same(asked, extra, complete, angle, scale):
+    frame = Frame(math.radians(angle), scale)
     done = sorted(asked, key=lambda line: line[0] is not Role.DITCH) if complete else []
     paths = []
     fresh: set = set()
@@ -411,8 +400,7 @@ def test_a_lattice_finds_the_same(lines, extra, complete, angle, scale):
                 moves.append(TRAVEL if edge in fresh else SEW)
                 fresh.add(edge)
             paths.append((points, moves, STAGE[role]))
-    for walk, sews, detail in extra:
-        points = walk_points(walk)
+    for points, sews, detail in extra:
         moves = [SEW if sew else TRAVEL for sew in sews][: len(points) - 1]
         paths.append((points, moves, "detail" if detail else "seams"))
     drawing = Drawing(

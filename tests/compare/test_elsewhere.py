@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from plans import TWO_LEAVES, line
+from strategies import sequences, whole, yes_or_no_lists
 
 from stitchpath.check.foreign import measure_foreign
 from stitchpath.compare.ways import way_of, way_of_foreign
@@ -221,7 +221,7 @@ def test_nothing_sewn():
     assert measure_foreign([], Drawing(())).plan.paths == ()
 
 
-@given(st.permutations(range(6)), st.lists(st.booleans(), min_size=6, max_size=6), st.integers(0, 5))
+@given(sequences(6), yes_or_no_lists(6), whole(0, 5))
 @settings(deadline=None, derandomize=True, max_examples=30)
 def test_in_whatever_order_and_direction_each_line_is_sewn_once_and_one_again(order, turned, again):
     paths = sewn()

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import segments
 
 from stitchpath.compare.ways import _greedy, nearest_end_next, one_by_one
 from stitchpath.drawing import Drawing
@@ -84,10 +84,10 @@ def plain_greedy(ends, here):
     return order
 
 
-@given(st.lists(st.tuples(*[st.integers(0, 6)] * 4), min_size=1, max_size=40))
+@given(segments((0, 6), (0, 6), points_too=True, fewest=1, up_to=40))
 @settings(deadline=None, derandomize=True, max_examples=80)
 def test_greedy_agrees_with_a_plain_search_where_many_ends_coincide(cells):
-    ends = np.array(cells, dtype=float).reshape(-1, 2, 2)
+    ends = np.array(cells)
     assert list(_greedy(ends, ends[0, 0])) == plain_greedy(ends, ends[0, 0])
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
+from strategies import groupings
 
 from stitchpath.cli import main
 from stitchpath.design import Design, Kind, Top, read_design
@@ -147,7 +147,7 @@ def test_what_is_asked_for_is_what_lines_say():
             refuse_lists(ALL.model_copy(update={"schedule": ScheduleSettings(by_hand=[name])}))
 
 
-@given(st.lists(st.lists(st.integers(0, 4), min_size=1), max_size=4))
+@given(groupings(5))
 def test_groups_hold_where_they_part_the_blocks_and_only_there(groups):
     blocks = ["a", "b", "c", "d"]
     named = [number for group in groups for number in group]

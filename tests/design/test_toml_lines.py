@@ -5,7 +5,7 @@ from contextlib import suppress
 
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import broken_toml, toml_values
 
 from stitchpath.design.toml_lines import check_limits, line_of
 from stitchpath.errors import LimitError
@@ -78,9 +78,6 @@ def test_crlf_counts_lines_alike():
     assert line_of(TRICKY.replace("\n", "\r\n"), ("rows", 1, "v")) == 30
 
 
-texts = st.text(st.characters(codec="utf-8", exclude_categories=["Cs", "Cc"]), max_size=8)
-
-
 def written(value):
     """Write a value as TOML on as many lines as may be, apart from the library's own reading."""
     if isinstance(value, list):
@@ -91,7 +88,7 @@ def written(value):
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(st.lists(st.recursive(st.integers(0, 9) | texts, lambda v: st.lists(v, max_size=3)), max_size=6))
+@given(toml_values())
 def test_any_list_over_any_lines(values):
     text = ""
     for n, value in enumerate(values):
@@ -121,7 +118,7 @@ def test_many_keys_are_counted_before_they_are_parsed():
 
 
 @settings(deadline=None, derandomize=True, max_examples=200)
-@given(st.text("\"'[]{}=.,#\n\\a1 ", max_size=60))
+@given(broken_toml())
 def test_limits_take_any_text(text):
     with suppress(LimitError):
         check_limits(text)

@@ -1,7 +1,8 @@
 import numpy as np
 import pytest
-from export_plans import orchard, plans
+from export_plans import orchard
 from hypothesis import given, settings
+from strategies import plans
 
 from stitchpath.directions.walk_steps import HOP_MM, steps_of, way_of
 from stitchpath.drawing import Drawing

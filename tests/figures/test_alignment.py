@@ -8,7 +8,7 @@ import pytest
 import shapely
 from banded_plans import BLOCK_MM, banded
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import places_apart
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures.alignment import _spread, alignment
@@ -146,7 +146,7 @@ def test_words_name_what_meets_and_where():
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(st.lists(st.tuples(st.integers(0, 60), st.integers(0, 8)), max_size=9, unique=True))
+@given(places_apart((0, 60), (0, 8), up_to=9))
 def test_no_other_choice_lies_farther_apart(places):
     points = np.array(places, dtype=float).reshape(-1, 2)
     chosen = _spread(points)

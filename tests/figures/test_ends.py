@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from figure_plans import RESUME, SECURE, SEW, TRAVEL, path, plan_of
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import lists_of_roles, roles
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import EndPlace, EndsAt, ends_by_place, path_ends_mm, plan_figures, shows_at_ends
@@ -108,10 +108,7 @@ def test_path_ends_in_turn():
     assert ends.tolist() == [[0, 0], [2, 0], [3, 0], [4, 0]]
 
 
-_ROLES = st.sampled_from(list(Role))
-
-
-@given(st.lists(_ROLES, min_size=1, max_size=6), _ROLES)
+@given(lists_of_roles(fewest=1, up_to=6), roles())
 @settings(derandomize=True, deadline=None)
 def test_places_are_those_of_a_plain_search(meeting, own):
     """Spokes that meet at (0, 0), where a path of one more spoke begins; its other end lies alone."""

@@ -8,7 +8,7 @@ import pytest
 import shapely
 from figure_plans import SECURE, SEW, TRAVEL, path, plan_of
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import lines
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import Wander, gap_less_forced, plan_figures
@@ -238,28 +238,11 @@ def test_gaps_of_nothing_and_of_no_bound():
     assert gap_less_forced(61, 60, 61) == float("inf")
 
 
-_GRID = st.integers(0, 4)
-_PIECES = st.tuples(_GRID, _GRID, _GRID, _GRID).filter(lambda p: p[:2] != p[2:])
-_ASKED = st.sampled_from([Role.BASTE, Role.DITCH, Role.STRIP, Role.OUTLINE, Role.FILL, Role.ECHO])
-
-
-def _lines(pieces, roles):
-    return tuple(
-        Line([(10 * a, 10 * b), (10 * c, 10 * d)], role)
-        for (a, b, c, d), role in zip(pieces, roles, strict=False)
-    )
-
-
-@given(
-    st.lists(_PIECES, min_size=1, max_size=9),
-    st.lists(_ASKED, min_size=9, max_size=9),
-    st.lists(_PIECES, max_size=3),
-    st.lists(st.sampled_from([Role.HIDDEN, Role.ALLOWANCE]), min_size=3, max_size=3),
-)
+@given(lines(step_mm=10.0, fewest=1, up_to=9), lines(of=(Role.HIDDEN, Role.ALLOWANCE), step_mm=10.0, up_to=3))
 @settings(deadline=None, derandomize=True, max_examples=60)
-def test_real_plans_add_up(pieces, roles, seams, seam_roles):
+def test_real_plans_add_up(asked, hidden):
     """What is sewn first is the union of the lines (by GEOS); the parts counted again are the stated cost."""
-    drawing = Drawing(_lines(pieces, roles), hidden=_lines(seams, seam_roles))
+    drawing = Drawing(asked, hidden=hidden)
     plan = make_plan(drawing)
     figures = plan_figures(plan)
     union = shapely.union_all([shapely.LineString(line.points_mm) for line in drawing.lines])

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import seeds, segments
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import largest_gap
@@ -62,10 +62,7 @@ def test_what_the_batting_allows():
     assert largest_gap(Drawing(())) is None
 
 
-_POINTS = st.tuples(st.integers(0, 30), st.integers(0, 20)).map(lambda p: (10.0 * p[0], 10.0 * p[1]))
-
-
-@given(st.lists(st.tuples(_POINTS, _POINTS).filter(lambda p: p[0] != p[1]), max_size=12))
+@given(segments((0, 30), (0, 20), step_mm=10.0, up_to=12))
 @settings(derandomize=True, deadline=None, max_examples=40)
 def test_against_a_search_on_a_grid(lines):
     """No place of a fine grid has more room than told, but for the error; the circle told is empty."""
@@ -78,7 +75,7 @@ def test_against_a_search_on_a_grid(lines):
     assert gap.radius_mm == pytest.approx(cloth.distance(shapely.Point(gap.x_mm, gap.y_mm)))
 
 
-@given(st.lists(st.tuples(_POINTS, _POINTS).filter(lambda p: p[0] != p[1]), max_size=6), st.integers(0, 9))
+@given(segments((0, 30), (0, 20), step_mm=10.0, up_to=6), seeds())
 @settings(derandomize=True, deadline=None, max_examples=40)
 def test_no_place_in_a_square_has_more_room_than_the_square_is_said_to_have(lines, seed):
     """Places all over squares of 30 mm, corners among them, against distances by GEOS."""

@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import polylines, speeds
 
 from stitchpath.figures.motion import lift_seconds, step_seconds
 from stitchpath.figures.times import seconds_along
@@ -96,12 +96,7 @@ def test_lifts_long_and_short():
     assert took.tolist() == pytest.approx([0, 2 * np.sqrt(10 / 500), 450 / 150 + 150 / 500])
 
 
-_POINTS = st.lists(
-    st.tuples(st.integers(0, 20), st.integers(0, 20)), min_size=2, max_size=8, unique=True
-).map(lambda points: np.array(points, dtype=float))
-
-
-@given(_POINTS, st.floats(5, 80), st.floats(50, 2000))
+@given(polylines((0, 20), (0, 20), up_to=8), speeds(5, 80), speeds(50, 2000))
 @settings(derandomize=True, deadline=None, max_examples=40)
 def test_as_simulated_in_small_steps(points, speed, acceleration):
     """Speeds on a fine grid, forwards and backwards; at corners the speed that the formula allows."""

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from figure_plans import SEW, path, plan_of
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import lists_of_whole, whole
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import plan_figures, thread_use_of
@@ -92,7 +92,7 @@ def test_a_measured_yard_is_said_to_be_one():
     assert thread_use_of(plan, machine()).assumptions[0].startswith("a balanced lockstitch")
 
 
-@given(st.lists(st.integers(1, 40), min_size=1, max_size=8), st.integers(3, 25))
+@given(lists_of_whole(1, 40, fewest=1, up_to=8), whole(3, 25))
 @settings(derandomize=True, deadline=None)
 def test_as_counted_metre_by_metre(lengths, bobbin_m):
     """Each metre of thread in turn; where a bobbin has none left another one is put in."""

@@ -3,7 +3,7 @@
 import pytest
 from figure_plans import RESUME, SECURE, SEW, TRAVEL, path, plan_of
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import moves_of_paths
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures import Wander, plan_figures, wander_of
@@ -59,12 +59,7 @@ def test_only_blocks_of_the_drawing_count():
     assert wander_of(plan_of(Drawing(LINES), run((SEW, 10, A), (SEW, 10, SASHING)))) == ()
 
 
-_MOVES = st.tuples(
-    st.sampled_from([SEW, TRAVEL, SECURE, RESUME]), st.integers(1, 9), st.sampled_from([A, B, SEAM, None])
-)
-
-
-@given(st.lists(st.lists(_MOVES, min_size=1, max_size=8), max_size=4))
+@given(moves_of_paths([SEW, TRAVEL, SECURE, RESUME], [A, B, SEAM, None]))
 @settings(derandomize=True, deadline=None)
 def test_as_counted_millimetre_by_millimetre(paths):
     """Each whole millimetre of needle-down length by its block; what secures or resumes has none."""

@@ -3,8 +3,9 @@ import json
 import numpy as np
 import pytest
 import shapely
-from export_plans import orchard, plans
+from export_plans import orchard
 from hypothesis import given, settings
+from strategies import plans
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError

@@ -1,15 +1,13 @@
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import numbers, whole
 
 from stitchpath.formats.numbers import fixed, fixed_pairs, path_data
 
-NUMBERS = st.floats(-1e6, 1e6, allow_nan=False)
-
 
 @settings(deadline=None, derandomize=True, max_examples=200)
-@given(NUMBERS, st.integers(1, 5))
+@given(numbers(), whole(1, 5))
 def test_within_half_the_last_place_and_never_minus_zero(number, decimals):
     for text in (
         fixed(number, decimals),

@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from export_plans import STAGES, orchard, plans
+from export_plans import orchard
 from hypothesis import given, settings
+from strategies import plans, stage_names
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
@@ -130,7 +131,7 @@ def test_no_cell_is_a_formula_and_no_number_minus_zero(plan):
 
 
 @settings(deadline=None, derandomize=True, max_examples=30)
-@given(STAGES)
+@given(stage_names())
 def test_every_name_that_a_stage_may_have_can_be_written(name):
     assert next(csv.reader([cell(name)])) == [name]
 

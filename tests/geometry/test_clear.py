@@ -4,15 +4,14 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import polylines, yes_or_no
 
 from stitchpath.geometry.clear import entered, parts_outside
 
 SQUARE = shapely.box(-10, -10, 10, 10)
-PLACES = st.tuples(*[st.integers(-3, 3).map(lambda x: 5.0 * x + 0.1)] * 2)
 
 
-@given(st.lists(PLACES, min_size=2, max_size=8, unique=True), st.booleans())
+@given(polylines((-3, 3), (-3, 3), step_mm=5.0, off_mm=0.1, up_to=8), yes_or_no())
 @settings(max_examples=150, deadline=None)
 def test_parts_are_what_lies_outside_and_no_more(points, closed):
     line = shapely.LineString([*points, points[0]] if closed and len(points) > 2 else points)

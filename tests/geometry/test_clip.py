@@ -3,8 +3,8 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from hypothesis import given, settings
+from strategies import angles_deg, lengths_mm, numbers, polygons, whole
 
 from stitchpath.geometry.clip import (
     clipped,
@@ -17,30 +17,9 @@ from stitchpath.geometry.clip import (
 )
 from stitchpath.geometry.curves import Ellipse, flatten
 
-ANGLES = st.sampled_from([0.0, 45.0, 90.0, -30.0]) | st.floats(-360, 360)
-
-
-@st.composite
-def polygons(draw):
-    """Stars on a grid that GEOS digests, not convex as a rule, some with a hole."""
-    turns = np.sort(draw(st.lists(st.integers(0, 62), min_size=3, max_size=9, unique=True))) / 10
-    radii = np.array(draw(st.lists(st.integers(10, 60), min_size=len(turns), max_size=len(turns))))
-    centre = np.array(draw(st.tuples(st.integers(-50, 50), st.integers(-50, 50))))
-    ring = centre + np.column_stack([radii * np.cos(turns), radii * np.sin(turns)])
-    whole = shapely.Polygon(np.round(ring, 3))
-    assume(whole.is_valid)
-    if draw(st.booleans()):
-        whole = whole.difference(shapely.box(*(centre - 4), *(centre + 3)))
-    return max(shapely.get_parts(whole), key=lambda part: part.area)
-
 
 @settings(deadline=None, derandomize=True, max_examples=150)
-@given(
-    st.lists(polygons(), min_size=1, max_size=3),
-    st.lists(polygons(), max_size=3),
-    ANGLES,
-    st.integers(-20, 20),
-)
+@given(polygons(fewest=1), polygons(), angles_deg(), whole(-20, 20))
 def test_agrees_with_an_overlay(within, without, angle, start):
     # Reference: GEOS overlay of every line, one by one.
     # No line of these lies along an edge, where it is a matter of taste whether it is in.
@@ -95,14 +74,14 @@ def test_chords_of_an_ellipse(a, b, spacing):
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(st.floats(0, 500), st.floats(0.5, 50), st.floats(-1e3, 1e3))
+@given(lengths_mm(0, 500), lengths_mm(0.5, 50), numbers(1e3))
 def test_the_count_predicted_is_enough_and_nearly_right(room, spacing, start):
     made = len(offsets((0.0, room), spacing=spacing, start=start))
     assert made <= offset_count((0.0, room), spacing) <= made + 2
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(st.floats(1, 500), st.floats(0.5, 200))
+@given(lengths_mm(1, 500), lengths_mm(0.5, 200))
 def test_no_even_spacing_is_nearer(room, spacing):
     found = even_offsets((3.0, 3.0 + room), spacing=spacing)
     gaps = np.diff(np.concatenate([[3.0], found, [3.0 + room]]))
@@ -112,8 +91,8 @@ def test_no_even_spacing_is_nearer(room, spacing):
 
 
 @settings(deadline=None, derandomize=True, max_examples=40)
-@given(ANGLES, st.tuples(st.floats(-9, 9), st.floats(-9, 9)))
-def test_frame_is_a_turn(angle, point):
+@given(angles_deg(), numbers(9), numbers(9))
+def test_frame_is_a_turn(angle, *point):
     along, across = frame([point], angle)[0]
     assert math.hypot(along, across) == pytest.approx(math.hypot(*point), abs=1e-12)
     assert along == pytest.approx(np.dot(direction(angle), point), abs=1e-12)

@@ -4,15 +4,10 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy.special import ellipe
+from strategies import angles_deg, ellipses, lengths_mm, picked, shares
 
 from stitchpath.geometry.curves import Ellipse, flatten, half_extent, parallel
-
-SIZES = st.floats(1.0, 400.0)
-ELLIPSES = st.builds(
-    Ellipse, st.tuples(*[st.floats(-3000, 3000)] * 2), st.tuples(SIZES, SIZES), st.floats(-360, 360)
-)
 
 
 def length(points):
@@ -44,7 +39,7 @@ def test_perimeter_is_that_of_the_elliptic_integral(semi_axes, perimeter):
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(ELLIPSES, st.floats(0, 200))
+@given(ellipses(), lengths_mm(0, 200))
 def test_steiners_length_and_area(ellipse, distance):
     # Steiner 1840: length L + 2 pi d, area A + L d + pi d² outside a convex closed curve.
     a, b = max(ellipse.semi_axes), min(ellipse.semi_axes)
@@ -56,7 +51,7 @@ def test_steiners_length_and_area(ellipse, distance):
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(ELLIPSES, st.floats(-1, 50), st.sampled_from([0.02, 0.5, 0.001]))
+@given(ellipses(), lengths_mm(-1, 50), picked(0.02, 0.5, 0.001))
 def test_chords_stay_within_the_tolerance(ellipse, reach, tolerance):
     a, b = max(ellipse.semi_axes), min(ellipse.semi_axes)
     distance = reach if reach >= 0 else reach * b * b / a
@@ -66,7 +61,7 @@ def test_chords_stay_within_the_tolerance(ellipse, reach, tolerance):
 
 
 @settings(deadline=None, derandomize=True, max_examples=40)
-@given(ELLIPSES, st.floats(0.05, 0.97))
+@given(ellipses(), shares(0.05, 0.97))
 def test_inwards_is_what_lies_that_deep(ellipse, share):
     # Reference: GEOS buffer of a finely flattened ellipse (used in tests alone).
     depth = share * min(ellipse.semi_axes)
@@ -78,7 +73,7 @@ def test_inwards_is_what_lies_that_deep(ellipse, share):
 
 
 @settings(deadline=None, derandomize=True, max_examples=40)
-@given(ELLIPSES, st.floats(-0.97, 2))
+@given(ellipses(), shares(-0.97, 2))
 def test_keeps_its_distance_and_is_closed_and_simple(ellipse, share):
     distance = share * min(ellipse.semi_axes)
     ring = parallel(ellipse, distance, 0.005)
@@ -119,7 +114,7 @@ def test_tilt_is_clockwise_with_y_down():
 
 
 @settings(deadline=None, derandomize=True, max_examples=40)
-@given(ELLIPSES, st.floats(-360, 360))
+@given(ellipses(), angles_deg())
 def test_half_extent_is_the_farthest_point(ellipse, angle):
     points = true_points(ellipse, 0.0) - ellipse.centre
     turn = math.radians(angle)

@@ -5,8 +5,8 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from shapely import LineString
+from strategies import near_lines, scattered_segments
 
 from stitchpath.geometry.noding import GRID_MM, NEAR_MM, node, predict_crossings
 
@@ -159,18 +159,10 @@ def joins_its_ends(noded, number, line):
 
 
 @settings(deadline=None, derandomize=True, max_examples=150)
-@given(
-    st.lists(
-        st.tuples(*[st.integers(0, 6)] * 4, st.sampled_from([0, 1e-4, 3e-4, 0.001, 0.002, 0.003])).filter(
-            lambda c: c[:2] != c[2:4]
-        ),
-        min_size=2,
-        max_size=12,
-    )
-)
+@given(near_lines(points=2, up_to=12, step_mm=10.0))
 def test_every_line_keeps_its_whole_way_among_lines_a_hair_apart(ends):
     # Snap rounding: what runs through the square around a node is drawn into it (Hobby 1999, from memory).
-    lines = [LineString([(10 * a, 10 * b), (10 * c + hair, 10 * d + hair)]) for a, b, c, d, hair in ends]
+    lines = [LineString(both) for both in ends]
     noded = node(lines)
     assert all(joins_its_ends(noded, number, line) for number, line in enumerate(lines))
     sliver = shapely.length(noded.edges)[noded.edge_of] < 0.008
@@ -204,17 +196,9 @@ def test_crossings_are_predicted_without_cutting():
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(
-    st.lists(
-        st.tuples(*[st.floats(-300, 300, allow_subnormal=False).map(lambda x: round(x, 12))] * 4).filter(
-            lambda c: np.hypot(c[0] - c[2], c[1] - c[3]) > 0.01
-        ),
-        min_size=1,
-        max_size=12,
-    )
-)
+@given(scattered_segments(300, fewest=1, up_to=12))
 def test_nothing_is_lost_and_nothing_moves_far(ends):
-    lines = [LineString([(a, b), (c, d)]) for a, b, c, d in ends]
+    lines = [LineString(both) for both in ends]
     noded = node(lines)
     whole = shapely.union_all(noded.edges)
     for line in lines:

@@ -4,17 +4,14 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given
-from hypothesis import strategies as st
 from scipy.special import ellipe
+from strategies import angles_deg, lengths_mm, shares, yes_or_no
 
 from stitchpath.geometry.curves import Ellipse, flatten, parallel
 from stitchpath.geometry.rings import beside, left_by, same_but_for, upright
 
-LONG = st.floats(20, 150)
-FLAT = st.floats(0.3, 1.0)
 
-
-@given(LONG, FLAT, st.floats(0.5, 20))
+@given(lengths_mm(20, 150), shares(0.3, 1.0), lengths_mm(0.5, 20))
 def test_outwards_it_has_steiners_length_and_area(long, flat, distance):
     """Steiner 1840: length L + 2 pi d, area A + L d + pi d² of any convex closed curve."""
     short = long * flat
@@ -26,7 +23,7 @@ def test_outwards_it_has_steiners_length_and_area(long, flat, distance):
     assert polygon.area == pytest.approx(area, abs=0.021 * (perimeter + 7 * distance))
 
 
-@given(LONG, FLAT, st.floats(0.5, 20), st.booleans())
+@given(lengths_mm(20, 150), shares(0.3, 1.0), lengths_mm(0.5, 20), yes_or_no())
 def test_it_is_the_ovals_own_parallel_curve_but_for_its_chords(long, flat, distance, inwards):
     distance = -min(distance, 0.9 * long * flat) if inwards else distance
     ellipse = Ellipse((0, 0), (long, long * flat), 33.0)
@@ -48,7 +45,7 @@ def test_a_disc_leaves_sharp_ends_by_what_it_cannot_reach():
     assert left_by(oval, -25) == math.inf
 
 
-@given(LONG, st.floats(0.3, 0.95), st.floats(-89, 89))
+@given(lengths_mm(20, 150), shares(0.3, 0.95), angles_deg(-89, 89))
 def test_an_oval_is_stood_upright(long, flat, tilt):
     stood = upright(flatten(Ellipse((500, 70), (long * flat, long), tilt), 0.02))
     assert stood.turned_deg == pytest.approx(tilt, abs=0.01)

@@ -4,31 +4,18 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import near_lines
 
 from stitchpath.geometry.snapped import SNAP_MM, snapped
 
 SAME_MM = 1e-9
-HAIRS = st.sampled_from([0.0, 1e-12, 1e-6, 0.001, 0.002, 0.004, 0.0079])
-ENDS = st.tuples(st.integers(0, 6).map(lambda x: 20.0 * x), st.integers(0, 6).map(lambda y: 20.0 * y))
-
-
-@st.composite
-def near_lines(draw):
-    """Lines between points of a coarse grid, each point off by a hair."""
-    lines = []
-    for _ in range(draw(st.integers(2, 7))):
-        points = draw(st.lists(ENDS, min_size=2, max_size=4, unique=True))
-        hairs = [(draw(HAIRS), draw(HAIRS) * draw(st.sampled_from([1, -1]))) for _ in points]
-        lines.append(np.array(points) + np.array(hairs))
-    return lines
 
 
 def bends(*points):
     return np.array(points, dtype=float)
 
 
-@given(near_lines())
+@given(near_lines(points=4, up_to=7, step_mm=20.0))
 @settings(max_examples=150, deadline=None)
 def test_nothing_near_is_left_and_nothing_moves_far(lines):
     done = snapped(lines)

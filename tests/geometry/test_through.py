@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import whole
 
 from stitchpath.geometry.noding import node
 from stitchpath.geometry.through import run_through
@@ -20,7 +20,7 @@ def through(*lines):
     return run_through(node(lines), lines)
 
 
-@given(st.integers(0, 3), st.integers(0, 3))
+@given(whole(0, 3), whole(0, 3))
 @settings(max_examples=16, deadline=None)
 def test_where_rings_begin_does_not_matter(one, other):
     """Two rings on each other and a line across: two halves and three parts, wherever they begin."""

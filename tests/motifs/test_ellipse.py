@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from places import block, drawn_in
 from pydantic import ValidationError
+from strategies import angles_deg, lengths_mm, shares
 
 from stitchpath.errors import DesignError
 from stitchpath.geometry.curves import Ellipse as Curve
@@ -184,7 +184,7 @@ def test_an_applique_on_anothers_lines_is_refused():
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
-@given(st.floats(20, 150), st.floats(0.4, 3), st.floats(-90, 90), st.floats(0.5, 6), st.floats(0.5, 6))
+@given(lengths_mm(20, 150), shares(0.4, 3), angles_deg(-90, 90), lengths_mm(0.5, 6), lengths_mm(0.5, 6))
 def test_no_outline_is_in_its_keep_out(height, ratio, tilt, inside, outside):
     motif = Ellipse(
         height=height,

@@ -5,9 +5,9 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from places import block, drawn_in
 from pydantic import ValidationError
+from strategies import angles_deg, lengths_mm, picked, shares, yes_or_no
 
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.lines import COVERED_MM, Role
@@ -233,15 +233,15 @@ def test_what_does_not_fit_together_is_refused(fields):
 
 @settings(deadline=None, derandomize=True, max_examples=80)
 @given(
-    st.floats(20, 110),
-    st.floats(0.5, 2),
-    st.floats(-90, 90),
-    st.floats(-180, 180),
-    st.floats(4, 40),
-    st.sampled_from(["outside", "inside", "everywhere"]),
-    st.sampled_from(["middle", "top", "seam"]),
-    st.booleans(),
-    st.sampled_from(["edge", "whole"]),
+    lengths_mm(20, 110),
+    shares(0.5, 2),
+    angles_deg(-90, 90),
+    angles_deg(-180, 180),
+    lengths_mm(4, 40),
+    picked("outside", "inside", "everywhere"),
+    picked("middle", "top", "seam"),
+    yes_or_no(),
+    picked("edge", "whole"),
 )
 def test_no_line_enters_a_keep_out_or_leaves_its_zone(
     height, ratio, tilt, angle, spacing, where, counted_from, through, keep_out

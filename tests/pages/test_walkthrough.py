@@ -5,8 +5,9 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from export_plans import orchard, plans
+from export_plans import orchard
 from hypothesis import given, settings
+from strategies import plans
 
 import stitchpath
 from stitchpath.directions.walk_steps import steps_of

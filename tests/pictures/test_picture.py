@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 import shapely
 from banded_plans import banded
-from export_plans import orchard, plans
+from export_plans import orchard
 from hypothesis import given, settings
+from strategies import plans
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError

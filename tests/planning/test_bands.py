@@ -8,7 +8,7 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
+from strategies import picked, rearrangers, units_to_band
 
 from stitchpath.planning.bands import Links, choose_bands
 from stitchpath.planning.reach import Reach, too_tall
@@ -337,25 +337,7 @@ def test_starts_never_fall_however_the_ends_are_rounded():
 # Properties.
 
 
-@st.composite
-def cases(draw):
-    """Draw units in floats, all of which fit, with costs in decimals."""
-    count = draw(st.integers(1, 25))
-    length = st.floats(0, 900, allow_subnormal=False)
-    top = draw(st.lists(length, min_size=count, max_size=count))
-    first = draw(st.floats(100, 1100))
-    last = draw(st.floats(100, first))
-    height = st.one_of(st.just(0.0), st.floats(0, 100))
-    bottom = [y + draw(height) for y in top]
-    unit = st.integers(0, count - 1)
-    cost = st.integers(0, 999).map(lambda c: c / 10)
-    lines = draw(st.lists(st.tuples(unit, unit, cost), max_size=40))
-    groups = draw(st.lists(st.integers(-1, 5), min_size=count, max_size=count))
-    units = list(zip(top, bottom, strict=True))
-    return units, Reach(first, last, 0, 1000), lines, groups, draw(cost), draw(cost)
-
-
-@given(cases(), st.sampled_from(PREFERENCES))
+@given(units_to_band(), picked(*PREFERENCES))
 def test_every_unit_lies_in_its_window_and_the_quilt_never_goes_back(case, prefer):
     units, reach, lines, groups, half_sewn, advance = case
     result = chosen(*case, prefer)
@@ -372,7 +354,7 @@ def test_every_unit_lies_in_its_window_and_the_quilt_never_goes_back(case, prefe
     assert result.cost == pytest.approx(cost)
 
 
-@given(cases(), st.randoms(use_true_random=False), st.sampled_from(PREFERENCES))
+@given(units_to_band(), rearrangers(), picked(*PREFERENCES))
 def test_the_order_of_units_and_links_does_not_matter(case, random, prefer):
     units, reach, lines, groups, half_sewn, advance = case
     order = random.sample(range(len(units)), len(units))

@@ -5,7 +5,7 @@ from itertools import combinations, pairwise
 
 import pytest
 from hypothesis import assume, given, settings
-from hypothesis import strategies as st
+from strategies import bobbin_stretches, lines, picked, seams_across, whole, yes_or_no
 
 from stitchpath.check import check_plan
 from stitchpath.drawing import Drawing
@@ -40,10 +40,7 @@ def cheapest(places, bobbin_mm):
     return min(found, default=None)
 
 
-@given(
-    st.lists(st.tuples(st.integers(1, 9), st.integers(0, 5), st.booleans()), min_size=1, max_size=9),
-    st.integers(5, 30),
-)
+@given(bobbin_stretches(), whole(5, 30))
 @settings(derandomize=True, deadline=None, max_examples=300)
 def test_the_cheapest_changes_and_of_those_the_fewest(steps, bobbin_mm):
     """A change within a path takes one more of thread on either side; one between paths costs nothing."""
@@ -61,10 +58,7 @@ def test_the_cheapest_changes_and_of_those_the_fewest(steps, bobbin_mm):
         assert all(b.ends_mm - a.begins_mm <= bobbin_mm for a, b in pairwise(ends))
 
 
-@given(
-    st.lists(st.tuples(st.integers(1, 99), st.booleans()), max_size=8, unique_by=lambda seam: seam[0]),
-    st.integers(150, 900),
-)
+@given(seams_across(), whole(150, 900))
 @settings(derandomize=True, deadline=None, max_examples=60)
 def test_a_line_across_seams_is_cut_as_cheaply_as_can_be(seams, reach):
     """1,000 mm of fill from edge line to edge line, seams and edge lines across it; all cuts are tried."""
@@ -117,29 +111,17 @@ def test_the_check_finds_a_path_that_no_bobbin_lasts_for():
     assert [found.kind for found in check_plan(short, drawing)] == ["bobbin"]
 
 
-_GRID = st.integers(0, 4)
-_PIECES = st.tuples(_GRID, _GRID, _GRID, _GRID).filter(lambda p: p[:2] != p[2:])
-_ROLES = st.sampled_from([Role.BASTE, Role.DITCH, Role.STRIP, Role.OUTLINE, Role.FILL])
-
-
 @given(
-    st.lists(st.tuples(_PIECES, _ROLES), min_size=1, max_size=9),
-    st.lists(_PIECES, max_size=4),
-    st.integers(300, 900),
-    st.booleans(),
-    st.sampled_from(["default", "all in one"]),
+    lines(step_mm=50.0, fewest=1, up_to=9),
+    lines(of=(Role.HIDDEN,), step_mm=50.0, up_to=4),
+    whole(300, 900),
+    yes_or_no(),
+    picked("default", "all in one"),
 )
 @settings(derandomize=True, deadline=None, max_examples=40)
-def test_plans_with_cuts_are_plans(pieces, seams, bobbin_mm, secured, stages):
+def test_plans_with_cuts_are_plans(asked, hidden, bobbin_mm, secured, stages):
     """Costs add up, nothing is lost, no bobbin runs out on the way, and what was proven stays proven."""
-
-    def line(piece, role):
-        a, b, c, d = piece
-        return Line([(50 * a, 50 * b), (50 * c, 50 * d)], role)
-
-    drawing = Drawing(
-        tuple(line(*one) for one in pieces), hidden=tuple(line(seam, Role.HIDDEN) for seam in seams)
-    )
+    drawing = Drawing(asked, hidden=hidden)
     about = {"tail": "10 mm", "secured": "small stitches" if secured else None}
     free = planned(drawing, bobbin_mm, bobbins_end="anywhere", schedule={"stages": stages}, **about)
     try:

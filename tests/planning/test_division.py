@@ -8,8 +8,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from plans import line
+from strategies import picked, schedules, whole, yes_or_no
 
 from stitchpath.check import check_plan, tell_of_paths
 from stitchpath.design import Border, Design, Kind, ThreadKind, Top
@@ -212,26 +212,24 @@ def test_jobs_come_band_by_band_stage_by_stage_and_group_by_group():
 
 
 @given(
-    rows=st.integers(1, 3),
-    columns=st.integers(1, 2),
-    reach=st.sampled_from([None, 90, 130, 210, 330]),
-    shrinks=st.sampled_from([1, 0.8]),
-    groups=st.sampled_from(["none", "rows", "blocks"]),
-    finish=st.sampled_from(["stage by stage", "group by group"]),
-    order=st.sampled_from(["left to right", "snake", "free", "from the middle"]),
-    border=st.sampled_from([None, 40]),
-    thread=st.sampled_from([None, "white"]),
-    ditch=st.booleans(),
-    open_ends=st.booleans(),
-    sideways=st.booleans(),
+    schedule=schedules(),
+    rows=whole(1, 3),
+    columns=whole(1, 2),
+    reach=picked(None, 90, 130, 210, 330),
+    shrinks=picked(1, 0.8),
+    border=picked(None, 40),
+    thread=picked(None, "white"),
+    ditch=yes_or_no(),
+    open_ends=yes_or_no(),
+    sideways=yes_or_no(),
 )
 @settings(max_examples=20, deadline=None)
 def test_whatever_is_asked_for_the_check_finds_nothing(
-    rows, columns, reach, shrinks, groups, finish, order, border, thread, ditch, open_ends, sideways
+    schedule, rows, columns, reach, shrinks, border, thread, ditch, open_ends, sideways
 ):
     planned(
         top(rows, columns, border=border, fill_thread=thread, ditch=ditch),
         machine=MachineSettings(reach=reach, last_reach=reach and reach * shrinks, sideways=sideways),
-        schedule=ScheduleSettings(groups=groups, finish=finish, order=order),
+        schedule=schedule,
         cost=CostSettings(open_ends=open_ends),
     )

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from plans import circle, line
 from shapely.ops import substring
+from strategies import polylines
 
 from stitchpath.check import check_plan
 from stitchpath.drawing import Drawing
@@ -20,11 +20,6 @@ from stitchpath.planning.securing import secure
 from stitchpath.settings import MachineSettings
 
 SMALL = MachineSettings(secured="small stitches")
-WAYS = st.lists(
-    st.tuples(st.integers(-40, 40), st.integers(-40, 40)).map(lambda p: (p[0] / 8, p[1] / 8)),
-    min_size=2,
-    max_size=9,
-).map(lambda points: [p for i, p in enumerate(points) if i == 0 or p != points[i - 1]])
 
 
 def sewn(points, **more):
@@ -94,7 +89,7 @@ def test_they_are_neither_sewing_nor_travel():
 
 
 @settings(deadline=None, derandomize=True)
-@given(WAYS.filter(lambda points: len(points) > 1))
+@given(polylines((-40, 40), (-40, 40), step_mm=1 / 8, up_to=9))
 def test_they_lie_on_the_first_millimetres_of_any_path(points):
     plain = sewn(points)
     (path,) = secure([plain], SMALL)

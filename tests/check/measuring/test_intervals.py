@@ -4,19 +4,17 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import intervals, lists_of_whole, picked, segments, yes_or_no_lists
 
 from stitchpath.check.measuring.intervals import gaps, near, pieces, runs
 
-corner = st.tuples(st.integers(-8, 8), st.integers(-8, 8))
-shift = st.sampled_from([0.0, 1e-9, 1e-3, 0.5, 0.999, 1.0, 1.001])
+CELLS = (-8, 8)
 
 
 @settings(deadline=None, derandomize=True, max_examples=400)
-@given(corner, corner, corner, corner, shift)
-def test_near_is_what_lies_in_the_buffered_piece(p, q, a, b, off):
-    if p == q or a == b:
-        return
+@given(segments(CELLS, CELLS, fewest=2, up_to=2), picked(0.0, 1e-9, 1e-3, 0.5, 0.999, 1.0, 1.001))
+def test_near_is_what_lies_in_the_buffered_piece(two, off):
+    (p, q), (a, b) = two
     p, q, a, b = (np.array([point], dtype=float) for point in (p, q, a, b))
     a, b = a + off, b + off
     low, high = near(p, q, a, b, within_mm=1.0)
@@ -28,10 +26,9 @@ def test_near_is_what_lies_in_the_buffered_piece(p, q, a, b, off):
 
 
 @settings(deadline=None, derandomize=True, max_examples=400)
-@given(corner, corner, corner, corner)
-def test_beside_is_what_has_its_foot_on_the_piece(p, q, a, b):
-    if p == q or a == b:
-        return
+@given(segments(CELLS, CELLS, fewest=2, up_to=2))
+def test_beside_is_what_has_its_foot_on_the_piece(two):
+    (p, q), (a, b) = two
     p, q, a, b = (np.array([point], dtype=float) for point in (p, q, a, b))
     low, high = near(p, q, a, b, within_mm=1.0, caps=False)
     length = float(np.hypot(*(q - p)[0]))
@@ -46,10 +43,7 @@ def test_beside_is_what_has_its_foot_on_the_piece(p, q, a, b):
 
 
 @settings(deadline=None, derandomize=True, max_examples=300)
-@given(
-    st.lists(st.tuples(st.integers(0, 40), st.integers(-2, 9))),
-    st.lists(st.integers(0, 40), max_size=6, unique=True),
-)
+@given(intervals(), lists_of_whole(0, 40, up_to=6, unlike=True))
 def test_gaps_are_what_no_interval_holds(covers, bounds):
     bounds = sorted(bounds[: len(bounds) // 2 * 2])
     ranges = list(zip(bounds[::2], bounds[1::2], strict=True))
@@ -71,7 +65,7 @@ def test_short_gaps_are_not_told():
 
 
 @settings(deadline=None, derandomize=True, max_examples=100)
-@given(st.lists(st.booleans()))
+@given(yes_or_no_lists())
 def test_runs_hold_every_mark_once(marks):
     first, last = runs(np.array(marks, dtype=bool))
     assert [i for a, b in zip(first, last, strict=True) for i in range(a, b)] == [

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from banded import SEW, TRAVEL, along, block, fill, kinds, laid, messages
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import schedules, sequences
 
 from stitchpath.check import check_paths
 from stitchpath.drawing import Drawing
@@ -198,11 +198,12 @@ def test_where_a_paths_thread_is_in_doubt_its_order_is_not_told():
 
 @settings(deadline=None, derandomize=True, max_examples=200)
 @given(
-    st.permutations(range(8)),
-    st.sampled_from(["none", "rows", "blocks"]),
-    st.sampled_from(["stage by stage", "group by group"]),
+    sequences(8),
+    schedules(),
 )
-def test_any_order_finds_the_same(order, groups, finish):
+def test_any_order_finds_the_same(order, schedule):
+    groups, finish = schedule.groups, schedule.finish
+
     def group(i):
         return {"none": 0, "rows": i % 4 // 2, "blocks": i % 4}[groups]
 
@@ -218,7 +219,7 @@ def test_any_order_finds_the_same(order, groups, finish):
         mine = [group(i) for i, s in zip(order, stages, strict=True) if stage is None or s == stage]
         runs = [g for n, g in enumerate(mine) if n == 0 or mine[n - 1] != g]
         wanted |= {"group"} if len(runs) > len(set(runs)) else set()
-    found = check_paths(paths, BOTH, schedule=ScheduleSettings(groups=groups, finish=finish))
+    found = check_paths(paths, BOTH, schedule=schedule)
     assert kinds(found) == wanted, keys
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from banded import SEW, TRAVEL, along, kinds, laid, messages
 from hypothesis import example, given, settings
-from hypothesis import strategies as st
+from strategies import segments, whole
 
 from stitchpath.check import check_paths, check_plan
 from stitchpath.check.rules.evidence import Asked, look_at
@@ -136,21 +136,18 @@ def test_stated_windows_hold_their_bands(windows, said):
         assert any(said in message for message in messages(found))
 
 
-HEIGHTS = st.integers(0, 1000).map(float)
-
-
 @settings(deadline=None, derandomize=True, max_examples=300)
 @given(
-    st.lists(st.tuples(HEIGHTS, HEIGHTS), min_size=1, max_size=4),
-    st.integers(25, 1200),
-    st.integers(25, 1200),
+    segments((0, 0), (0, 1000), points_too=True, fewest=1, up_to=4),
+    whole(25, 1200),
+    whole(25, 1200),
 )
-@example([(0.0, 1000.0)], 1000, 900)
-@example([(0.0, 10.0), (0.0, 1000.0)], 1100, 25)
+@example([((0, 0), (0, 1000))], 1000, 900)
+@example([((0, 0), (0, 10)), ((0, 0), (0, 1000))], 1100, 25)
 def test_windows_are_found_wherever_there_are_any(spans, first, last):
     """Beside a search over all windows that start at whole millimetres, with some room and without."""
     machine = MachineSettings(reach=max(first, last), last_reach=min(first, last))
-    lines = tuple(Line([(0, min(a, b)), (10, max(a, b))], Role.FILL) for a, b in spans)
+    lines = tuple(Line([(0, min(a, b)), (10, max(a, b))], Role.FILL) for (_, a), (_, b) in spans)
     asked = Asked(Drawing(lines=lines), machine=machine)
     paths = [along(line, band=band) for band, line in enumerate(lines, 1)]
     found = list(within_reach(look_at(paths, asked)))

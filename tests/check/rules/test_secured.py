@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import polylines
 
 from stitchpath.check import check_paths, check_plan
 from stitchpath.drawing import Drawing
@@ -188,11 +188,8 @@ def test_files_hold_them_if_and_only_if_the_machine_wants_it(path, machine, word
     assert all(word in f.message for word, f in zip(words, findings, strict=True))
 
 
-COORDINATES = st.integers(-400, 400).map(lambda n: n / 100)
-
-
 @settings(deadline=None, derandomize=True)
-@given(st.lists(st.tuples(COORDINATES, COORDINATES), min_size=2, max_size=9, unique=True))
+@given(polylines((-400, 400), (-400, 400), step_mm=1 / 100, up_to=9))
 def test_those_that_a_frame_gets_hold_after_rounding(points):
     line = Line(points, Role.FILL)
     (path,) = secure([StitchPath(points, (Span(Move.SEW, 0, len(points) - 1, 1, "detail"),))], SMALL)

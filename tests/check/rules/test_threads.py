@@ -6,7 +6,7 @@ from itertools import pairwise
 import pytest
 from banded import SEW, TRAVEL, along, kinds, laid, messages
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import lists_of_whole, picked, rows_of_sets
 
 from stitchpath.check import check_paths, check_plan
 from stitchpath.check.rules.evidence import Asked, look_at
@@ -83,9 +83,9 @@ def test_a_path_tells_its_thread():
 
 @settings(deadline=None, derandomize=True, max_examples=200)
 @given(
-    st.lists(st.sets(st.sampled_from("abc"), min_size=1), min_size=1, max_size=6),
-    st.lists(st.integers(0, 5), max_size=3),
-    st.sampled_from(["", "a", "b", "d"]),
+    rows_of_sets("abc", up_to=6),
+    lists_of_whole(0, 5, up_to=3),
+    picked("", "a", "b", "d"),
 )
 def test_a_row_of_lines_finds_the_same(asked, ends, name):
     """Lines one behind the other, each in some threads, sewn by paths that end at some of their ends."""

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from banded import SEW, TRAVEL, along, block, fill, kinds, laid
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import rows_of_sets, yes_or_no, yes_or_no_lists
 
 from stitchpath.check import check_paths, tell_of_paths
 from stitchpath.drawing import Drawing
@@ -81,15 +81,11 @@ def test_a_line_sewn_over_a_seam_pressed_open_may_be_travelled():
 
 @settings(deadline=None, derandomize=True, max_examples=200)
 @given(
-    st.lists(
-        st.sets(st.sampled_from(["fill", "outline", "hidden", "allowance"]), min_size=1),
-        min_size=1,
-        max_size=5,
-    ),
-    st.lists(st.booleans(), min_size=5, max_size=5),
-    st.booleans(),
-    st.booleans(),
-    st.booleans(),
+    rows_of_sets(["fill", "outline", "hidden", "allowance"], up_to=5),
+    yes_or_no_lists(5),
+    yes_or_no(),
+    yes_or_no(),
+    yes_or_no(),
 )
 def test_a_row_of_lines_finds_the_same(asked, sews, left, allowed, pressed):
     """Lines one behind the other; one path over all of them, which sews some."""

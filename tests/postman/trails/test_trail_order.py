@@ -5,7 +5,7 @@ from itertools import permutations, product
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
+from strategies import seeds, whole
 
 from stitchpath.postman.trails.trail_order import order_trails
 
@@ -151,7 +151,7 @@ def test_results_are_read_only():
     assert not turned.flags.writeable
 
 
-@given(st.integers(0, 10**6), st.integers(0, 30))
+@given(seeds(), whole(0, 30))
 @settings(deadline=None, derandomize=True, max_examples=40)
 def test_any_case_is_an_order(seed, k):
     ends, closed, start = random_case(seed, k)

@@ -7,8 +7,8 @@ import networkx as nx
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from postman_cases import check_cover, turn_backs
+from strategies import seeds
 
 from stitchpath.postman.trails.trail import Trail, vertices_of
 from stitchpath.postman.trails.walks import reverse, rotate_closed, straight_share, trace
@@ -176,7 +176,7 @@ def test_results_are_read_only():
         trail.edges[0] = 5
 
 
-@given(st.integers(0, 10**6))
+@given(seeds())
 @settings(deadline=None, derandomize=True, max_examples=60)
 def test_reverse_and_rotate_keep_the_walk(seed):
     problem = random_problem(seed)

@@ -1,10 +1,16 @@
-"""Designs for hypothesis: touching, tangent, coincident, tiny, huge, rotated."""
+"""Whole designs, and how they are to be sewn.
+
+In some an oval touches its block's edge on all sides; in some two ovals are tangent, outline to outline; in
+some lines of two fills or ovals coincide. Blocks are tiny (20 mm) or huge (3 m), motifs turned by round angles
+and by odd ones. `test_strategies.py` finds each of these in what is drawn.
+"""
 
 from hypothesis import strategies as st
 
 from stitchpath.design import Border, Design, Kind, Sashing, Top
 from stitchpath.motifs import Basting, Ditch, Echo, Ellipse, Fill, Strip
 from stitchpath.motifs.sizes import SizeRule
+from stitchpath.settings import ScheduleSettings
 
 ANGLES = st.sampled_from([0.0, 90.0, 45.0, -45.0, 30.0, 60.0, 17.3, 135.0, 89.999])
 TILTS = st.sampled_from([0.0, 0.0, 90.0, 180.0, 20.0, -35.0, 45.0, 1e-4])
@@ -15,11 +21,11 @@ CLEARANCE = 1 / 80
 
 @st.composite
 def ellipses(draw, size, *, name=None):
-    """Draw one or two ovals in a block; some touch its edge, or one another."""
+    """Draw one or two ovals in a block; some touch its edge or one another, some lie one on the other."""
     least = min(size)
     clearance = least * CLEARANCE
     applique = draw(st.booleans())
-    way = draw(st.sampled_from(["free", "free", "touching", "pair", "round"]))
+    way = draw(st.sampled_from(["free", "free", "touching", "pair", "round", "twins"]))
     outer = clearance if applique else 0.0
     about = {"applique": applique}
     if applique:
@@ -39,12 +45,13 @@ def ellipses(draw, size, *, name=None):
     height = least * draw(st.sampled_from([0.3, 0.5, 0.7]))
     ratio = 1.0 if way == "round" else draw(st.sampled_from(["3:2", "5:2", 0.8]))
     rule = SizeRule(top=height, bottom=height * 1.1) if draw(st.booleans()) else height
-    return [Ellipse(name=name, height=rule, ratio=ratio, tilt=draw(TILTS), **about)]
+    one = Ellipse(name=name, height=rule, ratio=ratio, tilt=draw(TILTS), **about)
+    return [one, one.model_copy(update={"name": "twin"})] if way == "twins" and not applique else [one]
 
 
 @st.composite
 def strips(draw, size):
-    """Draw a strip; its lines may coincide with a fill's."""
+    """Draw a strip."""
     where = draw(st.sampled_from(["outside", "both", "inside"]))
     about = {"where": where, "pieced": draw(st.booleans()), "least_piece": min(size) / 50}
     return Strip(width=min(size) / draw(st.sampled_from([8, 12, 20])), angle=draw(ANGLES), **about)
@@ -52,13 +59,13 @@ def strips(draw, size):
 
 @st.composite
 def fills(draw, size):
-    """Draw a fill; counted from a seam without a gap, its lines coincide with seams."""
+    """Draw a fill, or a fill and another one half as wide, every other line of which coincides with it."""
     least = min(size)
     where = draw(st.sampled_from(["outside", "outside", "inside", "everywhere"]))
     counted_from = draw(st.sampled_from(["middle", "top", "seam"]))
     even = counted_from != "top" and draw(st.booleans())
     gap = draw(st.sampled_from([0.0, least / 40, 6.35]))
-    return Fill(
+    fill = Fill(
         spacing=least / draw(st.sampled_from([4, 5, 8])),
         angle=draw(ANGLES),
         counted_from=counted_from,
@@ -69,6 +76,7 @@ def fills(draw, size):
         least_room=least / 10,
         through_strips=draw(st.booleans()),
     )
+    return [fill, fill.model_copy(update={"spacing": fill.spacing / 2})] if draw(st.booleans()) else [fill]
 
 
 @st.composite
@@ -84,11 +92,11 @@ def echoes(draw, size):
 
 @st.composite
 def kinds(draw, letter, size):
-    """Draw a kind of block with one to four motifs."""
+    """Draw a kind of block with one to six motifs."""
     motifs = list(draw(ellipses(size, name="oval")))
     motifs += [draw(echoes(size))] if draw(st.booleans()) else []
     motifs += [draw(strips(size))] if draw(st.booleans()) else []
-    motifs += [draw(fills(size))] if draw(st.booleans()) else []
+    motifs += draw(fills(size)) if draw(st.booleans()) else []
     return Kind(letter=letter, motifs=motifs)
 
 
@@ -134,4 +142,14 @@ def designs(draw, most=2):
         motifs=whole,
         clearance=min(size) * CLEARANCE,
         tolerance=max(0.02, min(size) / 20000),
+    )
+
+
+def schedules():
+    """Settings of groups, the order of blocks, and whether stages or groups are finished first."""
+    return st.builds(
+        ScheduleSettings,
+        groups=st.sampled_from(["none", "rows", "blocks"]),
+        finish=st.sampled_from(["stage by stage", "group by group"]),
+        order=st.sampled_from(["left to right", "snake", "free", "from the middle"]),
     )
