@@ -120,8 +120,9 @@ def strategies_made(source):
         elif isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "hypothesis":
             whole = f"{node.module}." + ".".join(alias.name for alias in node.names)
             found |= {node.lineno} if {"strategies", "extra"} & set(whole.split(".")) else set()
-        elif isinstance(node, ast.Import) and any(a.name.split(".")[0] == "hypothesis" for a in node.names):
-            found.add(node.lineno)
+        elif isinstance(node, ast.Import):
+            names = {alias.name.split(".")[0] for alias in node.names}
+            found |= {node.lineno} if names & {"hypothesis", "strategies"} else set()
     given_to = set()
     for node in ast.walk(tree):
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "given":
@@ -138,14 +139,12 @@ def strategies_made(source):
 @pytest.mark.parametrize(
     ("source", "made"),
     [
-        (
-            "from strategies import seeds\n@given(seeds(), n=seeds(3))\ndef t(): 0",
-            [],
-        ),
+        ("from strategies import seeds\n@given(seeds(), n=seeds(3))\ndef t(): 0", []),
         ("from hypothesis import given, strategies as st", [1]),
         ("from hypothesis.strategies import integers", [1]),
         ("import hypothesis.strategies", [1]),
         ("import hypothesis as h", [1]),
+        ("import strategies", [1]),
         ("from hypothesis.extra.numpy import arrays", [1]),
         ("from strategies import seeds\n\nNUMBERS = seeds(3)", [3]),
         ("from strategies import seeds\n@given(seeds().map(abs))\ndef t(): 0", [2]),

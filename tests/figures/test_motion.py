@@ -100,6 +100,7 @@ def test_lifts_long_and_short():
 @settings(derandomize=True, deadline=None, max_examples=40)
 def test_as_simulated_in_small_steps(points, speed, acceleration):
     """Speeds on a fine grid, forwards and backwards; at corners the speed that the formula allows."""
+    points = np.array(points, dtype=float)
     took = seconds(points, speed, acceleration).sum()
     pieces = []
     for i, (a, b) in enumerate(pairwise(points)):

@@ -92,7 +92,8 @@ def test_no_even_spacing_is_nearer(room, spacing):
 
 @settings(deadline=None, derandomize=True, max_examples=40)
 @given(angles_deg(), numbers(9), numbers(9))
-def test_frame_is_a_turn(angle, *point):
+def test_frame_is_a_turn(angle, x, y):
+    point = x, y
     along, across = frame([point], angle)[0]
     assert math.hypot(along, across) == pytest.approx(math.hypot(*point), abs=1e-12)
     assert along == pytest.approx(np.dot(direction(angle), point), abs=1e-12)

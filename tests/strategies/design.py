@@ -1,8 +1,8 @@
 """Whole designs, and how they are to be sewn.
 
 In some an oval touches its block's edge on all sides; in some two ovals are tangent, outline to outline; in
-some lines of two fills or ovals coincide. Blocks are tiny (20 mm) or huge (3 m), motifs turned by round angles
-and by odd ones. `test_strategies.py` finds each of these in what is drawn.
+some, lines of two fills or ovals coincide. Blocks are tiny (20 mm) or huge (3 m), motifs turned by round
+angles and by odd ones. `test_strategies.py` finds each of these in what is drawn.
 """
 
 from hypothesis import strategies as st

@@ -1,7 +1,7 @@
 """What the postman's tests draw.
 
-Its graphs are made by numpy from one seed, in `postman_oracle.py`, `postman_cases.py` and the tests themselves,
-so that a case that once failed is named by a number; hypothesis draws the seed.
+Its graphs are made by numpy from one seed, in `postman_oracle.py`, `postman_cases.py` and the tests
+themselves, so that a case that once failed is named by a number; hypothesis draws the seed.
 """
 
 from hypothesis import strategies as st
