@@ -69,9 +69,9 @@ def scattered_segments(most_mm, *, fewest=0, up_to):
 
 
 @st.composite
-def near_lines(draw, *, points, up_to, step_mm, most_mm=0.008):
-    """Two to `up_to` arrays of places of a grid, each place off by a hair of at most `most_mm` either way."""
-    hairs = st.sampled_from([hair for hair in HAIRS_MM if hair <= most_mm])
+def near_lines(draw, *, points, up_to, step_mm):
+    """Two to `up_to` arrays of places of a grid, each place off by a hair."""
+    hairs = st.sampled_from(HAIRS_MM)
     off = st.tuples(hairs, hairs, st.sampled_from([1, -1]), st.sampled_from([1, -1]))
     drawn = []
     for way in draw(
