@@ -5,6 +5,8 @@ import json
 import os
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from strategies import damages
 
 from stitchpath.design import design_schema, read_design
 from stitchpath.drawing import draw
@@ -434,3 +436,16 @@ def test_the_schema_knows_what_the_reader_knows():
             assert key == "motif" or "description" in about, (part, key)
     refs = {word.split('"')[0] for word in text.split("#/$defs/")[1:]}
     assert refs <= set(schema["$defs"])
+
+
+@settings(deadline=None, max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(damages())
+def test_a_damaged_file_is_read_or_refused_in_one_sentence(file, damage):
+    file.write_bytes(damage.done_to(GOOD.encode()))
+    said = str(file)
+    try:
+        read_design(file)
+    except DesignError as caught:
+        said = str(caught)
+    assert said.startswith(str(file))
+    assert "\n" not in said

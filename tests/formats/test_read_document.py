@@ -2,6 +2,8 @@ import json
 
 import pytest
 from export_plans import orchard
+from hypothesis import HealthCheck, given, settings
+from strategies import damages
 
 from stitchpath.errors import FileError
 from stitchpath.formats.document import plan_document
@@ -89,3 +91,17 @@ def test_not_utf_8(tmp_path, text):
 def test_missing(tmp_path):
     with pytest.raises(FileError, match="no such file"):
         read_plan(tmp_path / "none.json")
+
+
+@settings(deadline=None, max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(damages())
+def test_a_damaged_file_is_read_or_refused_in_one_sentence(tmp_path, text, damage):
+    file = tmp_path / "a.json"
+    file.write_bytes(damage.done_to(text.encode()))
+    said = str(file)
+    try:
+        read_plan(file)
+    except FileError as caught:
+        said = str(caught)
+    assert said.startswith(str(file))
+    assert "\n" not in said

@@ -1,4 +1,6 @@
 import pytest
+from hypothesis import HealthCheck, given, settings
+from strategies import damages
 
 from stitchpath.errors import FileError
 from stitchpath.formats.read_table import read_csv
@@ -76,3 +78,17 @@ def test_not_utf_8(tmp_path):
 def test_a_cell_without_end(tmp_path):
     with pytest.raises(FileError, match="no row of a table"):
         read(tmp_path, [HEAD, "1," + "s" * 200_000 + ",1,lift,0,0"])
+
+
+@settings(deadline=None, max_examples=100, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(damages())
+def test_a_damaged_file_is_read_or_refused_in_one_sentence(tmp_path, damage):
+    file = tmp_path / "a.csv"
+    file.write_bytes(damage.done_to("\r\n".join(GOOD).encode()))
+    said = str(file)
+    try:
+        read_csv(file)
+    except FileError as caught:
+        said = str(caught)
+    assert said.startswith(str(file))
+    assert "\n" not in said

@@ -9,7 +9,7 @@ Every name is a function that returns a strategy, and takes the range that a tes
 - `graph`: what the postman's tests are made from: seeds of random graphs, paths in any order.
 - `number`: numbers that mean something (`lengths_mm`, `angles_deg`, `shares`), whole numbers, choices.
 - `plan`: plans that no planner would make, for the formats; moves, walks and units for what counts them.
-- `text`: names that want to be a formula, a tag or a path; TOML, sound and broken.
+- `text`: names that want to be a formula, a tag or a path; TOML, sound and broken; damage to a file's bytes.
 
 A test takes what stands here and makes no strategy of its own; `test_strategies.py` looks for those that do.
 If you miss something, see first whether one of these can be given a wider range: what one test finds, all
@@ -55,12 +55,13 @@ from strategies.plan import (
     seams_across,
     units_to_band,
 )
-from strategies.text import broken_toml, stage_names, toml_values
+from strategies.text import broken_toml, damages, stage_names, toml_values
 
 __all__ = [
     "angles_deg",
     "bobbin_stretches",
     "broken_toml",
+    "damages",
     "designs",
     "ellipses",
     "groupings",

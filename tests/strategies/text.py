@@ -1,4 +1,6 @@
-"""Names as somebody may write them, and TOML."""
+"""Names as somebody may write them, TOML, and what may happen to a file."""
+
+from dataclasses import dataclass
 
 from hypothesis import strategies as st
 
@@ -30,3 +32,26 @@ def toml_values():
 def broken_toml():
     """Text of TOML's own signs, which is hardly ever TOML."""
     return st.text("\"'[]{}=.,#\n\\a1 ", max_size=60)
+
+
+@dataclass(frozen=True)
+class Damage:
+    """Bytes that are lost at a place of a file, and others that are put there."""
+
+    at: int
+    lost: int
+    put: bytes
+
+    def done_to(self, good):
+        """Return a file's bytes as they are then."""
+        at = self.at % (len(good) + 1)
+        return good[:at] + self.put + good[at + self.lost :]
+
+
+def damages():
+    """What may happen to the bytes of a file: some are lost, some come in, or all of both."""
+    signs = st.sampled_from(
+        [b"\xff", b"\x00", b'"', b"[", b"{", b"}", b",", b"=", b"\n", b"1e999", b"-", b"nan"]
+    )
+    put = st.lists(signs, max_size=3).map(b"".join) | st.binary(max_size=6)
+    return st.builds(Damage, st.integers(0, 10**6), st.sampled_from([0, 1, 2, 7, 10**6]), put)
