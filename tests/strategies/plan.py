@@ -8,7 +8,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.lines import KeepOut, Line, Role, Thread
 from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.reach import Reach
+from stitchpath.planning.reach import Reach
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 from strategies.graph import seeds
 from strategies.number import numbers
