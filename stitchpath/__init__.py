@@ -101,36 +101,32 @@ _NAMES = {
     "design": ("Design", "read_design"),
     "drawing": ("Drawing", "draw"),
     "errors": ("DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"),
-    "directions.written": ("write_directions",),
-    "formats.document": ("write_json",),
     "formats.plain_coordinates": ("read_coordinates",),
-    "formats.read_document": ("read_plan",),
-    "formats.read_table": ("read_csv",),
-    "formats.sewing_svg": ("write_svg",),
-    "formats.stitch_table": ("write_csv",),
-    "pages.comparison": ("write_comparison",),
-    "pages.proof_sheet": ("write_proof_sheet",),
-    "pages.templates": ("write_templates",),
-    "pages.tiles": ("write_tiles",),
-    "pages.walkthrough": ("write_walkthrough",),
-    "pictures.picture": ("write_picture",),
     "figures": ("plan_figures",),
     "lines": ("KeepOut", "Line", "Role", "Thread"),
     "plan": ("Move", "Plan", "Span", "StitchPath"),
     "planner": ("make_plan",),
     "settings": ("BattingSettings", "CostSettings", "MachineSettings", "ScheduleSettings", "Stage"),
 }
-_HOMES = {name: home for home, names in _NAMES.items() for name in names}
+"""Where a name is at home, but for those that write and read a plan: they follow from `OUTPUTS`."""
+
+
+def _homes() -> dict[str, str]:
+    from stitchpath.outputs import OUTPUTS
+
+    own = {name: home for home, names in _NAMES.items() for name in names}
+    written = {output.writer: output.home for output in OUTPUTS if output.writer}
+    return own | written | {output.reader: output.reader_home for output in OUTPUTS if output.reader}
 
 
 if not TYPE_CHECKING:  # a type checker would take every misspelt name for one that is there
 
     def __getattr__(name: str) -> object:
-        if name not in _HOMES:
+        if name not in __all__:
             raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
         from importlib import import_module
 
-        return getattr(import_module(f"{__name__}.{_HOMES[name]}"), name)
+        return getattr(import_module(f"{__name__}.{_homes()[name]}"), name)
 
 
 def __dir__() -> list[str]:

@@ -1,53 +1,349 @@
-"""A plan as files, one file a format.
+"""What a plan can be written as: one list of outputs, an entry each.
 
-`FORMATS` is the list: by what is added to the stem, the writer that makes a file of a plan. A new format is a
-new file in here and a line in the list. `texts` makes all of them, for `stitchpath.files.write_files`.
+The command line's options, the names in a manifest, what the check looks for beside a plan, the public
+``write_*`` and ``read_*`` names and README's table all follow from `OUTPUTS`. A new output is a module with a
+function that returns its text, and an entry here.
+
+Writers are imported when they are called, so that the list costs nothing to look at.
+
+Of a plan with two windows or more each band in which something is sewn has files of its own, for a machine
+that reaches a part of the top at once: ``STEM-band-1.svg`` and ``STEM-band-1.csv``, and tables for a machine
+where they are asked for. They number bands and paths as the whole plan does, and lie as the top does on the
+machine, from the band's own origin (`stitchpath.figures.band_frames`), which ``STEM-bands.csv`` names, with
+what to align on after advancing. Unit, stitch lengths and y up go for them as well, the origin does not.
+
+Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, and
+follow the machine's own manual first.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Any, Literal
 
-from stitchpath.directions.written import write_directions
-from stitchpath.formats.band_files import band_texts
-from stitchpath.formats.document import plan_document, write_json
-from stitchpath.formats.lines_table import write_lines_csv
-from stitchpath.formats.read_document import read_plan
-from stitchpath.formats.read_svg import read_svg
-from stitchpath.formats.read_table import read_csv
-from stitchpath.formats.sewing_svg import sewing_svg, write_svg
-from stitchpath.formats.stitch_table import stitch_table, write_csv
-from stitchpath.pages.proof_sheet import write_proof_sheet
-from stitchpath.pages.templates import write_templates
-from stitchpath.pages.tiles import write_tiles
-from stitchpath.pages.walkthrough import write_walkthrough
-from stitchpath.pictures.picture import picture_svg, write_picture
-from stitchpath.plan import Plan
+if TYPE_CHECKING:
+    from stitchpath.errors import Finding
+    from stitchpath.plan import Plan
 
-__all__ = [
-    "FORMATS", "band_texts", "read_csv", "read_plan", "read_svg", "texts", "write_csv", "write_directions",
-    "write_json", "write_lines_csv", "write_picture", "write_proof_sheet", "write_svg", "write_templates",
-    "write_tiles", "write_walkthrough",
-]  # fmt: skip
-
-FORMATS: Mapping[str, Callable[[Plan], str]] = {
-    ".svg": sewing_svg,
-    "-picture.svg": picture_svg,
-    ".csv": stitch_table,
-    ".json": plan_document,
-}
+__all__ = ["OUTPUTS", "HowToWrite", "Output", "ending_pattern", "file_names", "file_texts", "wanted"]
 
 
-def texts(plan: Plan, stem: str) -> dict[str, str]:
-    """Return the content of every format by its file name, and of each band's files where there are bands.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HowToWrite:
+    """How a plan's files are to be written.
+
+    Attributes
+    ----------
+    also
+        The names of the outputs that are wanted beside those that are always written.
+    table_unit
+        ``"mm"`` or ``"in"``: of tables.
+    page_unit
+        ``"mm"``, ``"cm"`` or ``"in"``: of lengths on pages for people.
+    y_up, origin
+        Of sewing SVGs: see `stitchpath.write_svg`.
+    stitch_length_mm, basting_length_mm
+        The longest stitches in tables with a point for each. No stitch length: thin tables hold the plan's
+        own points; no length for basting: the usual one.
+    paper
+        ``"A4"`` or ``"Letter"``.
+    foot_radius_mm
+        From the needle to the edge of a ruler foot; None: the usual one.
+    findings
+        What a check of the plan found, for the proof sheet; None: it was not checked.
+    """
+
+    also: frozenset[str] = frozenset()
+    table_unit: Literal["mm", "in"] = "mm"
+    page_unit: Literal["mm", "cm", "in"] = "mm"
+    y_up: bool = False
+    origin: Literal["finished corner", "sewn corner", "middle"] = "finished corner"
+    stitch_length_mm: float | None = None
+    basting_length_mm: float | None = None
+    paper: str = "A4"
+    foot_radius_mm: float | None = None
+    findings: "Sequence[Finding] | None" = None
+
+
+_Text = Callable[..., str]
+"""Makes the text of a plan as it is to be written; of one band of it, if given ``band``."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Output:
+    """One thing that a plan can be written as.
+
+    Attributes
+    ----------
+    name
+        What it is called.
+    ending
+        What its file's name adds to the stem.
+    audience, holds
+        Whom it is for, and what is in it.
+    text
+        Makes its text; None: of more than one plan, so another verb makes it.
+    home, writer, reader
+        The modules and public functions that write and read a file of it; empty: there is none.
+    option
+        The option that asks for it; empty: it is always written.
+    of_bands
+        ``"no"``, ``"also"`` (each band has one of its own, too) or ``"only"`` (written only where there are
+        bands).
+    """
+
+    name: str
+    ending: str
+    audience: str
+    holds: str
+    text: _Text | None
+    home: str = ""
+    writer: str = ""
+    reader: str = ""
+    reader_home: str = ""
+    option: str = ""
+    of_bands: Literal["no", "also", "only"] = "no"
+
+
+def _given(lengths_mm: Mapping[str, float | None]) -> dict[str, Any]:
+    """Return the lengths that are not left to the writer."""
+    return {name: length for name, length in lengths_mm.items() if length is not None}
+
+
+def _sewing(plan: "Plan", how: HowToWrite, band: int | None = None) -> str:
+    from stitchpath.formats.sewing_svg import sewing_svg
+
+    if band is None:
+        return sewing_svg(plan, y_up=how.y_up, origin=how.origin)
+    return sewing_svg(plan, y_up=how.y_up, band=band)
+
+
+def _table(plan: "Plan", how: HowToWrite, band: int | None = None, **laid: Any) -> str:
+    from stitchpath.formats.stitch_table import stitch_table
+
+    return stitch_table(plan, unit=how.table_unit, band=band, **laid)
+
+
+def _laid_table(plan: "Plan", how: HowToWrite, band: int | None = None, *, thin: bool) -> str:
+    laid = {"stitch_length_mm": how.stitch_length_mm, "basting_length_mm": how.basting_length_mm}
+    return _table(plan, how, band, thin=thin, **_given(laid))
+
+
+def _picture(plan: "Plan", _how: HowToWrite) -> str:
+    from stitchpath.pictures.picture import picture_svg
+
+    return picture_svg(plan)
+
+
+def _document(plan: "Plan", _how: HowToWrite) -> str:
+    from stitchpath.formats.document import plan_document
+
+    return plan_document(plan)
+
+
+def _bands(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.formats.bands_table import bands_table
+
+    return bands_table(plan, unit=how.table_unit)
+
+
+def _proof(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.pages.proof_sheet import proof_sheet_html
+
+    in_words = "directions" in how.also
+    return proof_sheet_html(
+        plan, paper=how.paper, unit=how.page_unit, findings=how.findings, directions=in_words
+    )
+
+
+def _tiles(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.pages.tiles import tiles_html
+
+    return tiles_html(plan, paper=how.paper)
+
+
+def _templates(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.pages.templates import templates_html
+
+    return templates_html(plan, paper=how.paper, **_given({"foot_radius_mm": how.foot_radius_mm}))
+
+
+def _walkthrough(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.pages.walkthrough import walkthrough_html
+
+    return walkthrough_html(plan, unit=how.page_unit)
+
+
+def _directions(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.directions.written import directions_text
+
+    return directions_text(plan, unit="in" if how.page_unit == "in" else "mm")
+
+
+OUTPUTS: tuple[Output, ...] = (
+    Output(
+        name="sewing", ending=".svg", audience="the machine", text=_sewing, of_bands="also",
+        holds="only paths, in order, one unbroken `<path>` each, millimetres at true size",
+        home="formats.sewing_svg", writer="write_svg",
+    ),
+    Output(
+        name="picture", ending="-picture.svg", audience="people", text=_picture,
+        holds="numbered starts, direction, travel told from sewing, keep-outs, figures",
+        home="pictures.picture", writer="write_picture",
+    ),
+    Output(
+        name="table", ending=".csv", audience="any program", text=_table, of_bands="also",
+        holds="`band,stage,path,move,x_mm,y_mm`, one row a point, in sewing order",
+        home="formats.stitch_table", writer="write_csv", reader="read_csv", reader_home="formats.read_table",
+    ),
+    Output(
+        name="document", ending=".json", audience="stitchpath", text=_document,
+        holds="the whole plan, to be read back with `stitchpath.read_plan`",
+        home="formats.document", writer="write_json", reader="read_plan", reader_home="formats.read_document",
+    ),
+    Output(
+        name="thin", ending="-thin.csv", audience="the machine", option="--thin", of_bands="also",
+        text=partial(_laid_table, thin=True),
+        holds="x and y only, a blank line between paths",
+        home="formats.stitch_table", writer="write_csv",
+    ),
+    Output(
+        name="stitches", ending="-stitches.csv", audience="the machine", option="--stitch-length",
+        of_bands="also", text=partial(_laid_table, thin=False),
+        holds="a point for each stitch",
+        home="formats.stitch_table", writer="write_csv",
+    ),
+    Output(
+        name="bands", ending="-bands.csv", audience="people", text=_bands, of_bands="only",
+        holds="where each band's origin is, and on which sewn junctions to align it after advancing",
+    ),
+    Output(
+        name="proof", ending="-proof.html", audience="people", text=_proof, option="--proof",
+        holds="the numbered top, what each band or group needs, the figures, what the check found",
+        home="pages.proof_sheet", writer="write_proof_sheet",
+    ),
+    Output(
+        name="tiles", ending="-tiles.html", audience="paper", text=_tiles, option="--tiles",
+        holds="the plan at true scale, sheet by sheet, with rules to measure on every page",
+        home="pages.tiles", writer="write_tiles",
+    ),
+    Output(
+        name="templates", ending="-templates.html", audience="paper", text=_templates, option="--templates",
+        holds="each oval moved by the foot's radius, at true scale, and marks for the ruler",
+        home="pages.templates", writer="write_templates",
+    ),
+    Output(
+        name="walkthrough", ending="-walkthrough.html", audience="people", text=_walkthrough,
+        option="--walkthrough",
+        holds="every step in words and drawn, to walk through in a browser, offline",
+        home="pages.walkthrough", writer="write_walkthrough",
+    ),
+    Output(
+        name="directions", ending="-directions.txt", audience="people", text=_directions,
+        option="--directions",
+        holds="numbered steps in words, for guiding by hand; in the proof sheet as well",
+        home="directions.written", writer="write_directions",
+    ),
+    Output(
+        name="comparison", ending="-comparison.html", audience="people", text=None, option="--html",
+        holds="plans side by side, with small pictures",
+        home="pages.comparison", writer="write_comparison",
+    ),
+)  # fmt: skip
+"""In the order in which they are written."""
+
+
+def wanted(how: Collection[str]) -> Iterator[Output]:
+    """Yield the outputs of a plan that are always written, and those named.
+
+    Examples
+    --------
+    >>> [output.name for output in wanted(())]
+    ['sewing', 'picture', 'table', 'document', 'bands']
+    >>> [output.name for output in wanted({"tiles"})][-2:]
+    ['bands', 'tiles']
+    """
+    return (output for output in OUTPUTS if output.text and (not output.option or output.name in how))
+
+
+def _places(outputs: Iterable[Output], bands: Sequence[int]) -> Iterator[tuple[str, Output, int | None]]:
+    """Yield what is added to the stem for each file, whose it is, and the band that it is of."""
+    outputs = list(outputs)
+    yield from ((each.ending, each, None) for each in outputs if bands or each.of_bands != "only")
+    for band in bands:
+        own = (each for each in outputs if each.of_bands == "also")
+        yield from ((f"-band-{band}{each.ending}", each, band) for each in own)
+
+
+def file_names(stem: str, also: Collection[str] = (), *, bands: Sequence[int] = ()) -> list[str]:
+    """Return the names of a plan's files but its manifest's.
+
+    Parameters
+    ----------
+    stem
+        What they begin with.
+    also
+        The names of outputs that are wanted beside those always written.
+    bands
+        The bands in which something is sewn, where there are two windows or more; else empty.
+
+    Examples
+    --------
+    >>> file_names("leaf")
+    ['leaf.svg', 'leaf-picture.svg', 'leaf.csv', 'leaf.json']
+    >>> file_names("leaf", {"thin"}, bands=[1])[4:]
+    ['leaf-thin.csv', 'leaf-bands.csv', 'leaf-band-1.svg', 'leaf-band-1.csv', 'leaf-band-1-thin.csv']
+    """
+    return [f"{stem}{added}" for added, _, _ in _places(wanted(also), bands)]
+
+
+def file_texts(plan: "Plan", stem: str, how: HowToWrite | None = None) -> dict[str, str]:
+    """Return the content of a plan's files by name, but the manifest's: for `stitchpath.files.write_files`.
+
+    Parameters
+    ----------
+    plan
+        The plan. One with a single window has no files of bands.
+    stem
+        What the names begin with.
+    how
+        What is wanted, and how; None: what is always written, in millimetres.
+
+    Raises
+    ------
+    DesignError
+        If a path cannot be written, or is of a band without a window.
 
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
     >>> from stitchpath.lines import Line
-    >>> from stitchpath.plan import Move, Span, StitchPath
+    >>> from stitchpath.plan import Move, Plan, Span, StitchPath
     >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, 1, "detail"),))
     >>> plan = Plan(Drawing((Line([(0, 0), (9, 0)]),)), (path,), (), 0.0)
-    >>> sorted(texts(plan, "leaf"))
+    >>> sorted(file_texts(plan, "leaf"))
     ['leaf-picture.svg', 'leaf.csv', 'leaf.json', 'leaf.svg']
     """
-    whole = {f"{stem}{ending}": write(plan) for ending, write in FORMATS.items()}
-    return whole | band_texts(plan, stem)
+    from stitchpath.figures.band_frames import sewn_bands
+
+    how = how or HowToWrite()
+    made = {}
+    for added, output, band in _places(wanted(how.also), sewn_bands(plan)):
+        text: _Text = output.text  # type: ignore[assignment]
+        made[f"{stem}{added}"] = text(plan, how) if band is None else text(plan, how, band)
+    return made
+
+
+def ending_pattern(outputs: Iterable[Output]) -> str:
+    r"""Return a regular expression for what names of files of these outputs add to the stem.
+
+    Examples
+    --------
+    >>> ending_pattern(OUTPUTS[4:5]), ending_pattern(())
+    ('(?:-band-[1-9][0-9]*)?\\-thin\\.csv', '(?!)')
+    """
+    import re
+
+    band = {"no": "", "only": "", "also": "(?:-band-[1-9][0-9]*)?"}
+    found = [f"{band[output.of_bands]}{re.escape(output.ending)}" for output in outputs]
+    return "|".join(found) or "(?!)"

@@ -13,7 +13,7 @@ from stitchpath.design import read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
 from stitchpath.files import manifest_name, write_files
-from stitchpath.outputs import texts
+from stitchpath.outputs import file_texts
 from stitchpath.planner import make_plan
 
 __all__ = ["FINE", "Outcome", "try_drawing", "try_top"]
@@ -83,7 +83,8 @@ def _proven(plan: Any, drawing: Any) -> Outcome | None:
 def _written(plan: Any, file: Path, folder: Path) -> Outcome | None:
     """Return what is wrong with a plan's files as they are read back."""
     manifest = manifest_name(file.stem)
-    write_files(folder, texts(plan, file.stem), manifest=manifest, design_sha256=plan.drawing.design_sha256)
+    texts, digest = file_texts(plan, file.stem), plan.drawing.design_sha256
+    write_files(folder, texts, manifest=manifest, design_sha256=digest)
     findings = check_folder(file, folder, file.stem)
     return Outcome("files accused", f"{findings[0].kind}: {findings[0].message}") if findings else None
 

@@ -71,7 +71,9 @@ def test_names_are_listed_and_unknown_ones_refused():
 def test_what_a_type_checker_is_told_is_what_is_loaded():
     told = {
         alias.name: node.module
-        for node in ast.walk(ast.parse(Path(stitchpath.__file__).read_text(encoding="utf-8")))
+        for typed in ast.parse(Path(stitchpath.__file__).read_text(encoding="utf-8")).body
+        if isinstance(typed, ast.If) and ast.unparse(typed.test) == "TYPE_CHECKING"
+        for node in typed.body
         if isinstance(node, ast.ImportFrom) and str(node.module).startswith("stitchpath.")
         for alias in node.names
     }

@@ -12,7 +12,7 @@ from stitchpath.check import check_plan
 from stitchpath.cli import main
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
-from stitchpath.outputs import FORMATS
+from stitchpath.outputs import file_names
 from stitchpath.planner import make_plan
 
 ROOT = Path(__file__).parents[1]
@@ -69,7 +69,7 @@ def test_its_design_is_read_planned_and_checked(folder, number):
         f"readme-band-{n}{ending}" for n in range(2, len(plan.windows) + 1) for ending in (".svg", ".csv")
     }
     assert written == (told | more if plan.windows else {name for name in told if "-band" not in name})
-    assert {f"readme{ending}" for ending in FORMATS} < written
+    assert {*file_names("readme")} < written
 
 
 def test_the_verbs_it_shows_are_there(capsys):

@@ -26,7 +26,7 @@ from stitchpath.formats.read_document import read_plan
 from stitchpath.formats.read_table import read_csv
 from stitchpath.formats.stitch_table import write_csv
 from stitchpath.motifs import MOTIFS
-from stitchpath.outputs import FORMATS
+from stitchpath.outputs import file_names, file_texts
 from stitchpath.plan import Move
 from stitchpath.planner import make_plan
 from stitchpath.settings import MachineSettings, ScheduleSettings, Stage
@@ -108,7 +108,7 @@ def files_hold(design, plan):
         read = read_design(file)
         assert read.model_dump() == design.model_dump()
         made = make_plan(read)
-        files = {f"lot{ending}": write(made) for ending, write in FORMATS.items()}
+        files = file_texts(made, "lot")
         write_files(folder, files, manifest=manifest_name("lot"), design_sha256=made.drawing.design_sha256)
         assert check_folder(file, folder, "lot") == ()
         assert read_plan(folder / "lot.json") == made
@@ -177,7 +177,7 @@ def test_the_same_input_gives_the_same_bytes_whatever_the_hash_seed(small, tmp_p
         stem = str(tmp_path / hash_seed)
         environment = os.environ | {"PYTHONHASHSEED": hash_seed}
         subprocess.run([sys.executable, "-c", script, str(small), stem], check=True, env=environment)
-        made.append([Path(stem + ending).read_bytes() for ending in sorted(FORMATS)])
+        made.append([Path(stem + ending).read_bytes() for ending in file_names("")])
     assert made[0] == made[1]
     assert all(map(len, made[0]))
 

@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.files.band_files import TWICE_MM, bands_fit, laid, zero_mm
-from stitchpath.check.files.file_names import listing_fits, table_endings
+from stitchpath.check.files.file_names import listing_fits, tables_of
 from stitchpath.check.files.machine_tables import machine_tables_fit
 from stitchpath.check.files.same_drawing import drawn_alike
 from stitchpath.check.files.same_paths import ROUNDED_MM, moved, same_paths
@@ -28,24 +28,33 @@ from stitchpath.formats.read_table import read_csv
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.settings import ScheduleSettings
 
-__all__ = ["check_folder", "tell_of_folder"]
+__all__ = ["Proof", "check_folder", "prove_folder"]
 
 _TURNS = (np.array([1.0, 1.0]), np.array([1.0, -1.0]))
 
 T = TypeVar("T")
 
 
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What a check of written files comes to.
+
+    Attributes
+    ----------
+    findings
+        What is wrong; empty if all holds.
+    told
+        What to know of files that hold, as sentences: what is left to the hand, ends in open cloth.
+    """
+
+    findings: tuple[Finding, ...]
+    told: tuple[str, ...]
+
+
 def check_folder(
     design: str | os.PathLike[str], folder: str | os.PathLike[str], stem: str
 ) -> tuple[Finding, ...]:
-    """Prove the files that a plan was written into against its design file.
-
-    The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
-    those that the plan was asked for. The table is what is proven. The sewing SVG must hold the same points,
-    moved or with y turned up as a whole at most, and the JSON the same paths and true totals. The files of
-    each band must hold its part of the table (`stitchpath.check.files.band_files`), and tables for a machine
-    its paths (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and
-    no file may be left from another one (`stitchpath.check.files.file_names`).
+    """Prove the files that a plan was written into against its design file; see `prove_folder`.
 
     Parameters
     ----------
@@ -66,8 +75,39 @@ def check_folder(
     DesignError
         If the design cannot be read or drawn.
     """
-    asked = read_design(design)
-    drawing, where = draw(asked), Path(folder)
+    return prove_folder(design, folder, stem).findings
+
+
+def prove_folder(
+    design: str | os.PathLike[str],
+    folder: str | os.PathLike[str],
+    stem: str,
+    *,
+    drawn: tuple[Design, Drawing] | None = None,
+) -> Proof:
+    """Prove the files that a plan was written into against its design file, and say what to know of them.
+
+    The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
+    those that the plan was asked for. The table is what is proven. The sewing SVG must hold the same points,
+    moved or with y turned up as a whole at most, and the JSON the same paths and true totals. The files of
+    each band must hold its part of the table (`stitchpath.check.files.band_files`), and tables for a machine
+    its paths (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and
+    no file may be left from another one (`stitchpath.check.files.file_names`).
+
+    Parameters
+    ----------
+    design, folder, stem
+        As `check_folder` has them.
+    drawn
+        The design as it was read and drawn a moment ago; None: both are done here.
+
+    Raises
+    ------
+    DesignError
+        If the design cannot be read or drawn.
+    """
+    asked = read_design(design) if drawn is None else drawn[0]
+    drawing, where = draw(asked) if drawn is None else drawn[1], Path(folder)
     findings: list[Finding] = []
     listed = _listed(where / manifest_name(stem), design, findings)
     paths = _read(read_csv, where / f"{stem}.csv", "csv", findings)
@@ -86,36 +126,11 @@ def check_folder(
         findings += _machine_tables_fit(where / stem, listed.tables, plan, asked, drawing)
     if plan is not None:
         findings += _settings_fit(plan, asked, drawing)
-    if paths is not None:
-        findings += _proven(paths, plan, asked, drawing)
-    return tuple(findings)
-
-
-def tell_of_folder(
-    design: str | os.PathLike[str], folder: str | os.PathLike[str], stem: str
-) -> tuple[str, ...]:
-    """Return what to know of written files that hold: what is left to the hand, ends in open cloth.
-
-    Parameters
-    ----------
-    design, folder, stem
-        As `check_folder` has them.
-
-    Returns
-    -------
-    tuple of str
-        Sentences; none of a table that cannot be read.
-
-    Raises
-    ------
-    DesignError
-        If the design cannot be read or drawn.
-    """
-    asked = read_design(design)
-    paths = _read(read_csv, Path(folder) / f"{stem}.csv", "csv", [])
     if paths is None:
-        return ()
-    return tell_of_paths(paths, draw(asked), cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
+        return Proof(tuple(findings), ())
+    findings += _proven(paths, plan, asked, drawing)
+    told = tell_of_paths(paths, drawing, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
+    return Proof(tuple(findings), told)
 
 
 def _read(reader: Callable[[Path], T], file: Path, kind: str, findings: list[Finding]) -> T | None:
@@ -139,7 +154,7 @@ def _listed(file: Path, design: str | os.PathLike[str], findings: list[Finding])
 def _machine_tables_fit(
     file: Path, tables: MachineTables, plan: Plan, asked: Design, drawing: Drawing
 ) -> Iterator[Finding]:
-    if not table_endings(tables):
+    if not tables_of(tables):
         return
     yield from machine_tables_fit(file, tables, plan.paths, laid=np.asarray, lines=drawing.lines)
     sideways = asked.machine.sideways

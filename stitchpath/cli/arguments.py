@@ -7,6 +7,7 @@ from typing import Any, NoReturn, TypeAlias
 
 from stitchpath.cli import verbs
 from stitchpath.cli.compare import compare
+from stitchpath.cli.how import add_outputs
 from stitchpath.cli.say import say
 from stitchpath.cli.values import foot_radius, place, seed, stitch_length, tolerance, workers
 from stitchpath.cli.verbs import CAUTION
@@ -116,32 +117,7 @@ def _add_pages(verb: argparse.ArgumentParser) -> None:
     group = verb.add_argument_group(
         "pages for people", "each a file that stands by itself, to look at or to print"
     )
-    group.add_argument(
-        "--proof",
-        action="store_true",
-        help="also write STEM-proof.html: the numbered top, what each band or group needs, the figures, what "
-        "the check found",
-    )
-    group.add_argument(
-        "--tiles",
-        action="store_true",
-        help="also write STEM-tiles.html: the plan at true scale, sheet by sheet",
-    )
-    group.add_argument(
-        "--templates",
-        action="store_true",
-        help="also write STEM-templates.html: each oval moved by the foot's radius, and marks for the ruler",
-    )
-    group.add_argument(
-        "--walkthrough",
-        action="store_true",
-        help="also write STEM-walkthrough.html: a page that shows every step in words and drawn",
-    )
-    group.add_argument(
-        "--directions",
-        action="store_true",
-        help="also write STEM-directions.txt: numbered steps in words, for guiding by hand",
-    )
+    add_outputs(group, audience=frozenset({"people", "paper"}))
     group.add_argument(
         "--paper", choices=["A4", "Letter"], default="A4", help="of the pages to print (default: A4)"
     )
@@ -198,11 +174,7 @@ def _add_formats(verb: argparse.ArgumentParser) -> None:
         help="sewing SVG of the whole top: where x and y are 0 (default: the finished top's corner); a "
         "band's own files count from where STEM-bands.csv says",
     )
-    group.add_argument(
-        "--thin",
-        action="store_true",
-        help="also write STEM-thin.csv: x and y only, a blank line between paths",
-    )
+    add_outputs(group, audience=frozenset({"the machine"}))
     group.add_argument(
         "--stitch-length",
         type=stitch_length,

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import os
 from argparse import Namespace
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import partial
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from stitchpath.cli.pages import page_names, pages
+from stitchpath.cli.how import how_to_write, machine_tables
 from stitchpath.cli.progress import Steps, steps, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
 from stitchpath.cli.stems import safe_stem
-from stitchpath.errors import DesignError, FileError, Finding
+from stitchpath.errors import FileError, Finding
+from stitchpath.outputs import file_names, file_texts
 
 if TYPE_CHECKING:
     from stitchpath.design import Design
-    from stitchpath.files import MachineTables
     from stitchpath.plan import Plan
     from stitchpath.settings import ScheduleSettings
 
@@ -34,18 +34,17 @@ _MANIFEST = "-manifest.json"
 
 def plan(arguments: Namespace) -> int:
     """Plan a design, write its files, check them before they take their places, and print the figures."""
-    from stitchpath.check import check_folder, tell_of_folder
+    from stitchpath.check import check_plan, prove_folder
     from stitchpath.cli.data import plan_record, told_record
     from stitchpath.cli.report import figures_text, notes_text
     from stitchpath.design import read_design
     from stitchpath.figures.alignment import alignment
     from stitchpath.files import design_name, manifest_name, staged_files
-    from stitchpath.formats.band_files import band_texts
     from stitchpath.records import json_text
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
-    writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
-    names = [*writers, *page_names(arguments, stem), manifest_name(stem)]
+    how = how_to_write(arguments)
+    names = [*file_names(stem, how.also), manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
     with steps(5, quiet=arguments.quiet) as step:
         step("reading")
@@ -56,25 +55,25 @@ def plan(arguments: Namespace) -> int:
         table = figures_text(made, unit=arguments.unit or design.unit) if in_words else ""
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
         step("writing")
-        contents = {name: write(made) for name, write in writers.items()}
-        contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
-        contents |= pages(made, design, arguments, stem)
+        checked = check_plan(made, made.drawing) if "proof" in how.also else None
+        shown = replace(how, page_unit=arguments.unit or design.unit, findings=checked)
+        contents = file_texts(made, stem, shown)
         with staged_files(
             folder,
             contents,
             manifest=names[-1],
             design_sha256=made.drawing.design_sha256,
             design=design_name(arguments.design),
-            tables=_machine_tables(arguments),
+            tables=machine_tables(how),
         ) as staged:
             step("checking what was written")
-            findings = check_folder(arguments.design, staged.folder, stem)
-            known = tell_of_folder(arguments.design, staged.folder, stem)
+            proof = prove_folder(arguments.design, staged.folder, stem, drawn=(design, made.drawing))
+            findings = proof.findings
             changed = () if findings else staged.take_place()
     written = [] if findings else [*contents, names[-1]]
     unaligned = [told.note for told in alignment(made) if told.note]
     stays = [_NOTHING_WRITTEN.format(folder)] if findings else _strange(folder, stem, changed)
-    notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *known, *stays]
+    notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *proof.told, *stays]
     if arguments.json:
         run = {"files": [str(folder / name) for name in written], "stopped": step.stopped}
         put(json_text({"format": "stitchpath planned 1", **measured, **run, **told_record(notes, findings)}))
@@ -127,55 +126,9 @@ def _schedule(design: Design, arguments: Namespace) -> ScheduleSettings:
     return ScheduleSettings(**{**dict(asked), "stages": stages, "laps": arguments.laps or asked.laps})
 
 
-def _formats(arguments: Namespace) -> Mapping[str, Callable[[Plan], str]]:
-    """Return all formats as they were asked for: by what is added to the stem, what makes the text."""
-    from stitchpath.formats.sewing_svg import sewing_svg
-    from stitchpath.outputs import FORMATS
-
-    origin = arguments.origin.replace("-", " ")
-    sewing = partial(sewing_svg, y_up=arguments.y_up, origin=origin)
-    return {**FORMATS, ".svg": sewing, **_tables(arguments)}
-
-
-def _band_formats(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
-    """Return the formats of a band's own files as they were asked for; they have an origin of their own."""
-    from stitchpath.formats.sewing_svg import sewing_svg
-
-    return {".svg": partial(sewing_svg, y_up=arguments.y_up), **_tables(arguments)}
-
-
-def _tables(arguments: Namespace) -> Mapping[str, Callable[..., str]]:
-    from stitchpath.formats.stitch_table import stitch_table
-
-    table = partial(stitch_table, unit=arguments.unit or "mm")
-    stitches = partial(table, stitch_length_mm=arguments.stitch_length)
-    if arguments.basting_length is not None:
-        if arguments.stitch_length is None:
-            said = "--basting-length tells the length of stitches that nobody asked for"
-            raise DesignError(said, "write --stitch-length too")
-        stitches = partial(stitches, basting_length_mm=arguments.basting_length)
-    return {
-        ".csv": table,
-        **({} if arguments.stitch_length is None else {"-stitches.csv": stitches}),
-        **({"-thin.csv": partial(stitches, thin=True)} if arguments.thin else {}),
-    }
-
-
-def _machine_tables(arguments: Namespace) -> MachineTables:
-    """Return what the manifest says of the tables for a machine that were asked for."""
-    from stitchpath.files import MachineTables
-    from stitchpath.formats.stitch_points import BASTING_LENGTH_MM
-
-    if arguments.stitch_length is None:
-        return MachineTables(arguments.thin)
-    return MachineTables(
-        arguments.thin, arguments.stitch_length, arguments.basting_length or BASTING_LENGTH_MM
-    )
-
-
 def check(arguments: Namespace) -> int:
     """Prove written files against their design."""
-    from stitchpath.check import check_folder, tell_of_folder
+    from stitchpath.check import prove_folder
     from stitchpath.cli.data import told_record
     from stitchpath.cli.report import notes_text
     from stitchpath.records import json_text
@@ -185,13 +138,12 @@ def check(arguments: Namespace) -> int:
     _refuse_no_plan(arguments.design, Path(arguments.folder), stem)
     with steps(1, quiet=arguments.quiet) as step:
         step("checking")
-        findings = check_folder(arguments.design, arguments.folder, stem)
-        known = tell_of_folder(arguments.design, arguments.folder, stem)
+        proof = prove_folder(arguments.design, arguments.folder, stem)
     if arguments.json:
-        put(json_text({"format": "stitchpath check 1", **told_record(known, findings)}))
-    elif known and not arguments.quiet:
-        say(notes_text(known))
-    return _tell(findings, arguments)
+        put(json_text({"format": "stitchpath check 1", **told_record(proof.told, proof.findings)}))
+    elif proof.told and not arguments.quiet:
+        say(notes_text(proof.told))
+    return _tell(proof.findings, arguments)
 
 
 def lines(arguments: Namespace) -> int:

@@ -16,6 +16,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.figures.band_frames import BandFrame, band_frames
+from stitchpath.figures.once import once
 from stitchpath.figures.rows_and_columns import CORNER_MM, corners
 from stitchpath.lines import COVERED_MM, ROLE_NAMES, Role
 from stitchpath.plan import Plan
@@ -79,6 +80,7 @@ class _Junction:
         return 1 if self.roles & _SEAMS else 2
 
 
+@once
 def alignment(plan: Plan) -> tuple[BandMarks, ...]:
     """Return on what to align each band but the first; of the first one only that nothing is sewn in it.
 

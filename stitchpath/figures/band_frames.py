@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from stitchpath.errors import DesignError
 from stitchpath.plan import Plan, StitchPath
 
-__all__ = ["BandFrame", "band_frame", "band_frames", "band_paths"]
+__all__ = ["BandFrame", "band_frame", "band_frames", "band_paths", "sewn_bands"]
 
 _TURNED = np.array([[0.0, -1.0], [1.0, 0.0]])
 
@@ -143,6 +143,26 @@ def band_paths(plan: Plan, band: int | None) -> tuple[int, Iterable[StitchPath]]
         return 1, plan.paths
     first = next((number for number, path in enumerate(plan.paths, 1) if path.band == band), 1)
     return first, [path for path in plan.paths if path.band == band]
+
+
+def sewn_bands(plan: Plan) -> tuple[int, ...]:
+    """Return the numbers of the bands that have files of their own; none where all is in reach at once.
+
+    Raises
+    ------
+    DesignError
+        If a path is of a band without a window.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> sewn_bands(Plan(Drawing(()), (), (), 0.0))
+    ()
+    """
+    frames, sewn = band_frames(plan), {path.band for path in plan}
+    if frames and max(sewn, default=0) > len(frames):
+        raise DesignError(f"band {max(sewn)} has no window", "give the plan a window for each band")
+    return tuple(frame.number for frame in frames if frame.number in sewn)
 
 
 def _whole(place: tuple[float, float]) -> tuple[float, float]:

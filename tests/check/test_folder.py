@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from plans import TWO_LEAVES
 
-from stitchpath.check import check_folder, tell_of_folder
+from stitchpath.check import check_folder, prove_folder
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
 from stitchpath.files import MachineTables, manifest_name, write_files
@@ -17,7 +17,7 @@ from stitchpath.formats.document import plan_document
 from stitchpath.formats.sewing_svg import sewing_svg
 from stitchpath.formats.stitch_table import stitch_table
 from stitchpath.lines import Role
-from stitchpath.outputs import texts
+from stitchpath.outputs import file_texts
 from stitchpath.pictures.picture import picture_svg
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.planner import make_plan
@@ -115,9 +115,9 @@ def test_what_is_left_to_the_hand_is_told_and_is_no_finding(design, tmp_path):
     )
     write(left, tmp_path / "out")
     assert check_folder(design, tmp_path / "out", "leaves") == ()
-    (told,) = tell_of_folder(design, tmp_path / "out", "leaves")
+    (told,) = prove_folder(design, tmp_path / "out", "leaves").told
     assert told.startswith("left to the hand: 4 outlines (ellipse), 0.")
-    assert tell_of_folder(design, tmp_path / "nowhere", "leaves") == ()
+    assert prove_folder(design, tmp_path / "nowhere", "leaves").told == ()
     write(plan, tmp_path / "out")
     assert kinds(design, tmp_path / "out") == {"settings", "by hand"}
 
@@ -253,7 +253,8 @@ WITH_TABLES = {"tables": MachineTables(True, 2.54, 5.08)}
 
 def write_with_tables(plan, folder, **more):
     table = partial(stitch_table, plan, stitch_length_mm=2.54)
-    contents = texts(plan, "leaves") | {"leaves-thin.csv": table(thin=True), "leaves-stitches.csv": table()}
+    contents = file_texts(plan, "leaves")
+    contents |= {"leaves-thin.csv": table(thin=True), "leaves-stitches.csv": table()}
     digest = plan.drawing.design_sha256
     contents |= more
     write_files(folder, contents, manifest=manifest_name("leaves"), design_sha256=digest, **WITH_TABLES)

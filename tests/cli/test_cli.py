@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from stitchpath.check import Proof
 from stitchpath.cli import main, verbs
 from stitchpath.errors import InternalError
 from stitchpath.files import read_manifest, verify_files
@@ -367,7 +368,7 @@ def test_many_findings_are_cut_short(planned, capsys, monkeypatch):
     from stitchpath.errors import Finding
 
     found = tuple(Finding("covered", f"piece {n} is not sewn", (n, 2.0)) for n in range(23))
-    monkeypatch.setattr("stitchpath.check.check_folder", lambda *_: found)
+    monkeypatch.setattr("stitchpath.check.prove_folder", lambda *_, **__: Proof(found, ()))
     assert run("check", *planned) == 1
     told = capsys.readouterr().err.splitlines()
     assert told[0] == "stitchpath: covered: piece 0 is not sewn (at x 0.0 mm, y 2.0 mm)"

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from plans import TWO_LEAVES
 
+from stitchpath.check import Proof
 from stitchpath.cli import main
 from stitchpath.cli.arguments import parser
 from stitchpath.cli.report import unplanned
@@ -123,8 +124,8 @@ def test_figures_as_data_are_those_of_the_library(here, capsys, verb):
 
 def test_plan_as_data_names_its_files_its_notes_and_what_the_check_found(here, capsys, monkeypatch):
     found = Finding("totals", "they differ"), Finding("covered", "a piece is not sewn", (1.0, 2.5))
-    monkeypatch.setattr("stitchpath.check.check_folder", lambda *_: found)
-    monkeypatch.setattr("stitchpath.check.tell_of_folder", lambda *_: ("left to the hand: a strip",))
+    proof = Proof(found, ("left to the hand: a strip",))
+    monkeypatch.setattr("stitchpath.check.prove_folder", lambda *_, **__: proof)
     assert main(typed(here, "plan", "--json")) == 1
     data = told(capsys)
     assert data["format"] == "stitchpath planned 1"
@@ -147,7 +148,7 @@ def test_plan_as_data_names_the_files_that_it_wrote(here, capsys):
 @pytest.mark.parametrize("verb", ["plan", "check"])
 def test_all_findings_are_data_however_many(here, capsys, monkeypatch, verb):
     found = tuple(Finding("covered", f"piece {n} is not sewn", (n, 2.0)) for n in range(50))
-    monkeypatch.setattr("stitchpath.check.check_folder", lambda *_: found)
+    monkeypatch.setattr("stitchpath.check.prove_folder", lambda *_, **__: Proof(found, ()))
     assert main(typed(here, verb, "--json")) == 1
     assert [finding["place_mm"] for finding in told(capsys)["findings"]] == [[n, 2.0] for n in range(50)]
 
@@ -228,7 +229,8 @@ def test_a_terminal_has_a_bar_but_not_in_quiet(here, capsys, monkeypatch, verb):
 
 @pytest.mark.parametrize("verb", ["plan", "check"])
 def test_what_a_check_finds_is_said_in_quiet(here, capsys, monkeypatch, verb):
-    monkeypatch.setattr("stitchpath.check.check_folder", lambda *_: (Finding("totals", "they differ"),))
+    proof = Proof((Finding("totals", "they differ"),), ())
+    monkeypatch.setattr("stitchpath.check.prove_folder", lambda *_, **__: proof)
     assert main(typed(here, verb, "--quiet")) == 1
     out, err = capsys.readouterr()
     first, *more = err.splitlines()

@@ -5,6 +5,7 @@ import json
 import pytest
 from plans import TWO_LEAVES
 
+from stitchpath.check import Proof
 from stitchpath.cli import main
 from stitchpath.errors import Finding
 from stitchpath.files import read_manifest
@@ -36,7 +37,8 @@ def test_a_plan_that_fails_its_check_ends_with_1_and_takes_no_place(
         assert run("plan", design, "--out", out, "--thin") == 0
     stood = {path.name: path.read_bytes() for path in out.iterdir()} if before else None
     capsys.readouterr()
-    monkeypatch.setattr("stitchpath.check.check_folder", lambda *_: (Finding("totals", "they differ"),))
+    proof = Proof((Finding("totals", "they differ"),), ())
+    monkeypatch.setattr("stitchpath.check.prove_folder", lambda *_, **__: proof)
     assert run("plan", design, "--out", out) == 1
     said = capsys.readouterr()
     assert said.out == ""

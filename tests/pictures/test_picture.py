@@ -330,7 +330,8 @@ def test_every_plan_can_be_drawn(plan):
 def test_same_bytes_in_processes_with_other_hash_seeds():
     code = (
         "import hashlib; from export_plans import orchard; from banded_plans import banded;"
-        "from stitchpath.outputs import texts; made = texts(orchard(), 'a'), texts(banded(), 'b');"
+        "from stitchpath.outputs import file_texts;"
+        "made = file_texts(orchard(), 'a'), file_texts(banded(), 'b');"
         "print(hashlib.sha256(repr(made).encode()).hexdigest())"
     )
     paths = [path for path in sys.path if path]

@@ -6,27 +6,26 @@ from pathlib import Path
 
 from stitchpath.errors import Finding
 from stitchpath.files import MachineTables, manifest_name, manifests
-from stitchpath.outputs import FORMATS
+from stitchpath.outputs import OUTPUTS, ending_pattern, file_names
 from stitchpath.plan import StitchPath
 
-__all__ = ["left_over", "listing_fits", "table_endings"]
+__all__ = ["left_over", "listing_fits", "tables_of"]
 
-_OF_BANDS = r"-bands\.csv|-band-[1-9][0-9]*(?:-[a-z]+)?\.(?:svg|csv)"
-_OF_KIND = re.compile(rf"{_OF_BANDS}|-thin\.csv|-stitches\.csv")
-"""What is added to the stem of files whose names follow from the plan and the tables asked for."""
-_PAGES = re.compile(r"-(?:proof|tiles|templates|walkthrough)\.html|-directions\.txt")
+_FOLLOWING = re.compile(ending_pattern(each for each in OUTPUTS if each.of_bands != "no"))
+"""What is added to the stem of files that follow from the plan and from the tables asked for."""
+_PAGES = re.compile(ending_pattern(each for each in OUTPUTS if each.option and each.of_bands == "no"))
 
 
-def table_endings(tables: MachineTables) -> tuple[str, ...]:
-    """Return what is added to the stem of the tables for a machine that were asked for.
+def tables_of(tables: MachineTables) -> frozenset[str]:
+    """Return the names of the tables for a machine that were asked for.
 
     Examples
     --------
-    >>> table_endings(MachineTables(True, 2.5, 5.0)), table_endings(MachineTables())
-    (('-thin.csv', '-stitches.csv'), ())
+    >>> sorted(tables_of(MachineTables(True, 2.5, 5.0))), tables_of(MachineTables())
+    (['stitches', 'thin'], frozenset())
     """
-    stitches = ("-stitches.csv",) if tables.stitch_length_mm is not None else ()
-    return (("-thin.csv",) if tables.thin else ()) + stitches
+    asked = {"thin": tables.thin, "stitches": tables.stitch_length_mm is not None}
+    return frozenset(name for name, is_asked in asked.items() if is_asked)
 
 
 def listing_fits(
@@ -59,7 +58,7 @@ def listing_fits(
         if name not in listed:
             yield Finding("manifest", f"{manifest} does not list {name}; write the files again")
     for name in sorted({*listed} - {*own}):
-        if name.startswith(stem) and _OF_KIND.fullmatch(name.removeprefix(stem)):
+        if name.startswith(stem) and _FOLLOWING.fullmatch(name.removeprefix(stem)):
             said = f"{manifest} lists {name}, which this plan does not have; write the files again"
             yield Finding("manifest", said)
     yield from left_over(folder, stem, {*listed, *own})
@@ -90,14 +89,10 @@ def left_over(folder: Path, stem: str, own: Collection[str]) -> Iterator[Finding
 
 def _is_alike(name: str, stem: str) -> bool:
     ending = name.removeprefix(stem)
-    return name.startswith(stem) and bool(_OF_KIND.fullmatch(ending) or _PAGES.fullmatch(ending))
+    return name.startswith(stem) and bool(_FOLLOWING.fullmatch(ending) or _PAGES.fullmatch(ending))
 
 
 def _names(stem: str, tables: MachineTables, paths: Sequence[StitchPath], *, banded: bool) -> list[str]:
-    extra = table_endings(tables)
-    bands = dict.fromkeys(path.band for path in paths) if banded else ()
-    return [
-        *(f"{stem}{ending}" for ending in (*FORMATS, *extra)),
-        *([f"{stem}-bands.csv"] if banded else []),
-        *(f"{stem}-band-{band}{ending}" for band in bands for ending in (".svg", ".csv", *extra)),
-    ]
+    bands = list(dict.fromkeys(path.band for path in paths)) if banded else []
+    names = file_names(stem, tables_of(tables), bands=bands)
+    return names if bands or not banded else [*names, f"{stem}-bands.csv"]

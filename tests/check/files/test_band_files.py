@@ -13,24 +13,17 @@ from stitchpath.check.folder import _TURNS, _turns
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
 from stitchpath.files import manifest_name, write_files
-from stitchpath.formats.band_files import BAND_FORMATS, band_texts
 from stitchpath.formats.read_svg import read_svg
 from stitchpath.formats.read_table import read_csv
 from stitchpath.formats.sewing_svg import sewing_svg
 from stitchpath.formats.stitch_table import stitch_table
 from stitchpath.lines import Role
-from stitchpath.outputs import FORMATS, texts
+from stitchpath.outputs import HowToWrite, file_names, file_texts
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 
 
 def write(plan, folder, *, spoil=None, y_up=False, unit="mm"):
-    svg = lambda plan, **band: sewing_svg(plan, y_up=y_up, **band)
-    table = lambda plan, **band: stitch_table(plan, unit=unit, **band)
-    contents = {
-        "f.svg": svg(plan),
-        "f.csv": table(plan),
-        **band_texts(plan, "f", formats={".svg": svg, ".csv": table}, unit=unit),
-    }
+    contents = file_texts(plan, "f", HowToWrite(table_unit=unit, y_up=y_up))
     for name, change in (spoil or {}).items():
         before = contents.pop(name)
         after = change(before)
@@ -146,10 +139,8 @@ def test_a_folder_is_checked_with_its_bands(tmp_path):
     plan = Plan(
         drawing, paths, jobs, bound=100.0, machine=asked.machine, windows=((0.0, 101.0), (99.0, 200.0))
     )
-    contents = texts(plan, "f")
-    assert set(contents) == {f"f{ending}" for ending in FORMATS} | {"f-bands.csv"} | {
-        f"f-band-{band}{ending}" for band in (1, 2) for ending in BAND_FORMATS
-    }
+    contents = file_texts(plan, "f")
+    assert list(contents) == file_names("f", bands=(1, 2))
     told = {"manifest": manifest_name("f"), "design_sha256": drawing.design_sha256}
     write_files(tmp_path, contents, **told)
     assert check_folder(tmp_path / "f.toml", tmp_path, "f") == ()

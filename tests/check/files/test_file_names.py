@@ -6,19 +6,15 @@ from export_plans import orchard
 
 from stitchpath.check.files.file_names import left_over, listing_fits
 from stitchpath.files import MachineTables, manifest_name, write_files
-from stitchpath.formats.band_files import BAND_FORMATS, band_texts
 from stitchpath.formats.stitch_points import BASTING_LENGTH_MM
-from stitchpath.formats.stitch_table import stitch_table
-from stitchpath.outputs import texts
+from stitchpath.outputs import HowToWrite, file_texts
 
 BOTH = MachineTables(True, 2.5, BASTING_LENGTH_MM)
 
 
 def write(plan, folder):
     """Write the files of a plan and its bands with both tables for a machine; return their names."""
-    formats = {**BAND_FORMATS, "-thin.csv": stitch_table, "-stitches.csv": stitch_table}
-    contents = texts(plan, "f") | band_texts(plan, "f", formats=formats)
-    contents |= {"f-thin.csv": "", "f-stitches.csv": ""}
+    contents = file_texts(plan, "f", HowToWrite(also=frozenset({"thin", "stitches"}), stitch_length_mm=2.5))
     write_files(folder, contents, manifest=manifest_name("f"), tables=BOTH)
     return set(contents)
 

@@ -10,7 +10,7 @@ from stitchpath.design import read_design
 from stitchpath.drawing import Drawing
 from stitchpath.files import manifest_name, write_files
 from stitchpath.lines import Line, Role
-from stitchpath.outputs import texts
+from stitchpath.outputs import file_texts
 from stitchpath.planner import make_plan
 from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
 
@@ -85,7 +85,7 @@ def test_written_files_are_proven(tmp_path, bobbins_end, kinds):
     design = read_design(file)
     schedule = design.schedule.model_copy(update={"bobbins_end": bobbins_end})
     plan = make_plan(design, schedule=schedule)
-    contents = texts(plan, "top")
+    contents = file_texts(plan, "top")
     digest = plan.drawing.design_sha256
     write_files(tmp_path / "out", contents, manifest=manifest_name("top"), design_sha256=digest)
     assert {finding.kind for finding in check_folder(file, tmp_path / "out", "top")} == kinds
@@ -97,7 +97,7 @@ def test_other_batting_than_the_designs_is_found(tmp_path):
     plan = make_plan(read_design(file))
     assert plan.batting == BattingSettings(gap="30 mm")
     other = replace(plan, batting=BattingSettings(gap="40 mm"))
-    contents = texts(other, "top")
+    contents = file_texts(other, "top")
     digest = plan.drawing.design_sha256
     write_files(tmp_path / "out", contents, manifest=manifest_name("top"), design_sha256=digest)
     (finding,) = check_folder(file, tmp_path / "out", "top")
