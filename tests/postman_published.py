@@ -17,9 +17,12 @@ FOLDERS = (SIX,) if ALL is None else (SIX, ALL)
 
 
 def rows_of(name: str) -> list[dict[str, str]]:
-    """Return an instance's edges: `u`, `v`, `cost`, `required`, in the order of their vertices."""
+    """Return an instance's edges as they stand there: `u`, `v`, `cost`, `required`.
+
+    At effort "standard" another order may come to another plan: the six are always read from here.
+    """
     file = next(file for folder in FOLDERS if (file := folder / f"{name}.csv").is_file())
-    return sorted(_rows(file), key=lambda row: (int(row["u"]), int(row["v"])))
+    return _rows(file)
 
 
 def optima() -> dict[str, int]:

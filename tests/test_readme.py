@@ -1,6 +1,7 @@
 """What the README says is run."""
 
 import re
+import shlex
 import tomllib
 from functools import partial
 from pathlib import Path
@@ -30,6 +31,16 @@ def folder(tmp_path, monkeypatch):
     return tmp_path
 
 
+def test_it_is_short():
+    assert len(README.splitlines()) <= 170
+
+
+def test_what_it_links_to_is_there():
+    links = [*re.findall(r"\]\(([^)]+)\)", README), *re.findall(r'src="([^"]+)"', README)]
+    assert len(links) > 12
+    assert [link for link in links if not (ROOT / link).is_file()] == []
+
+
 def test_there_are_blocks_to_run():
     assert len(blocks("python")) >= 2
     assert len(blocks("toml")) >= 1
@@ -40,7 +51,22 @@ def test_its_python_runs(folder, number, capsys, monkeypatch):
     """At effort "quick" where it names none; `.ci/run` plans the same example as it stands."""
     monkeypatch.setattr(stitchpath, "make_plan", partial(make_plan, effort="quick"))
     exec(compile(blocks("python")[number], f"README.md, block {number + 1}", "exec"), {"__name__": "readme"})
-    assert capsys.readouterr().out
+    printed = capsys.readouterr().out
+    told = "".join(re.findall(r"^# prints: (.*\n)", blocks("python")[number], re.MULTILINE))
+    assert printed == told or (number == 0 and shape(printed) == shape(told))
+
+
+def shape(text):
+    """Return a text with its numbers left out."""
+    return re.sub(r"[\d,.]*\d", "0", text)
+
+
+def test_what_the_first_block_prints_is_in_the_picture():
+    """`.ci/run` holds the picture current."""
+    picture = (ROOT / "examples" / "winter_orchard-picture.svg").read_text(encoding="utf-8")
+    paths, cost, bound = re.findall(r"[\d,.]*\d", re.search(r"# prints: (.*)", blocks("python")[0])[1])
+    for told in (f"{paths} paths, ", f": {cost}<", f"at least {bound}<"):
+        assert told in picture
 
 
 def test_the_code_under_the_picture_has_less_than_ten_lines_and_makes_it(folder):
@@ -72,15 +98,29 @@ def test_its_design_is_read_planned_and_checked(folder, number):
     assert {*file_names("readme")} < written
 
 
-def test_the_verbs_it_shows_are_there(capsys):
-    verbs = re.findall(r"^stitchpath (\w+) ", README, re.MULTILINE)
-    assert verbs == ["plan", "check", "figures", "compare", "lines", "schema"]
-    for verb in verbs:
+def commands():
+    """Return what it says to type, in order, without remarks."""
+    verbs = "plan|check|figures|compare|lines|schema"
+    typed = re.findall(rf"^`?(stitchpath (?:{verbs}) [^`#\n]+)", README, re.MULTILINE)
+    return [shlex.split(line)[1:] for line in typed]
+
+
+def test_its_commands_run_one_after_another(folder):
+    (folder / "small_orchard.toml").write_text(blocks("toml")[0], encoding="utf-8")
+    (folder / "elsewhere.csv").write_text("0,0\n10,0\n10,12\n\n20,0\n20,24\n", encoding="utf-8")
+    assert {verb for verb, *_ in commands()} == {"plan", "check", "figures", "compare", "lines", "schema"}
+    for command in commands():
+        assert main(command) == 0, command
+    for name in ("lines.csv", "design.schema.json", "both.csv", "wishes.html"):
+        assert (folder / name).stat().st_size
+
+
+def test_its_options_are_there(capsys):
+    for verb in ("plan", "compare", "check"):
         with pytest.raises(SystemExit) as stopped:
             main([verb, "--help"])
         assert stopped.value.code == 0
-    for option in re.findall(r"`(--[a-z-]+)`", README):
-        for verb in ("plan", "compare"):
-            with pytest.raises(SystemExit):
-                main([verb, "--help"])
-        assert option in capsys.readouterr().out
+    told = capsys.readouterr().out
+    options = re.findall(r"`(--[a-z-]+)[ `]", README)
+    assert len(options) > 12
+    assert [option for option in options if option not in told] == []
