@@ -14,7 +14,7 @@ from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
 from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.model.problem import MOST_TOTAL, Problem
 from stitchpath.postman.relaxed.outset import Outset, make_outset
-from stitchpath.postman.search.connect import Held, Watch, connect, searched
+from stitchpath.postman.search.connect import Held, Watch, connect, searched, settled
 from stitchpath.postman.search.core import core_plan
 from stitchpath.postman.search.fewer_vertices import fewer, on_fewer, restored
 from stitchpath.postman.search.first_plan import cheaper, first_plan
@@ -157,8 +157,8 @@ def _bettered(task: Task, held: Held, effort: Effort, seed: int, watch: Watch) -
         held, ended = searched(task, held, watch)
         near = effort == "standard" and held.cost - held.bound <= _NEAR * held.bound
         if ended or near or not watch(held.cost, held.bound):
-            return held
-    return connect(task, held, proof=effort == "proof", seed=seed, watch=watch)
+            return settled(task, held)
+    return settled(task, connect(task, held, proof=effort == "proof", seed=seed, watch=watch))
 
 
 def lower_bound(

@@ -82,7 +82,17 @@ class Growing:
     def fix(self, columns: NDArray[np.intp]) -> None:
         """Hold columns at 1."""
         ones = np.ones(len(columns))
-        self._solver.changeColsBounds(len(columns), columns.astype(np.int32), ones, ones)
+        self.hold(columns, ones, ones)
+
+    def hold(self, columns: NDArray[np.intp], low: NDArray[Any], high: NDArray[Any]) -> None:
+        """Keep columns within limits, (k,) each."""
+        limits = low.astype(np.float64), high.astype(np.float64)
+        self._solver.changeColsBounds(len(columns), columns.astype(np.int32), *limits)
+
+    def ray(self) -> _Floats | None:
+        """Return duals that show why no columns were within all limits; None where the solver knows none."""
+        _, known, ray = self._solver.getDualRay()
+        return np.array(ray) if known else None
 
     def solve(self) -> Answer:
         """Minimise the costs."""

@@ -24,8 +24,9 @@ from stitchpath.postman.search.core import Found, core_plan, regional_plan
 from stitchpath.postman.search.dive import dived_plan
 from stitchpath.postman.search.first_plan import grown_plan
 from stitchpath.postman.search.rotation import guided, merged, rotate
+from stitchpath.postman.search.whole_proof import costs_at_least
 
-__all__ = ["Held", "Watch", "connect", "searched"]
+__all__ = ["Held", "Watch", "connect", "searched", "settled"]
 
 Watch = Callable[[int, int], bool]
 """Called with a plan's price and the bound, refunds taken off; False stops."""
@@ -45,6 +46,11 @@ _HALVES, _TRAILS_HALVES, _WINDOWED_HALVES, _PROOF_HALVES = 4, 8, 2, 16
 _SMALL_ROUNDS, _SMALL_HALVES, _SMALL_PATIENCE = 200, 8, 20
 _SMALL_NODES, _SMALL_NODES_WORK, _SMALL_WORK = 1_000, 200_000, 20_000
 _TRUST = 1e-6
+"""By so much, as a share, a program's value may err: what HiGHS keeps to, and its scaling."""
+_SHORT = 3
+"""A bound that falls short by no more than so many times that may do so by rounding alone."""
+_MOST_SETTLED, _SETTLED_NODES, _SETTLED_WORK = 4_000, 400, 200_000
+"""Of how many links a network is proven in whole numbers, and how many linear programs that may take."""
 
 
 @dataclass(frozen=True)
@@ -178,6 +184,22 @@ def _bounded(task: Task, held: Held, raised: Raised) -> Held:
     """Take over what multipliers prove, and what the linear program comes to: its rows may be more."""
     held = held.at_least(relaxed_at(task, raised.certificate).bound, raised.certificate)
     return held.at_least(_trusted(raised.value), replace(raised.certificate, program=True))
+
+
+def settled(task: Task, held: Held) -> Held:
+    """Prove a plan a cheapest one in whole numbers, where a program's bound falls short by rounding only.
+
+    Parameters
+    ----------
+    task, held
+        As for `connect`.
+    """
+    short = held.cost - held.bound
+    if not 0 < short <= _SHORT * max(1.0, _TRUST * abs(held.cost)) or len(task.net.links) > _MOST_SETTLED:
+        return held
+    nodes = _limit(task.net, _SETTLED_NODES, _SETTLED_WORK)
+    proven = costs_at_least(task.net, held.cost, known=held.known, nodes=nodes)
+    return held.at_least(held.cost, replace(held.certificate, program=True)) if proven else held
 
 
 def _trusted(value: float) -> int:

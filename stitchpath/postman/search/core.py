@@ -21,7 +21,7 @@ from stitchpath.postman.model.net import Copies, Net, is_plan, price, stripped
 from stitchpath.postman.search.first_plan import grown_plan
 from stitchpath.postman.search.rotation import merged
 
-__all__ = ["Found", "core_plan", "regional_plan"]
+__all__ = ["Core", "Found", "Program", "core_plan", "regional_plan"]
 
 _SIZES, _PARTS, _GROWTH = (100, 400), 10, 4
 _REGION_WORK = 6_000
@@ -47,7 +47,18 @@ class Found:
 
 
 @dataclass(frozen=True)
-class _Core:
+class Program:
+    """An integer program: columns from 0 to `upper` with costs, and rows from `least` to `most`."""
+
+    costs: _Floats
+    upper: _Floats
+    rows: Any
+    least: _Floats
+    most: _Floats
+
+
+@dataclass(frozen=True)
+class Core:
     """Free edges, by their columns; `kept` are the copies of all others."""
 
     columns: Columns
@@ -55,6 +66,7 @@ class _Core:
 
     @property
     def net(self) -> Net:
+        """The network."""
         return self.columns.net
 
     @cached_property
@@ -101,6 +113,24 @@ class _Core:
         """Return the columns' costs, in whole units, halves among them."""
         return np.append(self.columns.costs, np.zeros(len(self.corners)))
 
+    def program(self, known: Known) -> Program:
+        """Return the integer program whose answers are plans, but for cuts that are not known yet."""
+        from scipy.sparse import vstack
+
+        odd = self.odd[self.corners].astype(np.float64)
+        rows, lack = self.crossings(known)
+        left = 1.0 - self.kept[self.net.choices].sum()
+        costs = self.costs()
+        upper = np.ones(len(costs))
+        upper[len(self.columns) :] = len(self.columns.single)
+        return Program(
+            costs,
+            upper,
+            vstack([self.degrees(), rows, self.widened(self.columns.choices())]).tocsr(),
+            np.concatenate([odd, lack, [-np.inf]]),
+            np.concatenate([odd, np.full(len(lack), np.inf), [left]]),
+        )
+
     def of_plan(self, plan: Copies) -> _Floats:
         """Return the columns that stand for a plan's copies, and the halves of degrees."""
         own, single = self.columns.of_copies(plan - self.kept), self.columns.single
@@ -146,7 +176,7 @@ def core_plan(
     if plan is not None:
         kept = plan.copy()
         kept[columns.single] = 0
-    core, total, ended, bound = _Core(columns, kept), 0, False, -np.inf
+    core, total, ended, bound = Core(columns, kept), 0, False, -np.inf
     while total < work and not ended and (plan is None or go_on(price(net, plan))):
         answer = _answer(core, known, plan, nodes)
         total += answer.work + 1
@@ -168,22 +198,15 @@ def core_plan(
     return Found(plan, ended, bound, known, total)
 
 
-def _answer(core: _Core, known: Known, plan: Copies | None, nodes: int) -> Whole:
-    from scipy.sparse import vstack
-
-    odd = core.odd[core.corners].astype(np.float64)
-    rows, lack = core.crossings(known)
-    left = 1.0 - core.kept[core.net.choices].sum()
-    costs = core.costs()
-    scale = max(1.0, float(np.abs(costs).max(initial=0)) / 1000)
-    upper = np.ones(len(costs))
-    upper[len(core.columns) :] = len(core.columns.single)
+def _answer(core: Core, known: Known, plan: Copies | None, nodes: int) -> Whole:
+    program = core.program(known)
+    scale = max(1.0, float(np.abs(program.costs).max(initial=0)) / 1000)
     answer = best_columns(
-        costs / scale,
-        vstack([core.degrees(), rows, core.widened(core.columns.choices())]).tocsr(),
-        np.concatenate([odd, lack, [-np.inf]]),
-        np.concatenate([odd, np.full(len(lack), np.inf), [left]]),
-        upper=upper,
+        program.costs / scale,
+        program.rows,
+        program.least,
+        program.most,
+        upper=program.upper,
         gap=0.9 / scale,
         nodes=nodes,
         start=None if plan is None else core.of_plan(plan),
