@@ -112,7 +112,7 @@ def end_bobbins(
             places.append(Place(whole, whole, 0, number, len(walk.edges), len(walk.edges)))
         chosen = fewest_at_least_cost(places, bobbin_mm)
         if isinstance(chosen, int):
-            raise _too_short(places[chosen], walks, network, machine)
+            raise _too_short(places[chosen], places[chosen + 1], walks, network, machine)
         cuts += [place for place in chosen if place.last < len(walks[place.path].edges)]
     return _cut(routes, walks, sorted(cuts, key=lambda cut: (cut.path, cut.last)), network, weights)
 
@@ -226,10 +226,11 @@ def _within(
 
 
 def _too_short(
-    place: Place, walks: Sequence[_Walk], network: Network, machine: MachineSettings
+    place: Place, beyond: Place, walks: Sequence[_Walk], network: Network, machine: MachineSettings
 ) -> DesignError:
-    walk = walks[place.path]
-    x, y = network.junctions_mm[walk.vertices[place.first]].tolist()
+    """Say where the bobbin is put in that does not last: a change at a path's end is where the next begins."""
+    first = place.first if place.path == beyond.path else 0
+    x, y = network.junctions_mm[walks[beyond.path].vertices[first]].tolist()
     return DesignError(
         f"a bobbin of {machine.bobbin_m:g} m put in at x {x:.1f} mm, y {y:.1f} mm is empty before the path "
         "comes to a seam in which it could end",

@@ -111,6 +111,13 @@ def test_the_check_finds_a_path_that_no_bobbin_lasts_for():
     assert [found.kind for found in check_plan(short, drawing)] == ["bobbin"]
 
 
+def test_a_bobbin_that_does_not_last_is_told_where_it_is_put_in():
+    """The second path begins at (1000, 500), far from where the first one, which is short, ends."""
+    drawing = Drawing((Line([(0, 0), (50, 0)], Role.DITCH), Line([(1000, 500), (2000, 500)], Role.FILL)))
+    with pytest.raises(DesignError, match=r"put in at x (1000|2000)\.0 mm, y 500\.0 mm is empty"):
+        planned(drawing, 1500)
+
+
 @given(
     lines(step_mm=50.0, fewest=1, up_to=9),
     lines(of=(Role.HIDDEN,), step_mm=50.0, up_to=4),
