@@ -247,8 +247,9 @@ def plan_each(
             every.append(_attempt(task, here))
             tell(len(every), task, every[-1])
         return every
-    futures: dict[Future[Plan | DesignError], Task] = {executor.submit(_attempt, t, here): t for t in tasks}
+    futures: dict[Future[Plan | DesignError], Task] = {}
     try:
+        futures.update((executor.submit(_attempt, task, here), task) for task in tasks)
         for done, future in enumerate(as_completed(futures), 1):
             tell(done, futures[future], future.result())
         return [future.result() for future in futures]

@@ -199,6 +199,22 @@ def test_what_has_not_begun_is_cancelled_when_it_is_left_early(design, error):
     assert [future.cancelled() for future in held.futures] == [False, True, True, True, True]
 
 
+class Full(Held):
+    """Takes three plans and no more."""
+
+    def submit(self, work, /, *arguments, **named):
+        if len(self.futures) == 3:
+            raise RuntimeError("cannot schedule new futures after shutdown")
+        return super().submit(work, *arguments, **named)
+
+
+def test_what_was_sent_is_cancelled_when_no_more_can_be_sent(design):
+    full = Full()
+    with pytest.raises(RuntimeError, match="after shutdown"):
+        what_if(design, WISHES, executor=full, effort="quick")
+    assert [future.cancelled() for future in full.futures] == [False, True, True]
+
+
 def test_a_fault_of_ours_is_not_taken_for_a_wish_that_cannot_be_had(design, monkeypatch):
     def broken(*_, **__):
         raise ZeroDivisionError
