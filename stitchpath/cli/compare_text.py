@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from stitchpath.cli.say import wrapped
 from stitchpath.compare.foreign_told import foreign_rows, missed_rows, row_words, within_words
-from stitchpath.compare.side_by_side import MADE_ELSEWHERE, SideBySide, other_scale
+from stitchpath.compare.side_by_side import MADE_ELSEWHERE, SideBySide, other_drawings, other_scale
 from stitchpath.compare.told import comparison_table, prices_table
 from stitchpath.figures import path_ends_mm
 from stitchpath.plan import Plan
@@ -47,6 +47,7 @@ def _columns() -> int:
 
 
 def _parts(told: SideBySide, unit: Unit, columns: int) -> Iterator[str]:
+    yield from map(wrapped, other_drawings(told))
     if told.plans:
         yield _laid_out(comparison_table(told.compared, unit=unit), columns)
         yield from map(wrapped, other_scale(told))

@@ -1,7 +1,7 @@
 """Plans side by side, each with its differences to the first."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stitchpath.compare.ways import Way, way_of
 from stitchpath.figures import plan_figures
@@ -21,9 +21,18 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Ways side by side; the first is what the others are measured against."""
+    """Ways side by side; the first is what the others are measured against.
+
+    Attributes
+    ----------
+    rows
+        A way each.
+    other_drawings
+        The names of the plans that are not of the first one's drawing: their figures are of different work.
+    """
 
     rows: tuple[Row, ...]
+    other_drawings: tuple[str, ...] = ()
 
     def __iter__(self) -> Iterator[Row]:
         return iter(self.rows)
@@ -34,8 +43,8 @@ class Comparison:
 
         Examples
         --------
-        >>> Comparison.of([])
-        Comparison(rows=())
+        >>> Comparison.of([]).rows
+        ()
         """
         return cls(tuple(Row(name, way, way.less(ways[0][1])) for name, way in ways))
 
@@ -46,7 +55,8 @@ def compare_plans(plans: Sequence[Plan], *, names: Sequence[str] | None = None) 
     Parameters
     ----------
     plans
-        Usually of one drawing; the first is what the others are measured against.
+        Usually of one drawing; the first is what the others are measured against. Plans of other drawings
+        are named in the result.
     names
         One for each; None: ``"plan 1"``, ``"plan 2"``, ...
 
@@ -64,10 +74,20 @@ def compare_plans(plans: Sequence[Plan], *, names: Sequence[str] | None = None) 
     Examples
     --------
     >>> compare_plans([])
-    Comparison(rows=())
+    Comparison(rows=(), other_drawings=())
     """
     if names is None:
         names = [f"plan {number}" for number in range(1, len(plans) + 1)]
     if len(names) != len(plans):
         raise ValueError(f"{len(names)} names for {len(plans)} plans; give one name for each plan")
-    return Comparison.of([(name, way_of(plan_figures(p))) for name, p in zip(names, plans, strict=True)])
+    compared = Comparison.of([(name, way_of(plan_figures(p))) for name, p in zip(names, plans, strict=True)])
+    others = [name for name, p in zip(names, plans, strict=True) if _drawn(p) != _drawn(plans[0])]
+    return replace(compared, other_drawings=tuple(others))
+
+
+def _drawn(plan: Plan) -> list[object]:
+    """Return what makes a drawing another one: names and notes do not."""
+    drawing = plan.drawing
+    lines = [(line.role, line.thread, (line.points_mm + 0.0).tobytes()) for line in drawing.lines]
+    hidden = [(line.role, (line.points_mm + 0.0).tobytes()) for line in drawing.hidden]
+    return [lines, hidden, [keep_out.polygon for keep_out in drawing.keep_outs]]

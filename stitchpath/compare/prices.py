@@ -27,7 +27,7 @@ class Price:
     problem
         Why it cannot be had; then the other figures are zero.
     asked_already
-        Whether the design is so anyway.
+        Whether the design is planned so anyway.
     cuts
         Paths more: each is cut off once.
     open_ends
@@ -40,6 +40,9 @@ class Price:
         from 1.
     paths
         How many paths the wished plan has.
+    open_ends_left
+        Where the wish is for no ends in open cloth and the design is planned so anyway: how many there are
+        all the same, where they cannot be avoided.
     """
 
     wish: Wish
@@ -52,6 +55,7 @@ class Price:
     cost_s: float = 0.0
     changed: tuple[int, ...] = ()
     paths: int = 0
+    open_ends_left: int = 0
 
 
 def wish_table(tried: WhatIf) -> tuple[Price, ...]:
@@ -78,7 +82,8 @@ def _price(wished: Wished, plan: Plan, first: Figures) -> Price:
     if wished.plan is None:
         return Price(wished.wish, wished.problem)
     if wished.plan is plan:
-        return Price(wished.wish, asked_already=True, paths=len(plan))
+        left = first.open_ends if ("cost.open_ends", False) in wished.wish.changes else 0
+        return Price(wished.wish, asked_already=True, paths=len(plan), open_ends_left=left)
     own = plan_figures(replace(wished.plan, cost_settings=plan.cost_settings))
     return Price(
         wished.wish,

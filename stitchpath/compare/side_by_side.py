@@ -10,7 +10,7 @@ from stitchpath.compare.whatif import WhatIf
 from stitchpath.figures.foreign import Foreign
 from stitchpath.plan import Plan
 
-__all__ = ["MADE_ELSEWHERE", "SideBySide", "other_scale", "side_by_side"]
+__all__ = ["MADE_ELSEWHERE", "SideBySide", "other_drawings", "other_scale", "side_by_side"]
 
 MADE_ELSEWHERE = "made elsewhere"
 
@@ -44,7 +44,7 @@ class SideBySide:
             self,
             names=(*self.names, MADE_ELSEWHERE),
             plans=(*self.plans, found.plan),
-            compared=Comparison.of(ways),
+            compared=replace(self.compared, rows=Comparison.of(ways).rows),
             foreign=found,
         )
 
@@ -80,6 +80,22 @@ def side_by_side(plans: Sequence[Plan] | WhatIf, names: Sequence[str] | None = N
     made = (plans.plan, *(one.plan for one in wished if one.plan is not None))
     called = (names[0] if names else "as it is", *(one.wish.name for one in wished))
     return SideBySide(called, made, compare_plans(made, names=called), wish_table(plans))
+
+
+def other_drawings(told: SideBySide) -> tuple[str, ...]:
+    """Return a sentence if some plan is not of the first one's drawing.
+
+    Examples
+    --------
+    >>> other_drawings(SideBySide())
+    ()
+    """
+    if not told.compared.other_drawings:
+        return ()
+    return (
+        "These are plans of different drawings, so their figures are of different work; not of the first "
+        f"one's drawing: {'; '.join(told.compared.other_drawings)}.",
+    )
 
 
 def other_scale(told: SideBySide) -> tuple[str, ...]:

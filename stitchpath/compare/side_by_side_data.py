@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 
-from stitchpath.compare.side_by_side import SideBySide
+from stitchpath.compare.side_by_side import SideBySide, other_drawings
 from stitchpath.compare.ways import Way
 from stitchpath.figures.foreign import Foreign
 from stitchpath.formats.stitch_table import cell
@@ -62,7 +62,7 @@ def _number(value: float | None) -> str:
 
 
 def comparison_json(told: SideBySide) -> str:
-    """Return all of it as JSON: plans with differences, prices, and a plan made elsewhere.
+    """Return all of it as JSON: a note if they are of different drawings, plans with differences, prices, and a plan made elsewhere.
 
     Examples
     --------
@@ -78,7 +78,10 @@ def comparison_json(told: SideBySide) -> str:
         }
         for row, changed in zip(told.compared, told.not_in_the_first(), strict=True)
     ]
-    document: dict[str, Any] = {"format": "stitchpath comparison 1", "plans": plans}
+    document: dict[str, Any] = {"format": "stitchpath comparison 1"}
+    if notes := other_drawings(told):
+        document["notes"] = notes
+    document["plans"] = plans
     if told.prices:
         document["wishes"] = [
             {"wish": price.wish.name, **{k: v for k, v in asdict(price).items() if k != "wish"}}

@@ -82,6 +82,8 @@ def _signed(more: float, figure: FigureTold, unit: Unit) -> str:
         return _SAME
     if figure.key == "gap":  # a difference of shares is no share
         said = said.replace("%", "points")
+    if said.startswith("<"):
+        return f"{said} {'more' if more > 0 else 'less'}"
     return f"{'+' if more > 0 else '-'}{said}"
 
 
@@ -99,7 +101,7 @@ def prices_table(prices: Sequence[Price], *, unit: Unit = "mm") -> list[tuple[st
 
 def _price(price: Price, unit: Unit) -> tuple[str, ...]:
     if price.problem or price.asked_already:
-        return ("", "", "", "", "", price.problem or "none: it is so already")
+        return ("", "", "", "", "", price.problem or _so_already(price.open_ends_left))
     changed = f"{numbers(price.changed, most=None)} of {price.paths:,}" if price.changed else "none"
     return (
         _more(price.cuts, _plain, less="fewer"),
@@ -109,6 +111,15 @@ def _price(price: Price, unit: Unit) -> tuple[str, ...]:
         _more(price.cost_s, cost),
         changed,
     )
+
+
+def _so_already(open_ends_left: int) -> str:
+    """Say that a wish is planned already, and what is left of what it is against."""
+    said = "none: it is planned so already"
+    if not open_ends_left:
+        return said
+    ends, they = ("end", "it") if open_ends_left == 1 else ("ends", "they")
+    return f"{said}; {open_ends_left:,} {ends} in open cloth left, where {they} cannot be avoided"
 
 
 def _plain(amount: float) -> str:

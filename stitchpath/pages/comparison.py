@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from stitchpath.compare.foreign_told import foreign_rows, missed_rows, row_words, within_words
-from stitchpath.compare.side_by_side import SideBySide, other_scale, side_by_side
+from stitchpath.compare.side_by_side import SideBySide, other_drawings, other_scale, side_by_side
 from stitchpath.compare.told import MORE_THAN_FIRST, comparison_table, prices_table
 from stitchpath.compare.whatif import WhatIf
 from stitchpath.figures.foreign import Foreign
@@ -84,6 +84,7 @@ def _title(told: SideBySide) -> str:
 
 def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
     yield heading(1, _title(told))
+    yield from map(paragraph, other_drawings(told))
     if told.plans:
         head, *rows = comparison_table(told.compared, unit=unit)
         right = frozenset(range(1, len(head)))

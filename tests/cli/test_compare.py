@@ -50,6 +50,23 @@ def test_folders_files_and_designs_side_by_side(folder, capsys):
     assert "Where paths end" in said.out
 
 
+def test_plans_of_different_drawings_are_compared_with_a_word_first(folder, tmp_path, capsys):
+    other, page, said = tmp_path / "wide.toml", tmp_path / "page.html", "plans of different drawings"
+    other.write_text(LEAVES.replace("spacing = 20", "spacing = 25"), encoding="utf-8")
+    assert run("compare", folder / "staged", folder / "mixed", other, "--html", page, "--effort", "quick") == 0
+    words = " ".join(capsys.readouterr().out.split())
+    assert words.startswith("These are " + said)
+    assert "not of the first one's drawing: wide. paths ends" in words
+    html = page.read_text(encoding="utf-8")
+    assert html.index(said) < html.index("<table")
+    assert run("compare", other, folder / "staged", "--json", "--effort", "quick") == 0
+    told = json.loads(capsys.readouterr().out)
+    assert list(told)[:3] == ["format", "notes", "plans"]
+    assert said in told["notes"][0]
+    assert run("compare", folder / "staged", folder / "leaves.toml", "--effort", "quick") == 0
+    assert said not in capsys.readouterr().out
+
+
 def test_a_wish_has_a_price_and_a_page(folder, tmp_path, capsys):
     page, table = tmp_path / "page.html", tmp_path / "table.csv"
     wishes = ("--wish", "blocks finished in turn", "--wish", "fewest advances")
@@ -57,7 +74,7 @@ def test_a_wish_has_a_price_and_a_page(folder, tmp_path, capsys):
     said = capsys.readouterr().out
     assert "as it is" in said
     assert "paths that change" in said
-    assert "none: it is so already" in said
+    assert "none: it is planned so already" in said
     assert f"Written: {page}, {table}." in said.replace("\n", " ").replace("  ", " ")
     assert page.read_text(encoding="utf-8").count("<svg") == 2
     rows = list(csv.DictReader(io.StringIO(table.read_text(encoding="utf-8"))))

@@ -1,11 +1,14 @@
 """Plans side by side, worked out by hand."""
 
+from dataclasses import replace
+
 import pytest
+from shapely import box
 
 from stitchpath.compare import compare_plans
 from stitchpath.drawing import Drawing
 from stitchpath.figures import plan_figures
-from stitchpath.lines import Line
+from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 
 
@@ -27,6 +30,23 @@ def test_plans_are_measured_against_the_first():
     )
     assert rows[1].more.thread_mm > 200
     assert [row.name for row in compare_plans([short, long])] == ["plan 1", "plan 2"]
+
+
+def test_plans_of_other_drawings_are_named():
+    """What a drawing is called makes it no other one; a line, a role, a hidden seam or a keep-out does."""
+    plan = plan_of([(0, 0), (50, 0)], 240.0)
+    changes = {
+        "called otherwise": {"name": "pear", "design_sha256": "00"},
+        "asked by another motif": {"lines": (Line([(-0.0, 0), (50, 0)], motif="pear"),)},
+        "other line": {"lines": (Line([(0, 0), (50, 1)]),)},
+        "other role": {"lines": (Line([(0, 0), (50, 0)], Role.FILL),)},
+        "hidden seam": {"hidden": (Line([(0, 0), (0, 9)], Role.HIDDEN),)},
+        "keep-out": {"keep_outs": (KeepOut(box(60, 0, 70, 9)),)},
+    }
+    plans = [plan, *(replace(plan, drawing=replace(plan.drawing, **change)) for change in changes.values())]
+    compared = compare_plans(plans, names=["first", *changes])
+    assert compared.other_drawings == ("other line", "other role", "hidden seam", "keep-out")
+    assert [row.more.paths for row in compared] == [0] * 7
 
 
 def test_names_that_do_not_fit_are_refused():

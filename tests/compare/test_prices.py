@@ -54,6 +54,13 @@ def test_a_wish_that_cannot_be_had_and_one_that_is_so_already():
     assert (same.problem, same.asked_already, same.paths) == ("", True, 2)
 
 
+def test_ends_left_in_open_cloth_are_told_of_the_wish_against_them_alone():
+    """TWO has one end in open cloth, at the fill's tip."""
+    against, other = wish_table(WhatIf(TWO, (Wished(WISHES[0], TWO), Wished(WISHES[1], TWO))))
+    assert against.wish.name == "no ends in the open"
+    assert (against.open_ends_left, other.open_ends_left) == (plan_figures(TWO).open_ends, 0) == (1, 0)
+
+
 def test_paths_are_matched_either_way_and_each_once():
     one, two = (path(points, (SEW, 0, 1, 1)) for points in ([(0, 0), (9, 0)], [(0, 0), (0, 9)]))
     back = path([(9, 0), (0, 0)], (SEW, 0, 1, 1))

@@ -44,6 +44,20 @@ def test_what_is_not_known_is_left_empty_and_no_bound_has_no_difference():
     assert comparison_table(finite)[3][-1] == ""
 
 
+def test_a_difference_of_gaps_too_small_to_write_is_more_or_less():
+    one, other = (Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0, 2, None, gap) for gap in (0.0, 0.00001))
+    assert comparison_table(Comparison.of([("a", one), ("b", other)]))[3][-1] == "< 0.01 points more"
+    assert comparison_table(Comparison.of([("b", other), ("a", one)]))[3][-1] == "< 0.01 points less"
+
+
+def test_a_wish_planned_already_tells_the_ends_that_are_left():
+    left = [Price(WISH, asked_already=True, open_ends_left=count) for count in (1, 1234)]
+    assert [row[-1] for row in prices_table(left)[1:]] == [
+        "none: it is planned so already; 1 end in open cloth left, where it cannot be avoided",
+        "none: it is planned so already; 1,234 ends in open cloth left, where they cannot be avoided",
+    ]
+
+
 def test_prices():
     rows = prices_table(
         [
@@ -60,5 +74,5 @@ def test_prices():
     assert rows[1][1:] == ("4 more", "1 fewer", "1.20 m more", "9 min 00 s more", "3.0 s less", "2 of 9")
     assert rows[2][1:] == ("1 fewer", "same", "0.01 mm less", "same", "same", "3 to 7 of 9")
     assert rows[3][1:] == ("same",) * 5 + ("none",)
-    assert rows[4][1:] == ("",) * 5 + ("none: it is so already",)
+    assert rows[4][1:] == ("",) * 5 + ("none: it is planned so already",)
     assert rows[5][1:] == ("",) * 5 + ("no stage takes fill lines",)

@@ -94,7 +94,7 @@ def test_the_page_stands_alone_and_escapes_what_users_wrote():
     assert "default-src 'none'" in text
     for told in (
         "1 fewer",
-        "none: it is so already",
+        "none: it is planned so already",
         "made elsewhere",
         "against the first",
         "1 of 1",
