@@ -1,6 +1,7 @@
 """Whose fault it is: the design's, a limit's, a file's, or ours; and what a check finds wrong."""
 
 from dataclasses import dataclass
+from os import PathLike
 from typing import Self
 
 __all__ = ["DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"]
@@ -54,7 +55,47 @@ class LimitError(DesignError):
 
 
 class FileError(StitchpathError, OSError):
-    """A file or folder cannot be read or written as asked, or is not what it should be."""
+    """A file or folder cannot be read or written as asked, or is not what it should be.
+
+    Parameters
+    ----------
+    problem
+        What is wrong, with the value. Where it begins with the file's own name, that is not told again.
+    remedy
+        What to do instead; may be empty.
+    file
+        The file or folder; may be empty.
+    line
+        The line in it, counted from 1; 0 where it is about the whole.
+    key
+        The place in a document, such as ``paths[0].band``; may be empty.
+    value
+        What was found there; None where nothing was.
+
+    Examples
+    --------
+    >>> print(FileError('x is "a"', "write a number", file="b.csv", line=3, value="a"))
+    b.csv:3: x is "a"; write a number
+    >>> print(FileError("b.csv cannot be read: it is a folder", "name a file", file="b.csv"))
+    b.csv cannot be read: it is a folder; name a file
+    """
+
+    def __init__(
+        self,
+        problem: str,
+        remedy: str = "",
+        *,
+        file: str | PathLike[str] = "",
+        line: int = 0,
+        key: str = "",
+        value: object = None,
+    ) -> None:
+        self.problem, self.remedy, self.file, self.line = problem, remedy, str(file), line
+        self.key, self.value = key, value
+        named = not line and problem.startswith(f"{file} ")
+        place = "" if named else f"{file}:{line}" if self.file and line else self.file
+        text = f"{problem}; {remedy}" if remedy else problem
+        super().__init__(": ".join(part for part in (place, key, text) if part))
 
 
 class InternalError(StitchpathError, RuntimeError):

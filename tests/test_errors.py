@@ -1,5 +1,8 @@
 """Whose fault it is, and what is said of it."""
 
+import pickle
+from pathlib import Path
+
 import pytest
 
 from stitchpath.errors import DesignError, FileError, Finding, InternalError, LimitError, StitchpathError
@@ -24,6 +27,28 @@ def test_a_design_error_names_place_value_and_remedy_in_one_line(kind, about, sa
     assert (error.key, error.file, error.line) == tuple(
         about.get(name, empty) for name, empty in (("key", ""), ("file", ""), ("line", 0))
     )
+
+
+@pytest.mark.parametrize(
+    ("about", "said"),
+    [
+        ({}, "a is no number; write one"),
+        ({"file": "a"}, "a is no number; write one"),
+        ({"file": "a.csv"}, "a.csv: a is no number; write one"),
+        ({"file": Path("a"), "line": 3}, "a:3: a is no number; write one"),
+        ({"file": "a.csv", "line": 3, "key": "x"}, "a.csv:3: x: a is no number; write one"),
+        ({"file": "a.json", "key": "paths[0]", "value": "a"}, "a.json: paths[0]: a is no number; write one"),
+        ({"line": 3, "key": "x"}, "x: a is no number; write one"),
+    ],
+)
+def test_a_file_error_carries_place_value_and_remedy(about, said):
+    error = FileError("a is no number", "write one", **about)
+    for told in (error, pickle.loads(pickle.dumps(error))):
+        assert str(told) == said
+        assert (told.problem, told.remedy) == ("a is no number", "write one")
+        assert (told.file, told.line) == (str(about.get("file", "")), about.get("line", 0))
+        assert (told.key, told.value) == (about.get("key", ""), about.get("value"))
+    assert str(FileError("a is no number")) == "a is no number"
 
 
 def test_a_place_found_later_is_filled_in_and_what_is_known_is_kept():

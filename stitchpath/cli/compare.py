@@ -79,11 +79,13 @@ def _refuse_before_work(arguments: Namespace) -> None:
     outputs = [Path(file) for file in (arguments.html, arguments.csv) if file is not None]
     for file in outputs:
         if not str(file).strip(". ") or not file.parent.is_dir() or file.is_dir():
-            raise FileError(f"{file} cannot be written: it names no file in a folder that is there")
+            problem = f"{file} cannot be written: it names no file in a folder that is there"
+            raise FileError(problem, file=file)
         if os.path.realpath(file) in inputs:
-            raise FileError(f"{file} would be overwritten; give the page or the table another name")
+            remedy = "give the page or the table another name"
+            raise FileError(f"{file} would be overwritten", remedy, file=file)
     if len({os.path.realpath(file) for file in outputs}) < len(outputs):
-        raise FileError(f"{outputs[0]} cannot be page and table; give two names")
+        raise FileError(f"{outputs[0]} cannot be page and table", "give two names", file=outputs[0])
 
 
 def _is_design(source: str) -> bool:

@@ -88,7 +88,7 @@ def wrapped(text: str, *, indent: str = "") -> str:
 def _output() -> Iterator[TextIO]:
     """Yield standard output; what goes wrong with it is told in a sentence."""
     if sys.stdout is None:
-        raise FileError("standard output is closed; open it, or send it to a file")
+        raise FileError("standard output is closed", "open it, or send it to a file")
     try:
         yield sys.stdout
     except BrokenPipeError:

@@ -206,17 +206,20 @@ def _refuse_before_work(design: str, out: str, names: Sequence[str]) -> None:
     from stitchpath.files import design_name, explained, refuse_other_designs
 
     if not out.strip():
-        raise FileError("--out names no folder; write one, or . for this one")
+        raise FileError("--out names no folder", "write one, or . for this one", value=out)
     folder = Path(out)
     nearest = next((path for path in (folder, *folder.absolute().parents) if os.path.lexists(path)), folder)
     with explained(nearest):
         nearest.stat()
     if not nearest.is_dir():
-        raise FileError(f"{folder} cannot be written into: {nearest} is no folder; give another --out")
+        problem = f"{folder} cannot be written into: {nearest} is no folder"
+        raise FileError(problem, "give another --out", file=folder, value=nearest)
     if not os.access(nearest, os.W_OK | os.X_OK):
-        raise FileError(f"{folder} cannot be written into: {nearest} is read-only; give another --out")
+        problem = f"{folder} cannot be written into: {nearest} is read-only"
+        raise FileError(problem, "give another --out", file=folder, value=nearest)
     if os.path.realpath(design) in [os.path.realpath(folder / name) for name in names]:
-        raise FileError(f"{design} would be overwritten by the plan's own files; give another --out")
+        problem = f"{design} would be overwritten by the plan's own files"
+        raise FileError(problem, "give another --out", file=design, value=out)
     refuse_other_designs(folder, names, names[-1], design_name(design))
 
 
@@ -231,13 +234,15 @@ def plan_files(folder: Path) -> list[Path]:
     _refuse_no_folder(folder)
     manifests = sorted(folder.glob(f"*{_MANIFEST}"))
     if not manifests:
-        raise FileError(f'{folder} holds no plan; make one with "stitchpath plan DESIGN --out {folder}"')
+        remedy = f'make one with "stitchpath plan DESIGN --out {folder}"'
+        raise FileError(f"{folder} holds no plan", remedy, file=folder)
     return [manifest.with_name(f"{manifest.name.removesuffix(_MANIFEST)}.json") for manifest in manifests]
 
 
 def _refuse_no_folder(folder: Path) -> None:
     if not folder.is_dir():
-        raise FileError(f"{folder} is no folder; name the folder that a plan was written into")
+        remedy = "name the folder that a plan was written into"
+        raise FileError(f"{folder} is no folder", remedy, file=folder)
 
 
 def _refuse_no_plan(design: str, folder: Path, stem: str) -> None:
@@ -245,7 +250,7 @@ def _refuse_no_plan(design: str, folder: Path, stem: str) -> None:
     files = [folder / f"{stem}{ending}" for ending in (_MANIFEST, ".json", ".csv", ".svg")]
     if Path(design).exists() and not any(file.exists() for file in files):
         remedy = f'make one with "stitchpath plan {design} --out {folder}"'
-        raise FileError(f"{folder} holds no plan of {design}; {remedy}")
+        raise FileError(f"{folder} holds no plan of {design}", remedy, file=folder, value=design)
 
 
 def _tell(findings: Sequence[Finding], arguments: Namespace) -> int:

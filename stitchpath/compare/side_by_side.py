@@ -92,10 +92,9 @@ def other_drawings(told: SideBySide) -> tuple[str, ...]:
     """
     if not told.compared.other_drawings:
         return ()
-    return (
-        "These are plans of different drawings, so their figures are of different work; not of the first "
-        f"one's drawing: {'; '.join(told.compared.other_drawings)}.",
-    )
+    others = "; ".join(told.compared.other_drawings)
+    said = "These are plans of different drawings, so their figures are of different work"
+    return (f"{said}; not of the first one's drawing: {others}.",)
 
 
 def other_scale(told: SideBySide) -> tuple[str, ...]:

@@ -62,7 +62,9 @@ def _number(value: float | None) -> str:
 
 
 def comparison_json(told: SideBySide) -> str:
-    """Return all of it as JSON: a note if they are of different drawings, plans with differences, prices, and a plan made elsewhere.
+    """Return all of it as JSON: plans with differences, prices, and a plan made elsewhere.
+
+    First comes a note if the plans are of different drawings.
 
     Examples
     --------

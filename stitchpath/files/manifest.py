@@ -119,11 +119,11 @@ def read_manifest(file: StrPath) -> Manifest:
     try:
         document = json.loads(read_text(file, most=_MANIFEST_BYTES))
     except (ValueError, RecursionError) as error:
-        raise FileError(f"{file}: this is no manifest: it is not JSON; write the files again") from error
+        problem = "this is no manifest: it is not JSON"
+        raise FileError(problem, "write the files again", file=file) from error
     if not _is_manifest(document):
-        raise FileError(
-            f'{file}: this is no manifest: it is not of the format "{MANIFEST_FORMAT}"; write the files again'
-        )
+        problem = f'this is no manifest: it is not of the format "{MANIFEST_FORMAT}"'
+        raise FileError(problem, "write the files again", file=file)
     return Manifest(
         tuple(sorted(document["files"].items())),
         document["design_sha256"],

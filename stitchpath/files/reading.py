@@ -67,7 +67,8 @@ def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
         with path.open("rb") as stream:
             content = stream.read(most + 1)
     if len(content) > most:
-        raise FileError(f"{path} is larger than {most} bytes, so it is none of ours; name another file")
+        problem = f"{path} is larger than {most} bytes, so it is none of ours"
+        raise FileError(problem, "name another file", file=path, value=most)
     return content
 
 
@@ -84,7 +85,7 @@ def read_text(file: StrPath, *, most: int = _MOST_BYTES) -> str:
         return content.decode("utf-8")
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
-        raise FileError(f"{file}:{line}: this is not UTF-8; save the file as UTF-8") from error
+        raise FileError("this is not UTF-8", "save the file as UTF-8", file=file, line=line) from error
 
 
 def refuse_strange(file: Path, done: str) -> None:
@@ -99,7 +100,7 @@ def refuse_strange(file: Path, done: str) -> None:
     """
     if file.exists() and not file.is_file():
         what = "a folder" if file.is_dir() else "no ordinary file"
-        raise FileError(f"{file} cannot be {done}: it is {what}; name a file")
+        raise FileError(f"{file} cannot be {done}: it is {what}", "name a file", file=file)
 
 
 @contextmanager
@@ -118,7 +119,8 @@ def explained(file: StrPath, done: str = "written") -> Iterator[None]:
     except FileError:
         raise
     except (OSError, ValueError) as error:
-        raise FileError(f"{file} cannot be {done}: {_why(error)}") from error
+        why, _, remedy = _why(error).rpartition("; ")
+        raise FileError(f"{file} cannot be {done}: {why}", remedy, file=file) from error
 
 
 def _why(error: OSError | ValueError) -> str:

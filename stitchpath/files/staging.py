@@ -142,7 +142,8 @@ def _made(parent: Path) -> tuple[Path, int | None]:
             return own, lock
         if lock is not None:
             os.close(lock)
-    raise FileError(f"{parent} cannot be written into: another program takes away new folders there")
+    problem = f"{parent} cannot be written into: another program takes away new folders there"
+    raise FileError(problem, "name another folder", file=parent)
 
 
 def _swept(own: Path) -> None:

@@ -164,7 +164,8 @@ def staged_files(
     where = Path(folder)
     ready = {_plain_name(name): as_bytes(content) for name, content in contents.items()}
     if manifest in ready:
-        raise FileError(f'"{manifest}" is the manifest\'s own name; give the other file another one')
+        problem, remedy = f'"{manifest}" is the manifest\'s own name', "give the other file another one"
+        raise FileError(problem, remedy, value=manifest)
     listed = tuple((name, sha256_of(ready[name])) for name in sorted(ready))
     result = Manifest(listed, design_sha256, running_version(), design, tables)
     ready[_plain_name(manifest)] = as_bytes(manifest_text(result))
@@ -243,19 +244,20 @@ def refuse_other_designs(folder: Path, names: Iterable[str], manifest: str, desi
         if name == manifest:
             if design and said.design and said.design != design:
                 remedy = "name another folder, or give this design another name"
-                raise FileError(f"{folder / name} is {other} and would be overwritten; {remedy}")
+                problem = f"{folder / name} is {other} and would be overwritten"
+                raise FileError(problem, remedy, file=folder / name, value=said.design)
             continue
         taken = [own for own, _ in said.files if own in wanted and (folder / own).exists()]
         if taken and not (design and said.design == design):
-            raise FileError(
-                f"{folder / taken[0]} is {other} and would be overwritten; name another folder, or give this "
-                "design another name"
-            )
+            problem = f"{folder / taken[0]} is {other} and would be overwritten"
+            remedy = "name another folder, or give this design another name"
+            raise FileError(problem, remedy, file=folder / taken[0], value=said.design)
 
 
 def _plain_name(name: str) -> str:
     if not is_plain(name):
-        raise FileError(f"{name!r} is no plain file name; leave out folders and unprintable characters")
+        remedy = "leave out folders and unprintable characters"
+        raise FileError(f"{name!r} is no plain file name", remedy, value=name)
     return name
 
 
@@ -265,9 +267,11 @@ def _target(file: Path) -> Path:
     target = Path(os.path.realpath(file))
     refuse_strange(file, "written")
     if not target.parent.exists():
-        raise FileError(f"{file} cannot be written: there is no folder {file.parent}; make it first")
+        problem = f"{file} cannot be written: there is no folder {file.parent}"
+        raise FileError(problem, "make it first", file=file, value=file.parent)
     if not target.parent.is_dir():
-        raise FileError(f"{file} cannot be written: {file.parent} is no folder; name another place")
+        problem = f"{file} cannot be written: {file.parent} is no folder"
+        raise FileError(problem, "name another place", file=file, value=file.parent)
     return target
 
 

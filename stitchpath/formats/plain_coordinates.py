@@ -65,10 +65,11 @@ def read_coordinates(
         paths[-1].append(_point(file, number, line))
         count += 1
         if count > _MOST_POINTS:
-            raise FileError(f"{file}:{number}: there are over {_MOST_POINTS:,} points; give fewer")
+            raise FileError(f"there are over {_MOST_POINTS:,} points", "give fewer", file=file, line=number)
     found = [(at, as_points(path)) for at, path in zip(begins, paths, strict=True) if path]
     if not found:
-        raise FileError(f"{file}: it holds no point; write x,y on each line, and a blank line between paths")
+        remedy = "write x,y on each line, and a blank line between paths"
+        raise FileError("it holds no point", remedy, file=file)
     turned = np.array([1.0, -1.0 if y_up else 1.0])
     return tuple(_placed(file, at, path, scale, corner, turned) for at, path in found)
 
@@ -91,9 +92,8 @@ def _is_head(file: StrPath, line: str, unit: str) -> bool:
         return False
     other = next((said for said in head.groups() if said not in (None, unit)), None)
     if other is not None:
-        raise FileError(
-            f'{file}:1: the columns are in {other}, and the unit is said to be {unit}; say "{other}"'
-        )
+        problem = f"the columns are in {other}, and the unit is said to be {unit}"
+        raise FileError(problem, f'say "{other}"', file=file, line=1, value=other)
     return True
 
 
@@ -101,7 +101,8 @@ def _point(file: StrPath, number: int, line: str) -> tuple[float, float]:
     found = _POINT.fullmatch(line)
     if found is None:
         shown = "".join(letter if letter.isprintable() else "?" for letter in line[:40])
-        raise FileError(f'{file}:{number}: "{shown}" is no point; write x,y such as 12.7,3.5')
+        problem, remedy = f'"{shown}" is no point', "write x,y such as 12.7,3.5"
+        raise FileError(problem, remedy, file=file, line=number, value=line)
     return float(found[1]), float(found[2])
 
 
@@ -116,9 +117,9 @@ def _placed(
     points = (path - corner) * scale * turned + 0.0
     far = np.flatnonzero(~(np.abs(points) <= FARTHEST_MM).all(axis=1))
     if len(far):
-        raise FileError(
-            f"{file}:{at + int(far[0])}: the point is over 1 km off; look at the unit and the origin"
-        )
+        problem, remedy = "the point is over 1 km off", "look at the unit and the origin"
+        place = tuple(path[far[0]].tolist())
+        raise FileError(problem, remedy, file=file, line=at + int(far[0]), value=place)
     if not (np.diff(points, axis=0) != 0).any():
-        raise FileError(f"{file}:{at}: this path has no two different points; leave it out")
+        raise FileError("this path has no two different points", "leave it out", file=file, line=at)
     return as_points(points)

@@ -40,24 +40,29 @@ def read_bands(file: StrPath) -> tuple[BandRow, ...]:
         header = tuple(next(reader, ()))
         if header not in _HEADERS:
             said, wanted = ",".join(header)[:60], ",".join(next(iter(_HEADERS)))
-            raise FileError(f'{file}:1: the header is "{said}"; write "{wanted}" (or x_in and so on)')
-        return tuple(_row(f"{file}:{reader.line_num}", cells, _HEADERS[header]) for cells in reader)
+            problem, remedy = f'the header is "{said}"', f'write "{wanted}" (or x_in and so on)'
+            raise FileError(problem, remedy, file=file, line=1, value=header)
+        return tuple(_row(file, reader.line_num, cells, _HEADERS[header]) for cells in reader)
     except csv.Error as error:
-        raise FileError(f"{file}:{reader.line_num}: this is no row of a table: {error}") from error
+        problem = f"this is no row of a table: {error}"
+        raise FileError(problem, file=file, line=reader.line_num) from error
 
 
-def _row(place: str, cells: list[str], factor: float) -> BandRow:
+def _row(file: StrPath, line: int, cells: list[str], factor: float) -> BandRow:
     if len(cells) != 7:
-        raise FileError(f"{place}: there are {len(cells)} cells; write 7")
+        raise FileError(f"there are {len(cells)} cells", "write 7", file=file, line=line, value=cells)
     band, mark, what, *numbers = cells
     if not _COUNT.fullmatch(band):
-        raise FileError(f'{place}: band is "{band[:40]}"; write a number counted from 1')
+        remedy = "write a number counted from 1"
+        raise FileError(f'band is "{band[:40]}"', remedy, file=file, line=line, value=band)
     if not _MARK.fullmatch(mark):
-        raise FileError(f'{place}: mark is "{mark[:40]}"; write start, end, a letter from A to D, or note')
+        remedy = "write start, end, a letter from A to D, or note"
+        raise FileError(f'mark is "{mark[:40]}"', remedy, file=file, line=line, value=mark)
     if mark == NOTE:
         return BandRow(int(band), mark, what, None, None)
     wrong = next((number for number in numbers if not _NUMBER.fullmatch(number)), None)
     if wrong is not None:
-        raise FileError(f'{place}: a place has "{wrong[:40]}"; write a number such as 12.700')
+        problem, remedy = f'a place has "{wrong[:40]}"', "write a number such as 12.700"
+        raise FileError(problem, remedy, file=file, line=line, value=wrong)
     x, y, file_x, file_y = (float(number) * factor for number in numbers)
     return BandRow(int(band), mark, what, (x, y), (file_x, file_y))

@@ -177,11 +177,11 @@ def read_plan(file: StrPath) -> Plan:
     try:
         document = _Document.model_validate_json(read_bytes(file))
     except ValidationError as error:
-        raise FileError(f"{file}: {_first_problem(error)}") from error
+        raise _first_problem(error, file) from error
     plan = _plan(document)
     problem = _problem(document) or _totals_problem(document, plan)
     if problem:
-        raise FileError(f"{file}: {problem}; write the plan again")
+        raise FileError(problem, "write the plan again", file=file)
     return plan
 
 
@@ -217,16 +217,19 @@ def _drawing(document: _Document) -> Drawing:
     )
 
 
-def _first_problem(error: ValidationError) -> str:
+def _first_problem(error: ValidationError, file: StrPath) -> FileError:
     first = error.errors(include_url=False, include_context=False)[0]
     said = repr(first["input"])
     shown = said if len(said) <= 40 else said[:37] + "..."
     place = _place(first["loc"])
     if first["type"] == "json_invalid":
-        return f"this is no JSON document: {first['msg'].removeprefix('Invalid JSON: ')}"
+        said = first["msg"].removeprefix("Invalid JSON: ")
+        return FileError(f"this is no JSON document: {said}", file=file)
     if place == "format":
-        return f'format: {shown} is not "{FORMAT}"; name a plan that stitchpath wrote'
-    return f"{place or 'document'}: {first['msg']} (it says {shown}); write the plan again"
+        problem, remedy = f'{shown} is not "{FORMAT}"', "name a plan that stitchpath wrote"
+    else:
+        problem, remedy = f"{first['msg']} (it says {shown})", "write the plan again"
+    return FileError(problem, remedy, file=file, key=place or "document", value=first["input"])
 
 
 def _place(parts: tuple[int | str, ...]) -> str:

@@ -48,7 +48,8 @@ def read_svg(file: StrPath) -> tuple[NDArray[np.float64], ...]:
     try:
         parser.Parse(read_bytes(file), True)
     except expat.ExpatError as error:
-        raise FileError(f"{file}:{error.lineno}: this is no SVG: {expat.ErrorString(error.code)}") from error
+        problem = f"this is no SVG: {expat.ErrorString(error.code)}"
+        raise FileError(problem, file=file, line=error.lineno) from error
     return tuple(reader.paths)
 
 
@@ -76,7 +77,8 @@ class _Reader:
 
     def refuse(self, what: str) -> None:
         line = self.parser.CurrentLineNumber if self.parser else 0
-        raise FileError(f"{self.file}:{line}: {what} stands here, and a sewing file holds only paths")
+        problem = f"{what} stands here, and a sewing file holds only paths"
+        raise FileError(problem, file=self.file, line=line, value=what)
 
     def start(self, tag: str, attributes: dict[str, str]) -> None:
         self.depth += 1

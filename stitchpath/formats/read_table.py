@@ -64,7 +64,8 @@ def read_band_csv(file: StrPath) -> tuple[int, tuple[StitchPath, ...]]:
     for before, row in zip([None, *rows], rows, strict=False):
         problem = _order_problem(before, row)
         if problem:
-            raise FileError(f"{file}:{row.line}: {problem}")
+            said, _, remedy = problem.partition("; ")
+            raise FileError(said, remedy, file=file, line=row.line, value=row)
     paths = tuple(_path(file, list(group)) for _, group in groupby(rows, key=lambda row: row.path))
     return (rows[0].path if rows else 1), paths
 
@@ -74,37 +75,44 @@ def _rows(file: StrPath, text: str) -> Iterator[_Row]:
     try:
         factor = _factor(file, tuple(next(reader, ())))
         for cells in reader:
-            yield _row(f"{file}:{reader.line_num}", reader.line_num, cells, factor)
+            yield _row(file, reader.line_num, cells, factor)
     except csv.Error as error:
-        raise FileError(f"{file}:{reader.line_num}: this is no row of a table: {error}") from error
+        problem = f"this is no row of a table: {error}"
+        raise FileError(problem, file=file, line=reader.line_num) from error
 
 
 def _factor(file: StrPath, header: tuple[str, ...]) -> float:
     if "".join(header).startswith("\ufeff"):
-        raise FileError(f"{file}:1: the table begins with a byte order mark; save it as UTF-8 without one")
+        problem, remedy = "the table begins with a byte order mark", "save it as UTF-8 without one"
+        raise FileError(problem, remedy, file=file, line=1)
     if header not in _HEADERS:
         said = ",".join(header)[:60]
         wanted = ",".join(next(iter(_HEADERS)))
-        raise FileError(f'{file}:1: the header is "{said}"; write "{wanted}" (or x_in,y_in)')
+        problem, remedy = f'the header is "{said}"', f'write "{wanted}" (or x_in,y_in)'
+        raise FileError(problem, remedy, file=file, line=1, value=header)
     return _HEADERS[header]
 
 
-def _row(place: str, line: int, cells: list[str], factor: float) -> _Row:
+def _row(file: StrPath, line: int, cells: list[str], factor: float) -> _Row:
     if len(cells) != len(COLUMNS) + 2:
-        raise FileError(f"{place}: there are {len(cells)} cells; write {len(COLUMNS) + 2}")
+        problem, remedy = f"there are {len(cells)} cells", f"write {len(COLUMNS) + 2}"
+        raise FileError(problem, remedy, file=file, line=line, value=cells)
     band, stage, path, move, x, y = cells
     for name, value, pattern in (("band", band, _COUNT), ("path", path, _COUNT)):
-        _match(place, name, value, pattern, "a number counted from 1")
+        _match(file, line, name, value, pattern, "a number counted from 1")
     for name, value in (("x", x), ("y", y)):
-        _match(place, name, value, NUMBER, "a number such as 12.700")
+        _match(file, line, name, value, NUMBER, "a number such as 12.700")
     if move not in _MOVES:
-        raise FileError(f'{place}: the move is "{move[:40]}"; write {", ".join(sorted(_MOVES))}')
+        problem, remedy = f'the move is "{move[:40]}"', f"write {', '.join(sorted(_MOVES))}"
+        raise FileError(problem, remedy, file=file, line=line, value=move)
     return _Row(line, int(band), stage, int(path), move, float(x) * factor, float(y) * factor)
 
 
-def _match(place: str, name: str, value: str, pattern: re.Pattern[str], wanted: str) -> None:
+def _match(
+    file: StrPath, line: int, name: str, value: str, pattern: re.Pattern[str], wanted: str
+) -> None:
     if not pattern.fullmatch(value):
-        raise FileError(f'{place}: {name} is "{value[:40]}"; write {wanted}')
+        raise FileError(f'{name} is "{value[:40]}"', f"write {wanted}", file=file, line=line, value=value)
 
 
 def _order_problem(before: _Row | None, row: _Row) -> str:
@@ -125,7 +133,8 @@ def _order_problem(before: _Row | None, row: _Row) -> str:
 
 def _path(file: StrPath, rows: list[_Row]) -> StitchPath:
     if len(rows) < 2:
-        raise FileError(f"{file}:{rows[0].line}: path {rows[0].path} is a single point; give it two or more")
+        problem = f"path {rows[0].path} is a single point"
+        raise FileError(problem, "give it two or more", file=file, line=rows[0].line, value=rows[0].path)
     spans: list[Span] = []
     at = 0
     for (move, stage), group in groupby(rows[1:], key=lambda row: (row.move, row.stage)):

@@ -36,18 +36,19 @@ def read_thin(file: StrPath) -> tuple[NDArray[np.float64], ...]:
     """
     header, *lines = read_text(file).replace("\r\n", "\n").removesuffix("\n").split("\n")
     if header not in _HEADERS:
-        raise FileError(f'{file}:1: the header is "{header[:60]}"; write "x_mm,y_mm" or "x_in,y_in"')
+        problem, remedy = f'the header is "{header[:60]}"', 'write "x_mm,y_mm" or "x_in,y_in"'
+        raise FileError(problem, remedy, file=file, line=1, value=header)
     paths: list[list[tuple[str, ...]]] = [[]]
     for number, line in enumerate(lines, 2):
         point = _POINT.fullmatch(line)
         if point:
             paths[-1].append(point.groups())
         elif line or not paths[-1]:
-            raise FileError(f'{file}:{number}: "{line[:40]}" is no point; write x,y such as 12.700,3.000')
+            problem, remedy = f'"{line[:40]}" is no point', "write x,y such as 12.700,3.000"
+            raise FileError(problem, remedy, file=file, line=number, value=line)
         else:
             paths.append([])
     if not paths[-1] and lines:
-        raise FileError(
-            f"{file}:{len(lines) + 1}: a blank line stands at the end; it stands between paths only"
-        )
+        problem, remedy = "a blank line stands at the end", "it stands between paths only"
+        raise FileError(problem, remedy, file=file, line=len(lines) + 1)
     return tuple(np.array(path, dtype=np.float64) * _HEADERS[header] for path in paths if path)

@@ -228,7 +228,7 @@ def _within(
 def _too_short(
     place: Place, beyond: Place, walks: Sequence[_Walk], network: Network, machine: MachineSettings
 ) -> DesignError:
-    """Say where the bobbin is put in that does not last: a change at a path's end is where the next begins."""
+    """Say where the bobbin is put in that does not last: after a path's end, where the next one begins."""
     first = place.first if place.path == beyond.path else 0
     x, y = network.junctions_mm[walks[beyond.path].vertices[first]].tolist()
     return DesignError(

@@ -53,7 +53,7 @@ def test_folders_files_and_designs_side_by_side(folder, capsys):
 def test_plans_of_different_drawings_are_compared_with_a_word_first(folder, tmp_path, capsys):
     other, page, said = tmp_path / "wide.toml", tmp_path / "page.html", "plans of different drawings"
     other.write_text(LEAVES.replace("spacing = 20", "spacing = 25"), encoding="utf-8")
-    assert run("compare", folder / "staged", folder / "mixed", other, "--html", page, "--effort", "quick") == 0
+    assert run("compare", folder / "staged", folder / "mixed", other, "--html", page) == 0
     words = " ".join(capsys.readouterr().out.split())
     assert words.startswith("These are " + said)
     assert "not of the first one's drawing: wide. paths ends" in words
