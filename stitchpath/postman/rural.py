@@ -4,7 +4,7 @@ import math
 import sys
 from collections.abc import Callable, Hashable, Mapping
 from itertools import islice
-from numbers import Real
+from numbers import Integral, Real
 from types import MappingProxyType
 from typing import Any
 
@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.cuts.certificate import Certificate
-from stitchpath.postman.errors import NoPlanError, PostmanError
+from stitchpath.postman.cuts.cut_sets.certificate import Certificate
+from stitchpath.postman.errors import NoPlanError, PostmanError, brief
 from stitchpath.postman.model.problem import Problem, to_whole, whole_unit
 from stitchpath.postman.proof.check import verify
 from stitchpath.postman.result import Past, Result, Step
@@ -40,8 +41,8 @@ def rural_postman(
     ----------
     graph
         An undirected networkx Graph or MultiGraph. Edge attributes: `cost`, a finite number >= 0; `required`,
-        a bool; `extra`, the most copies beyond the required traversal: 0, 1 or 2 (by default 1 on a required
-        edge, 2 on another).
+        a bool, or 0 or 1; `extra`, the most copies beyond the required traversal: 0, 1 or 2 (by default 1 on
+        a required edge, 2 on another).
     trail_cost
         None: one closed walk. A number, or {node: number}: as many trails as pay, where each end costs half
         its node's value, and no trail ends at a node left out.
@@ -64,7 +65,7 @@ def rural_postman(
     Raises
     ------
     PostmanError
-        If the graph is wrong, or has no solution; the message names the place.
+        If the graph is wrong, or has no solution; the message names the place, and so do its attributes.
     PromiseError
         If the result does not pass its check: ours to mend.
 
@@ -83,8 +84,12 @@ def rural_postman(
     Traceback (most recent call last):
     stitchpath.postman.errors.PostmanError: no edge is required, so there is nothing to traverse
     """
-    if not isinstance(seed, int) or seed < 0:
-        raise PostmanError(f"{seed!r} is no seed; write a whole number from 0 up")
+    if isinstance(seed, bool) or not isinstance(seed, Integral) or seed < 0:
+        remedy = "write a whole number from 0 up"
+        raise PostmanError(f"{brief(seed)} is no seed", remedy, place="seed", value=seed)
+    if progress is not None and not callable(progress):
+        remedy = "give a function of cost and bound, or None"
+        raise PostmanError(f"{brief(progress)} is no function", remedy, place="progress", value=progress)
     steps = _steps(graph)
     nodes = {node: place for place, node in enumerate(graph.nodes)}
     problem = _problem(graph, nodes, steps, trail_cost)
@@ -92,7 +97,7 @@ def rural_postman(
     unit = problem.unit
     told = None if progress is None else lambda cost, bound: progress(cost * unit, bound * unit)
     try:
-        found = solve(problem, start=place, effort=effort, seed=seed, progress=told)
+        found = solve(problem, start=place, effort=effort, seed=int(seed), progress=told)
     except NoPlanError as error:
         raise _in_words(error, list(nodes)) from error
     result = _result(problem, found, list(nodes), steps)
@@ -152,9 +157,10 @@ def _steps(graph: Any) -> list[Step]:
     from networkx import Graph
 
     if not isinstance(graph, Graph):
-        raise PostmanError(f"{graph!r:.40} is no graph; give a networkx Graph or MultiGraph")
+        remedy = "give a networkx Graph or MultiGraph"
+        raise PostmanError(f"{brief(graph)} is no graph", remedy, place="graph", value=graph)
     if graph.is_directed():
-        raise PostmanError("the graph is directed; give an undirected Graph or MultiGraph")
+        raise PostmanError("the graph is directed", "give an undirected Graph or MultiGraph", place="graph")
     if graph.is_multigraph():
         return list(graph.edges(keys=True))
     return [(u, v, None) for u, v in graph.edges]
@@ -163,7 +169,8 @@ def _steps(graph: Any) -> list[Step]:
 def _place(nodes: dict[Hashable, int], node: Hashable, name: str) -> int:
     if not isinstance(node, Hashable) or node not in nodes:
         few = ", ".join(map(repr, islice(nodes, 3)))
-        raise PostmanError(f"{name} names {node!r}, which is no node of the graph; write one such as {few}")
+        problem = f"{name} names {brief(node)}, which is no node of the graph"
+        raise PostmanError(problem, f"write one such as {few}", place=name, value=node)
     return nodes[node]
 
 
@@ -190,44 +197,47 @@ def _named(step: Step) -> str:
 
 def _cost(step: Step, data: Mapping[str, Any]) -> float:
     if "cost" not in data:
-        raise PostmanError(f"{_named(step)} has no cost; set the attribute to a number >= 0")
-    return _number(data["cost"], f"the cost of {_named(step)}")
+        raise PostmanError(f"{_named(step)} has no cost", "set the attribute to a number >= 0", place=step)
+    return _number(data["cost"], f"the cost of {_named(step)}", step)
 
 
-def _number(value: Any, name: str) -> float:
+def _number(value: Any, name: str, place: Hashable) -> float:
     if isinstance(value, bool | np.bool_) or not isinstance(value, Real):
-        raise PostmanError(f"{name} is {value!r}; it must be a number")
+        raise PostmanError(f"{name} is {brief(value)}", "it must be a number", place=place, value=value)
     try:
         number = float(value)
     except OverflowError:  # a whole number may have any length
         number = sys.float_info.max
     if not (math.isfinite(number) and number >= 0):
-        raise PostmanError(f"{name} is {value}; it must be finite and >= 0")
+        raise PostmanError(f"{name} is {value}", "it must be finite and >= 0", place=place, value=value)
     if number > _MOST:
-        raise PostmanError(f"{name} is beyond {_MOST:g}; count in a greater unit")
+        remedy = "count in a greater unit"
+        raise PostmanError(f"{name} is beyond {_MOST:g}", remedy, place=place, value=value)
     return number
 
 
 def _required(step: Step, data: Mapping[str, Any]) -> bool:
     value = data.get("required")
-    if not isinstance(value, bool | np.bool_):
-        raise PostmanError(f"{_named(step)} has required = {value!r}; set the attribute to True or False")
+    if not isinstance(value, np.bool_ | Integral) or value not in (0, 1):
+        remedy = "set the attribute to True or False"
+        raise PostmanError(f"{_named(step)} has required = {brief(value)}", remedy, place=step, value=value)
     return bool(value)
 
 
 def _extra(step: Step, data: Mapping[str, Any], most: int) -> int:
     value = data.get("extra", most)
-    if isinstance(value, bool) or value not in (0, 1, 2):
-        raise PostmanError(f"{_named(step)} has extra = {value!r}; it must be 0, 1 or 2")
-    return int(value)
+    if isinstance(value, bool) or not isinstance(value, Real) or value not in (0, 1, 2):
+        remedy = "it must be 0, 1 or 2"
+        raise PostmanError(f"{_named(step)} has extra = {brief(value)}", remedy, place=step, value=value)
+    return int(float(value))
 
 
 def _end_costs(nodes: dict[Hashable, int], trail_cost: float | Mapping[Any, float]) -> NDArray[np.float64]:
     if not isinstance(trail_cost, Mapping):
-        return np.full(len(nodes), _number(trail_cost, "trail_cost") / 2)
+        return np.full(len(nodes), _number(trail_cost, "trail_cost", "trail_cost") / 2)
     ends = np.full(len(nodes), -1.0)
     for node, value in trail_cost.items():
-        ends[_place(nodes, node, "trail_cost")] = _number(value, f"the trail_cost of node {node!r}") / 2
+        ends[_place(nodes, node, "trail_cost")] = _number(value, f"the trail_cost of node {node!r}", node) / 2
     return ends
 
 
@@ -235,14 +245,15 @@ def _in_words(error: NoPlanError, nodes: list[Hashable]) -> NoPlanError:
     """Put the node's own name where the arrays have a number."""
     if error.vertex < 0:
         return error
-    text = str(error).replace(f"vertex {error.vertex}", f"node {nodes[error.vertex]!r}")
-    return type(error)(text, vertex=error.vertex)
+    node = nodes[error.vertex]
+    problem = error.problem.replace(f"vertex {error.vertex}", f"node {node!r}")
+    return type(error)(problem, error.remedy, vertex=error.vertex, place=node)
 
 
 def _walks(
     problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]
 ) -> tuple[tuple[Step, ...], ...]:
-    from stitchpath.postman.trails.walks import rotate_closed, trace
+    from stitchpath.postman.trails.trail.walks import rotate_closed, trace
 
     closed = problem.end_cost is None
     trails = trace(

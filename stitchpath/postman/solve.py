@@ -9,11 +9,14 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.cuts.certificate import NO_CUTS, Certificate
 from stitchpath.postman.cuts.columns import no_cuts
+from stitchpath.postman.cuts.cut_sets.certificate import NO_CUTS, Certificate
+from stitchpath.postman.cuts.cut_sets.columns import no_cuts
+from stitchpath.postman.cuts.cut_sets.cutting_planes import Task
 from stitchpath.postman.cuts.cutting_planes import Task
-from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError
+from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError, brief
 from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.model.problem import MOST_TOTAL, Problem
-from stitchpath.postman.relaxed.outset import Outset, make_outset
+from stitchpath.postman.relaxed.answer.outset import Outset, make_outset
 from stitchpath.postman.search.connect import Held, Watch, connect, searched, settled
 from stitchpath.postman.search.core import core_plan
 from stitchpath.postman.search.fewer_vertices import fewer, on_fewer, restored
@@ -190,16 +193,19 @@ def lower_bound(
 def _check(problem: Problem, start: int | None, doors: NDArray[np.intp], effort: str) -> None:
     if not problem.required.any():
         raise PostmanError("no edge is required, so there is nothing to traverse")
-    if effort not in get_args(Effort):
-        raise PostmanError(f"{effort!r} is no effort; write one of {', '.join(get_args(Effort))}")
+    if not isinstance(effort, str) or effort not in get_args(Effort):
+        remedy = f"write one of {', '.join(get_args(Effort))}"
+        raise PostmanError(f"{brief(effort)} is no effort", remedy, place="effort", value=effort)
     for vertex in ([] if start is None else [start]) + doors.tolist():
         if not 0 <= vertex < problem.size:
-            raise PostmanError(f"{vertex} is no vertex; they count from 0 to {problem.size - 1}")
+            remedy = f"they count from 0 to {problem.size - 1}"
+            raise PostmanError(f"{vertex} is no vertex", remedy, value=vertex)
     if len(doors) and (problem.end_cost is None or start is not None):
-        raise PostmanError("candidates need trail ends and no start; leave one of them out")
+        raise PostmanError("candidates need trail ends and no start", "leave one of them out")
     if problem.end_cost is not None and (problem.end_cost[doors] < 0).any():
         vertex = int(doors[problem.end_cost[doors] < 0][0])
-        raise PostmanError(f"no trail may end at vertex {vertex}, so no trail can run on from it")
+        said = f"no trail may end at vertex {vertex}, so no trail can run on from it"
+        raise PostmanError(said, value=vertex)
 
 
 def _search(outset: Outset, seed: int, watch: Watch) -> Copies:
@@ -240,8 +246,9 @@ def _rare_plan(net: Net) -> Copies:
     if found.plan is not None:
         return found.plan
     if found.ended:
-        raise NoPlanError("no walk covers the required edges within the limits on copies; allow more (extra)")
-    raise PostmanError("no plan was found within the limits on copies; allow more of them (extra)")
+        problem = "no walk covers the required edges within the limits on copies"
+        raise NoPlanError(problem, "allow more (extra)")
+    raise PostmanError("no plan was found within the limits on copies", "allow more of them (extra)")
 
 
 def _is_small(net: Net) -> bool:

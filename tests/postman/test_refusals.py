@@ -1,5 +1,7 @@
 """What `rural_postman` refuses: each in one sentence of graphs with the place, the value and the remedy."""
 
+import pickle
+
 import networkx as nx
 import numpy as np
 import pytest
@@ -53,10 +55,16 @@ WRONG_GRAPHS = {
     "text": (changed(cost="7"), (EDGE, "is '7'", "a number")),
     "yes or no": (changed(cost=True), (EDGE, "is True", "a number")),
     "none": (changed(cost=None), (EDGE, "is None", "a number")),
-    "required by number": (changed(required=1), (EDGE, "required = 1", "True or False")),
     "extra too large": (changed(extra=3), (EDGE, "extra = 3", "0, 1 or 2")),
     "extra negative": (changed(extra=-1), (EDGE, "extra = -1", "0, 1 or 2")),
     "extra a fraction": (changed(extra=1.5), (EDGE, "extra = 1.5", "0, 1 or 2")),
+    "required two": (changed(required=2), (EDGE, "required = 2", "True or False")),
+    "required a half": (changed(required=0.5), (EDGE, "required = 0.5", "True or False")),
+    "required one, no whole number": (changed(required=1.0), (EDGE, "required = 1.0", "True or False")),
+    "required an array": (changed(required=np.ones(2)), (EDGE, "required = array([1., 1.])", "or False")),
+    "extra an array": (changed(extra=np.array([1, 2])), (EDGE, "extra = array([1, 2])", "0, 1 or 2")),
+    "extra a table": (changed(extra=np.eye(3)), (EDGE, "extra = array([[1., 0., 0.], [0.", "0, 1 or 2")),
+    "extra nan": (changed(extra=float("nan")), (EDGE, "extra = nan", "0, 1 or 2")),
     "extra yes or no": (changed(extra=True), (EDGE, "extra = True", "0, 1 or 2")),
     "simple graph": (one_edge(cost=-2), ("edge ('pear', 'leaf')", "is -2")),
     "directed": (nx.DiGraph(), ("directed", "give an undirected Graph or MultiGraph")),
@@ -96,6 +104,11 @@ WRONG_OPTIONS = {
     "trail_cost a text": ({"trail_cost": "5"}, ("trail_cost is '5'", "a number")),
     "effort": ({"effort": "heroic"}, ("'heroic' is no effort", "write one of quick, standard, proof")),
     "seed negative": ({"seed": -1}, ("-1 is no seed", "write a whole number")),
+    "seed yes or no": ({"seed": True}, ("True is no seed", "write a whole number")),
+    "seed numpy's yes or no": ({"seed": np.True_}, ("True", "is no seed", "write a whole number")),
+    "seed numpy's negative": ({"seed": np.int64(-3)}, ("-3", "is no seed", "write a whole number")),
+    "effort an array": ({"effort": np.array(["quick", "proof"])}, ("is no effort", "write one of quick")),
+    "progress no function": ({"progress": "bar"}, ("'bar' is no function", "give a function")),
     "seed a fraction": ({"seed": 1.5}, ("1.5 is no seed", "write a whole number")),
 }  # fmt: skip
 
@@ -104,6 +117,39 @@ WRONG_OPTIONS = {
 def test_wrong_options(name):
     options, told = WRONG_OPTIONS[name]
     refused(town(), told, **options)
+
+
+def test_an_error_carries_place_value_and_remedy():
+    def parts(graph, **options):
+        error = refused(graph, (), **options)
+        assert str(error) == "; ".join(filter(None, (error.problem, error.remedy)))
+        copied = pickle.loads(pickle.dumps(error))
+        assert (str(copied), copied.__dict__) == (str(error), error.__dict__)
+        return error.place, error.value, error.remedy
+
+    edge = ("A", "B", 1)
+    assert parts(changed(cost=-1)) == (edge, -1, "it must be finite and >= 0")
+    assert parts(changed(extra=3)) == (edge, 3, "it must be 0, 1 or 2")
+    assert parts(changed(required="yes")) == (edge, "yes", "set the attribute to True or False")
+    assert parts(lacking("cost")) == (edge, None, "set the attribute to a number >= 0")
+    assert parts(town(), start="Z") == ("start", "Z", "write one such as 'A', 'B', 'C'")
+    assert parts(town(), trail_cost={"A": -2}) == ("A", -2, "it must be finite and >= 0")
+    assert parts(town(), seed=-1) == ("seed", -1, "write a whole number from 0 up")
+    assert parts(two_islands())[0] == "seam"
+
+
+@pytest.mark.parametrize("yes", [1, np.int8(1), np.True_])
+@pytest.mark.parametrize("no", [0, np.int64(0), np.False_])
+def test_required_may_be_any_truth_value(yes, no):
+    graph, plain = town(), town()
+    for one, required in ((graph, yes), (plain, True)):
+        nx.set_edge_attributes(one, required, "required")
+    graph.edges["A", "B", 1]["required"], plain.edges["A", "B", 1]["required"] = no, False
+    assert rural_postman(graph) == rural_postman(plain)
+
+
+def test_a_seed_may_be_numpy_s():
+    assert rural_postman(town(), seed=np.int64(0)) == rural_postman(town(), seed=0)
 
 
 def test_islands_without_trails():

@@ -45,7 +45,8 @@ def whole_unit(costs: NDArray[np.float64]) -> float:
     """
     costs = np.asarray(costs, np.float64)
     if costs.size and not (np.isfinite(costs).all() and costs.min() >= 0):
-        raise PostmanError(f"a cost of {_worst(costs)} is no cost; costs are finite numbers >= 0")
+        worst = _worst(costs)
+        raise PostmanError(f"a cost of {worst} is no cost", "costs are finite numbers >= 0", value=worst)
     greatest = float(costs.max(initial=0.0))
     if costs.sum() < MOST_TOTAL // 4 and (costs == np.round(costs)).all():
         return 1.0
@@ -130,10 +131,13 @@ class Problem:
 def _freeze(problem: Problem, name: str, kind: type[np.generic], length: int) -> None:
     given = np.asarray(getattr(problem, name))
     if given.shape != (length,):
-        raise PostmanError(f"{name} has shape {given.shape}; it must be ({length},)")
+        said, remedy = f"{name} has shape {given.shape}", f"it must be ({length},)"
+        raise PostmanError(said, remedy, place=name, value=given.shape)
     array = given.astype(kind)
     if (array != given).any():
-        raise PostmanError(f"{name} holds {given[array != given][0]}, which is no {np.dtype(kind).name}")
+        wrong = given[array != given][0]
+        said = f"{name} holds {wrong}, which is no {np.dtype(kind).name}"
+        raise PostmanError(said, place=name, value=wrong)
     array.setflags(write=False)
     object.__setattr__(problem, name, array)
 
@@ -145,9 +149,10 @@ def _check_ranges(problem: Problem) -> None:
         array = getattr(problem, name)
         if array is not None and array.size and not least <= array.min() <= array.max() <= most:
             wrong = int(np.flatnonzero((array < least) | (array > most))[0])
-            raise PostmanError(f"{name}[{wrong}] is {array[wrong]}; it must be from {least} to {most}")
+            said, remedy = f"{name}[{wrong}] is {array[wrong]}", f"it must be from {least} to {most}"
+            raise PostmanError(said, remedy, place=f"{name}[{wrong}]", value=array[wrong])
     ends = (
         0.0 if problem.end_cost is None else float(np.clip(problem.end_cost, 0, None).sum(dtype=np.float64))
     )
     if float(problem.cost.sum(dtype=np.float64)) + ends > MOST_TOTAL:
-        raise PostmanError("the costs add up to over 2**50 whole units; choose a coarser unit")
+        raise PostmanError("the costs add up to over 2**50 whole units", "choose a coarser unit")

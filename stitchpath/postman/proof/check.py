@@ -158,7 +158,8 @@ def _past(named: _Named, past: Past) -> Asked:
 
 def _attribute(step: Step, data: Mapping[str, Any], name: str) -> Any:
     if name not in data:
-        raise PostmanError(f"edge {step!r} has no {name}; set the attribute as rural_postman asks for it")
+        remedy = "set the attribute as rural_postman asks for it"
+        raise PostmanError(f"edge {step!r} has no {name}", remedy, place=step)
     return data[name]
 
 

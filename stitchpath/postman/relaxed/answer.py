@@ -176,7 +176,8 @@ def way_out(worlds: Worlds, vertex: int) -> NDArray[np.intp]:
     """Return the edges of the cheapest way from a vertex to the hub."""
     ways, edges = worlds.ways, []
     if ways is None or ways.distance[vertex] < 0:
-        raise NoPlanError(f"no trail may end anywhere in reach of vertex {vertex}", vertex=vertex)
+        problem = f"no trail may end anywhere in reach of vertex {vertex}"
+        raise NoPlanError(problem, "let one end there (trail_cost)", vertex=vertex)
     while ways.edge[vertex] >= 0:
         edges.append(int(ways.edge[vertex]))
         vertex = int(ways.before[vertex])

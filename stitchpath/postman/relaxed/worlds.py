@@ -69,7 +69,8 @@ class Worlds:
         if len(world) < self.count:
             vertex = int(np.flatnonzero(self.touching & ~np.isin(self.of, world))[0])
             raise NoPlanError(
-                f"no trail may end anywhere in reach of vertex {vertex}; let one end there (trail_cost)",
+                f"no trail may end anywhere in reach of vertex {vertex}",
+                "let one end there (trail_cost)",
                 vertex=vertex,
             )
         return order[first]
@@ -93,7 +94,7 @@ def find_worlds(net: Net) -> Worlds:
     if net.hub < 0 and len(held) > 1:
         vertex = int(np.flatnonzero(touching)[inverse.argmax()])
         raise NoPlanError(
-            f"the required edges at vertex {vertex} cannot be reached from the others in one closed walk; "
+            f"the required edges at vertex {vertex} cannot be reached from the others in one closed walk",
             "add edges that lead there, or allow trails (trail_cost)",
             vertex=vertex,
         )
