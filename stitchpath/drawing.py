@@ -13,7 +13,7 @@ from stitchpath.design.faults import shown
 from stitchpath.design.layout import Layout
 from stitchpath.design.model import Design
 from stitchpath.design.source import located
-from stitchpath.errors import DesignError, Finding
+from stitchpath.errors import DesignError, Finding, all_of
 from stitchpath.geometry.clear import entered
 from stitchpath.lines import HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
 from stitchpath.motifs.names import LONGEST_NAME, check_name
@@ -58,6 +58,12 @@ class Drawing:
     name: str = ""
     design_sha256: str = ""
     blocks: tuple[Block, ...] = ()
+
+    def __post_init__(self) -> None:
+        kinds = (("lines", Line), ("hidden", Line), ("keep_outs", KeepOut), ("threads", Thread))
+        for key, kind in kinds:
+            items = all_of(key, getattr(self, key), kind, kind.__name__, f"give {kind.__name__}s")
+            object.__setattr__(self, key, items)
 
     @classmethod
     def from_lines(

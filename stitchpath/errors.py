@@ -1,10 +1,22 @@
 """Whose fault it is: the design's, a limit's, a file's, or ours; and what a check finds wrong."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from os import PathLike
-from typing import Self
+from typing import Self, TypeVar
 
-__all__ = ["DesignError", "FileError", "Finding", "InternalError", "LimitError", "StitchpathError"]
+__all__ = [
+    "DesignError",
+    "FileError",
+    "Finding",
+    "InternalError",
+    "LimitError",
+    "StitchpathError",
+    "all_of",
+    "refuse_other",
+]
+
+T = TypeVar("T")
 
 
 class StitchpathError(Exception):
@@ -100,6 +112,67 @@ class FileError(StitchpathError, OSError):
 
 class InternalError(StitchpathError, RuntimeError):
     """A promise that the code makes itself does not hold: ours to mend, please report it."""
+
+
+def refuse_other(key: str, value: object, wanted: type | tuple[type, ...], noun: str, remedy: str) -> None:
+    """Refuse an argument of another kind than wanted.
+
+    Parameters
+    ----------
+    key
+        The argument's name.
+    value
+        What was given for it.
+    wanted
+        The kinds that will do; a truth value is no number.
+    noun
+        What it should be, in a word or two.
+    remedy
+        What to give instead.
+
+    Raises
+    ------
+    DesignError
+        If it is none of them.
+
+    Examples
+    --------
+    >>> refuse_other("band", 3, int, "band", "give its number")
+    >>> refuse_other("band", "3", int, "band", "give its number")
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: band: '3' is no band; give its number
+    >>> refuse_other("plan", [], Exception, "plan", "give one")
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: plan: a value of type list is no plan; give one
+    """
+    if isinstance(value, wanted) and not isinstance(value, bool):
+        return
+    plain = value is None or isinstance(value, str | bytes | bool | float)
+    said = f"{value!r:.40}" if plain else f"a value of type {type(value).__name__}"
+    raise DesignError(f"{said} is no {noun}", remedy, key=key)
+
+
+def all_of(key: str, values: Iterable[T], wanted: type[T], noun: str, remedy: str) -> tuple[T, ...]:
+    """Return a list's items, refusing a list that is none, and an item of another kind than wanted.
+
+    Raises
+    ------
+    DesignError
+        If it is no list, or an item will not do; it names the item's place.
+
+    Examples
+    --------
+    >>> all_of("names", ["a", "b"], str, "name", "give texts"), all_of("names", [], str, "name", "give texts")
+    (('a', 'b'), ())
+    >>> all_of("names", ["a", None], str, "name", "give texts")
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: names[1]: None is no name; give texts
+    """
+    refuse_other(key, None if isinstance(values, str | bytes | dict) else values, Iterable, "list", remedy)
+    items = tuple(values)
+    for place, item in enumerate(items):
+        refuse_other(f"{key}[{place}]", item, wanted, noun, remedy)
+    return items
 
 
 @dataclass(frozen=True, slots=True)

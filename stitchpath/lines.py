@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from stitchpath.errors import DesignError, refuse_other
+
 __all__ = [
     "BASTING_LENGTH_MM",
     "COVERED_MM",
@@ -134,8 +136,8 @@ def as_points(points: ArrayLike) -> NDArray[np.float64]:
 
     Raises
     ------
-    ValueError
-        If the shape is another one.
+    DesignError
+        If the shape is another one, or they are no numbers.
 
     Examples
     --------
@@ -144,11 +146,15 @@ def as_points(points: ArrayLike) -> NDArray[np.float64]:
     >>> as_points([(0, 1)]).flags.writeable
     False
     """
-    array = np.array(points, dtype=np.float64)
+    try:
+        array = np.array(points, dtype=np.float64)
+    except (TypeError, ValueError):
+        remedy = "give (N, 2) of them, in millimetres"
+        raise DesignError("points are no numbers", remedy, key="points") from None
     if array.size == 0:
         array = array.reshape(0, 2)
     if array.ndim != 2 or array.shape[1] != 2:
-        raise ValueError(f"points have shape {array.shape}; give (N, 2)")
+        raise DesignError(f"points have shape {array.shape}", "give (N, 2)", key="points")
     array.setflags(write=False)
     return array
 
@@ -188,6 +194,12 @@ class Line:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "points_mm", as_points(self.points_mm))
+        try:
+            object.__setattr__(self, "role", Role(self.role))
+        except ValueError:
+            refuse_other("role", self.role, Role, "role", f"write one of {', '.join(Role)}")
+        for name in ("thread", "motif", "block"):
+            refuse_other(name, getattr(self, name), str, "name", "write a text")
 
     def __eq__(self, other: object) -> bool:
         return (

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
+from stitchpath.errors import all_of
 from stitchpath.geometry.lengths import along
 from stitchpath.lines import as_points
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
@@ -91,6 +92,7 @@ class StitchPath:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "coordinates_mm", as_points(self.coordinates_mm))
+        object.__setattr__(self, "spans", all_of("spans", self.spans, Span, "Span", "give Spans"))
 
     def __eq__(self, other: object) -> bool:
         return (

@@ -1,8 +1,9 @@
 """From a design or a drawing to a plan: the recipe."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, fields
+from numbers import Integral
 from typing import Any, cast, get_args
 
 from pydantic import BaseModel
@@ -11,18 +12,20 @@ from stitchpath.design import Design
 from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
 from stitchpath.drawing import Drawing, draw
-from stitchpath.errors import DesignError, InternalError, StitchpathError
+from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
+from stitchpath.network import Network, build_network
+from stitchpath.outlines import closed_outlines, count_laps
 from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
-from stitchpath.planning.division import divide, tallest_edge
-from stitchpath.planning.network import build_network
+from stitchpath.planning.division import Division, divide, tallest_edge
+from stitchpath.planning.network import Network, build_network
 from stitchpath.planning.outlines import closed_outlines, count_laps
 from stitchpath.planning.plan_bound import plan_bound
-from stitchpath.planning.router import JobBegins, Progress, Router
+from stitchpath.planning.router import JobBegins, Progress, Route, Router
 from stitchpath.planning.schedule import list_jobs
 from stitchpath.planning.securing import secure
 from stitchpath.planning.stitching import stitch
-from stitchpath.planning.weights import weigh
+from stitchpath.planning.weights import Weights, weigh
 from stitchpath.postman.errors import ChildError, PromiseError
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
@@ -86,29 +89,25 @@ def make_plan(
     Traceback (most recent call last):
     stitchpath.errors.DesignError: there is no line to sew; ask for at least one motif
     """
-    _refuse_how(effort, seed)
+    _refuse_how(effort, seed, progress=progress, job_begins=job_begins)
     drawing = design if isinstance(design, Drawing) else draw(design)
     asked = _settings(design, cost=cost, machine=machine, schedule=schedule, batting=batting)
     with _told_where(design):
         _refuse(drawing, asked.machine, asked.schedule)
-        tallest = tallest_edge(drawing, asked.machine, asked.schedule)
-        network = build_network(drawing, tallest=tallest)
+        network = build_network(drawing, tallest=tallest_edge(drawing, asked.machine, asked.schedule))
         weights = weigh(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
         division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
         laps = asked.schedule.laps_for(asked.machine)
-        router = Router(network, weights, laps, effort, seed, progress, job_begins)
+        router = Router(network, weights, laps, effort, int(seed), progress, job_begins)
         routes = router.route(list_jobs(weights, asked.schedule, division))
         bound = plan_bound(router, routes)
-        if asked.schedule.bobbins_end == "in seams":
-            routes = end_bobbins(
-                routes, network, weights, division=division, machine=asked.machine, batting=asked.batting
-            )
+        routes = _bobbins_ended(routes, network, weights, division, asked)
     paths, walks = stitch(routes, network, weights, division=division)
     done = count_laps(network, closed_outlines(network), walks)
     windows = division.windows if len(division.windows) > 1 else ()
     return Plan(
         drawing, secure(paths, asked.machine), tuple(route.routed for route in routes), bound, asked.cost,
-        asked.machine, asked.schedule, effort, seed, done, tuple(note.message for note in network.notes),
+        asked.machine, asked.schedule, effort, int(seed), done, tuple(note.message for note in network.notes),
         windows, asked.batting,
     )  # fmt: skip
 
@@ -136,6 +135,17 @@ def _settings(design: Design | Drawing, **given: BaseModel | None) -> _Settings:
     return _Settings(**found)
 
 
+def _bobbins_ended(
+    routes: tuple[Route, ...], network: Network, weights: Weights, division: Division, asked: _Settings
+) -> tuple[Route, ...]:
+    """Return the routes, ended in seams before a bobbin runs out, if that is asked for."""
+    if asked.schedule.bobbins_end != "in seams":
+        return routes
+    return end_bobbins(
+        routes, network, weights, division=division, machine=asked.machine, batting=asked.batting
+    )
+
+
 @contextmanager
 def _told_where(design: Design | Drawing) -> Iterator[None]:
     """Say where in its file a design asks for what cannot be planned, and what is no design's fault."""
@@ -151,13 +161,17 @@ def _told_where(design: Design | Drawing) -> Iterator[None]:
         raise located(error, parts_of(error.key), design.source) from None
 
 
-def _refuse_how(effort: str, seed: int) -> None:
+def _refuse_how(effort: str, seed: int, **hooks: object) -> None:
+    for key, hook in hooks.items():
+        if hook is not None:
+            refuse_other(key, hook, Callable, "function", "give a function, or None")  # type: ignore[arg-type]
+    remedy = f"write one of {', '.join(get_args(Effort))}"
+    refuse_other("effort", effort, str, "effort", remedy)
     if effort not in get_args(Effort):
-        raise DesignError(
-            f"{effort!r} is no effort", f"write one of {', '.join(get_args(Effort))}", key="effort"
-        )
-    if not isinstance(seed, int) or seed < 0:
-        raise DesignError(f"{seed!r} is no seed", "write a whole number from 0 up", key="seed")
+        raise DesignError(f"{effort!r} is no effort", remedy, key="effort")
+    refuse_other("seed", seed, Integral, "seed", "write a whole number from 0 up")
+    if seed < 0:
+        raise DesignError(f"{shown(seed)} is no seed", "write a whole number from 0 up", key="seed")
 
 
 def _refuse(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> None:

@@ -13,7 +13,18 @@ from typing import Any, Literal
 from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, ValidationInfo
 from pydantic_core import CoreSchema, core_schema
 
-__all__ = ["MM_PER", "LengthIn", "Unit", "format_length", "length_field", "parse_length", "shown"]
+from stitchpath.errors import DesignError
+
+__all__ = [
+    "MM_PER",
+    "LengthIn",
+    "Unit",
+    "format_length",
+    "length_field",
+    "parse_length",
+    "refuse_unit",
+    "shown",
+]
 
 Unit = Literal["mm", "cm", "in"]
 
@@ -76,6 +87,25 @@ def parse_length(value: object, *, unit: Unit = "mm") -> float:
     else:
         size = int(match["whole"] or 0) + Fraction(int(match["top"]), int(match["bottom"]))
     return float((-size if match["sign"] else size) * MM_PER[match["unit"] or unit])
+
+
+def refuse_unit(unit: object) -> None:
+    """Refuse what is no unit of length.
+
+    Raises
+    ------
+    DesignError
+        If it is none.
+
+    Examples
+    --------
+    >>> refuse_unit("in")
+    >>> refuse_unit("")
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: unit: "" is no unit of length; write "mm", "cm" or "in"
+    """
+    if not isinstance(unit, str) or unit not in MM_PER:
+        raise DesignError(f"{shown(unit)} is no unit of length", 'write "mm", "cm" or "in"', key="unit")
 
 
 def shown(value: object, longest: int = 40) -> str:

@@ -1,7 +1,8 @@
 """Measure a plan made elsewhere against a design: what it covers, misses, sews twice, and where it strays."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from numbers import Real
 
 import numpy as np
 import shapely
@@ -14,7 +15,7 @@ from stitchpath.check.measuring.match import tally
 from stitchpath.check.measuring.rails import Rails, lay_rails
 from stitchpath.design import Design
 from stitchpath.drawing import FARTHEST_MM, Drawing, draw
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, refuse_other
 from stitchpath.figures.foreign import EndsFound, Foreign, MissedLine
 from stitchpath.lines import SEAM_ROLES, as_points
 from stitchpath.plan import Plan, StitchPath
@@ -63,9 +64,12 @@ def measure_foreign(
     >>> measure_foreign([], asked).share
     0.0
     """
+    within = f"give {_LEAST_MM:g} to {_MOST_MM:g} mm"
+    refuse_other("tolerance_mm", tolerance_mm, Real, "tolerance", within)
+    refuse_other("paths", paths, Iterable, "list", "give paths, such as read_coordinates returns")
     if not _LEAST_MM <= tolerance_mm <= _MOST_MM:
         problem = f"{tolerance_mm!r} mm is no tolerance"
-        raise DesignError(problem, f"give {_LEAST_MM:g} to {_MOST_MM:g} mm", key="tolerance_mm")
+        raise DesignError(problem, within, key="tolerance_mm")
     asked = _asked(design)
     drawing = asked.drawing
     rails = lay_rails(drawing, cost=asked.cost_settings, schedule=asked.schedule)

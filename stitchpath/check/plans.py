@@ -12,7 +12,7 @@ from stitchpath.check.rules.secured import secured_as_set
 from stitchpath.check.rules.threads import keeps_its_thread
 from stitchpath.check.rules.totals import names_its_lines, totals_hold
 from stitchpath.drawing import Drawing
-from stitchpath.errors import Finding
+from stitchpath.errors import Finding, refuse_other
 from stitchpath.plan import Plan
 
 __all__ = ["check_plan"]
@@ -33,6 +33,11 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
     tuple of Finding
         Empty if all holds.
 
+    Raises
+    ------
+    DesignError
+        If it is no plan, or no drawing.
+
     Examples
     --------
     >>> check_plan(Plan(Drawing(lines=()), (), (), 0.0), Drawing(lines=()))
@@ -40,6 +45,8 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
     >>> [finding.kind for finding in check_plan(Plan(Drawing(lines=()), (), (), 1.0), Drawing(lines=()))]
     ['bound']
     """
+    refuse_other("plan", plan, Plan, "plan", "give a Plan, such as make_plan returns")
+    refuse_other("drawing", drawing, Drawing, "drawing", "give a Drawing, such as draw returns")
     broken = gather(broken_paths(plan.paths))
     if broken:
         return broken

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from stitchpath.compare.ways import Way, way_of
+from stitchpath.errors import DesignError, all_of
 from stitchpath.figures import plan_figures
 from stitchpath.plan import Plan
 
@@ -68,18 +69,21 @@ def compare_plans(plans: Sequence[Plan], *, names: Sequence[str] | None = None) 
 
     Raises
     ------
-    ValueError
-        If there are not as many names as plans.
+    DesignError
+        If there are not as many names as plans, or what is given is no plans or no names.
 
     Examples
     --------
     >>> compare_plans([])
     Comparison(rows=(), other_drawings=())
     """
+    plans = all_of("plans", plans, Plan, "plan", "give Plans, such as make_plan returns")
     if names is None:
         names = [f"plan {number}" for number in range(1, len(plans) + 1)]
+    names = all_of("names", names, str, "name", "give texts, one for each plan")
     if len(names) != len(plans):
-        raise ValueError(f"{len(names)} names for {len(plans)} plans; give one name for each plan")
+        problem = f"{len(names)} names for {len(plans)} plans"
+        raise DesignError(problem, "give one name for each plan", key="names")
     compared = Comparison.of([(name, way_of(plan_figures(p))) for name, p in zip(names, plans, strict=True)])
     others = [name for name, p in zip(names, plans, strict=True) if _drawn(p) != _drawn(plans[0])]
     return replace(compared, other_drawings=tuple(others))

@@ -8,6 +8,7 @@ import numpy as np
 
 from stitchpath.compare.whatif import WhatIf, Wished
 from stitchpath.compare.wishes import Wish
+from stitchpath.errors import refuse_other
 from stitchpath.figures import Figures, plan_figures
 from stitchpath.plan import Plan, StitchPath
 
@@ -66,12 +67,18 @@ def wish_table(tried: WhatIf) -> tuple[Price, ...]:
     tried
         As `stitchpath.what_if` returns it.
 
+    Raises
+    ------
+    DesignError
+        If it is anything else.
+
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
     >>> wish_table(WhatIf(Plan(Drawing(()), (), (), 0.0), ()))
     ()
     """
+    refuse_other("tried", tried, WhatIf, "outcome of wishes", "give what what_if returns")
     if not tried.wished:
         return ()
     first = plan_figures(tried.plan)

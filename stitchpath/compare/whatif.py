@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from stitchpath.compare.wishes import Settings, Wish, settings_of, wished_settings
 from stitchpath.design import Design
 from stitchpath.drawing import Drawing
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, all_of, refuse_other
 from stitchpath.plan import Plan
 from stitchpath.planner import make_plan
 from stitchpath.planning.schedule import Job
@@ -171,7 +171,8 @@ def what_if(
     Raises
     ------
     DesignError
-        If the design as it is cannot be planned, or a wish names no setting. A wish under which it cannot be
+        If the design as it is cannot be planned, a wish names no setting, or an argument is of another kind.
+        A wish under which it cannot be
         planned is told in the result.
 
     When this is left early, as by Ctrl-C, what has not begun is cancelled.
@@ -187,7 +188,13 @@ def what_if(
     >>> what_if(drawing, []).wished
     ()
     """
+    for key, hook in (("progress", progress), ("watch", watch)):
+        if hook is not None:
+            refuse_other(key, hook, Callable, "function", "give a function, or None")  # type: ignore[arg-type]
+    if executor is not None and not hasattr(executor, "submit"):
+        refuse_other("executor", executor, Executor, "executor", "give what has submit, or None")
     asked = settings_of(design)
+    wishes = all_of("wishes", wishes, Wish, "wish", "give Wishes, such as wish_named returns")
     settings = [wished_settings(asked, wish) for wish in wishes]
     as_asked = [own.as_meant() == asked.as_meant() for own in settings]
     tasks = [Task("as it is", design, asked, effort, seed)]

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from stitchpath.design import Design
 from stitchpath.design.faults import shown
 from stitchpath.drawing import Drawing
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, all_of, refuse_other
 from stitchpath.settings import CostSettings, Frozen, MachineSettings, ScheduleSettings
 
 __all__ = ["WISHES", "Settings", "Wish", "settings_of", "wish_named", "wished_settings"]
@@ -89,6 +89,7 @@ def wish_named(name: str) -> Wish:
     Traceback (most recent call last):
     stitchpath.errors.DesignError: there is no wish "fewest advance"; write "fewest advances"
     """
+    refuse_other("name", name, str, "name of a wish", f"write one such as {shown(WISHES[0].name)}")
     names = {wish.name: wish for wish in WISHES}
     if name in names:
         return names[name]
@@ -105,6 +106,7 @@ def settings_of(design: Design | Drawing) -> Settings:
     >>> settings_of(Drawing(())).cost.open_ends
     True
     """
+    refuse_other("design", design, (Design, Drawing), "design", "give a Design or a Drawing")
     if isinstance(design, Drawing):
         return Settings(CostSettings(), MachineSettings(), ScheduleSettings())
     return Settings(design.cost, design.machine, design.schedule)
@@ -124,7 +126,12 @@ def wished_settings(asked: Settings, wish: Wish) -> Settings:
     False
     """
     changes: dict[str, dict[str, object]] = {part: {} for part in Settings._fields}
-    for key, value in wish.changes:
+    refuse_other("wish", wish, Wish, "wish", "give a Wish, such as wish_named returns")
+    pairs = 'give pairs such as ("schedule.groups", "rows")'
+    for place, pair in enumerate(all_of("changes", wish.changes, tuple, "change", pairs)):
+        if len(pair) != 2 or not isinstance(pair[0], str):
+            raise DesignError(f"{pair!r:.40} is no change", pairs, key=f"changes[{place}]")
+        key, value = pair
         part, _, name = key.partition(".")
         if part not in changes or name not in type(getattr(asked, part)).model_fields:
             known = "cost, machine or schedule, a dot, and a setting's name"

@@ -59,6 +59,9 @@ def read_design(file: str | os.PathLike[str]) -> Design:
     Traceback (most recent call last):
     stitchpath.errors.DesignError: no such file.toml: there is no such file; give the name of a design file
     """
+    if not isinstance(file, str | os.PathLike):
+        problem = f"a value of type {type(file).__name__} is no file name"
+        raise DesignError(problem, "give a text or a path", key="file")
     name = os.fspath(file)
     raw = _bytes(name)
     source = Source(name, _text(raw, name), hashlib.sha256(raw).hexdigest())

@@ -8,11 +8,12 @@ from itertools import groupby
 
 from stitchpath.directions.teller import Direction, Teller
 from stitchpath.directions.words import length_words, quoted
+from stitchpath.errors import refuse_other
 from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.svg_text import printable
 from stitchpath.plan import Plan
-from stitchpath.units import Unit
+from stitchpath.units import Unit, refuse_unit
 
 __all__ = ["Direction", "Paragraph", "directions", "directions_text", "paragraphs", "write_directions"]
 
@@ -71,6 +72,8 @@ def directions(plan: Plan, *, unit: Unit = "in") -> tuple[Direction, ...]:
     >>> directions(Plan(Drawing(()), (), (), 0.0))
     ()
     """
+    refuse_other("plan", plan, Plan, "plan", "give a Plan, such as make_plan returns")
+    refuse_unit(unit)
     return tuple(Teller(plan, unit).tell())
 
 
@@ -83,10 +86,11 @@ def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
     >>> [told.kind for told in paragraphs(Plan(Drawing(()), (), (), 0.0))]
     ['title', 'note']
     """
+    told = directions(plan, unit=unit)
     return (
         Paragraph("title", f"{printable(plan.drawing.name) or 'Stitch plan'}: directions"),
         Paragraph("note", _PREFACE.format(step=length_words(1.0, unit).rpartition("than ")[2])),
-        *_headed(plan, directions(plan, unit=unit), unit),
+        *_headed(plan, told, unit),
     )
 
 
@@ -167,5 +171,7 @@ def write_directions(plan: Plan, file: StrPath, *, unit: Unit = "in") -> None:
     ------
     FileError
         If it cannot be written.
+    DesignError
+        If it is no plan, or there is no such unit.
     """
     write_whole(file, directions_text(plan, unit=unit))

@@ -10,11 +10,12 @@ is at y = b, lies at (b - y, x - start). This is a rotation and never a mirror i
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from numbers import Integral
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, refuse_other
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["BandFrame", "band_frame", "band_frames", "band_paths", "sewn_bands"]
@@ -141,6 +142,7 @@ def band_paths(plan: Plan, band: int | None) -> tuple[int, Iterable[StitchPath]]
     """Return a band's paths, and the number of the first one in the whole plan; None: all of them."""
     if band is None:
         return 1, plan.paths
+    refuse_other("band", band, Integral, "band", "give its number, counted from 1")
     first = next((number for number, path in enumerate(plan.paths, 1) if path.band == band), 1)
     return first, [path for path in plan.paths if path.band == band]
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
 
+from stitchpath.errors import refuse_other
 from stitchpath.figures.ends import EndsAt, ends_by_place, ends_cost_s, lifts_mm
 from stitchpath.figures.evenness import Evenness, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
@@ -174,6 +175,11 @@ def plan_figures(
     Figures
         Lengths in millimetres, costs and times in seconds.
 
+    Raises
+    ------
+    DesignError
+        If it is no plan, or the machine no settings.
+
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
@@ -181,6 +187,9 @@ def plan_figures(
     >>> empty.paths, empty.travel_mm, empty.gap, empty.times.total_s
     (0, 0.0, 0.0, 0.0)
     """
+    refuse_other("plan", plan, Plan, "plan", "give a Plan, such as make_plan returns")
+    if machine is not None:
+        refuse_other("machine", machine, MachineSettings, "settings", "give MachineSettings(...)")
     travel = travel_of(plan)
     far_mm = lifts_mm(plan.paths)
     sewn_mm = sum((path.sewn_mm for path in plan), 0.0)

@@ -9,7 +9,16 @@ from pathlib import Path
 
 from stitchpath.errors import FileError
 
-__all__ = ["StrPath", "as_bytes", "explained", "read_bytes", "read_text", "refuse_strange", "sha256_of"]
+__all__ = [
+    "StrPath",
+    "as_bytes",
+    "as_path",
+    "explained",
+    "read_bytes",
+    "read_text",
+    "refuse_strange",
+    "sha256_of",
+]
 
 StrPath = str | os.PathLike[str]
 
@@ -53,6 +62,28 @@ def as_bytes(content: bytes | str) -> bytes:
     return content.encode("utf-8") if isinstance(content, str) else content
 
 
+def as_path(file: StrPath) -> Path:
+    """Return a file's name as a path.
+
+    Raises
+    ------
+    FileError
+        If it is neither a text nor a path.
+
+    Examples
+    --------
+    >>> as_path("a.csv").name
+    'a.csv'
+    >>> as_path(3)
+    Traceback (most recent call last):
+    stitchpath.errors.FileError: 3 is no file name; give a text or a path
+    """
+    try:
+        return Path(file)
+    except TypeError as error:
+        raise FileError(f"{file!r:.40} is no file name", "give a text or a path", value=file) from error
+
+
 def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
     """Read an ordinary file of at most `most` bytes.
 
@@ -61,7 +92,7 @@ def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
     FileError
         If it is missing, a folder, unreadable, no ordinary file, or larger.
     """
-    path = Path(file)
+    path = as_path(file)
     with explained(path, "read"):
         refuse_strange(path, "read")
         with path.open("rb") as stream:

@@ -16,7 +16,7 @@ from stitchpath.files.manifest import (
     read_manifest,
     running_version,
 )
-from stitchpath.files.reading import StrPath, as_bytes, explained, refuse_strange, sha256_of
+from stitchpath.files.reading import StrPath, as_bytes, as_path, explained, refuse_strange, sha256_of
 from stitchpath.files.staging import (
     holds,
     own_folder,
@@ -48,7 +48,7 @@ def write_whole(file: StrPath, content: bytes | str) -> None:
         If it cannot be written; then nothing is left behind.
     """
     with explained(file):
-        target = _target(Path(file))
+        target = _target(as_path(file))
         sweep(target.parent)
         with own_folder(target.parent, file) as own:
             write_through(own / "new", as_bytes(content))

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, refuse_other
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["check_paths", "fixed", "fixed_pairs", "path_data"]
@@ -63,9 +63,10 @@ def check_paths(plan: Plan) -> None:
     Raises
     ------
     DesignError
-        If a path has under two points, a point that is not finite or absurdly far out, or spans that leave
-        points out; it names the path.
+        If it is no plan, or a path has under two points, a point that is not finite or absurdly far out, or
+        spans that leave points out; it names the path.
     """
+    refuse_other("plan", plan, Plan, "plan", "give a Plan, such as make_plan returns")
     for number, path in enumerate(plan.paths, 1):
         problem = _problem(path)
         if problem:

@@ -9,7 +9,7 @@ from stitchpath.drawing import FARTHEST_MM
 from stitchpath.errors import DesignError, FileError
 from stitchpath.files import StrPath, read_text
 from stitchpath.lines import as_points
-from stitchpath.units import MM_PER, Unit
+from stitchpath.units import MM_PER, Unit, refuse_unit
 
 __all__ = ["read_coordinates"]
 
@@ -75,8 +75,7 @@ def read_coordinates(
 
 
 def _frame(unit: str, origin: tuple[float, float]) -> tuple[float, NDArray[np.float64]]:
-    if unit not in MM_PER:
-        raise DesignError(f"{unit!r} is no unit", f"write one of {', '.join(MM_PER)}", key="unit")
+    refuse_unit(unit)
     try:
         corner = np.array(origin, dtype=np.float64)
     except (TypeError, ValueError):

@@ -101,7 +101,10 @@ def _placed(plan: Plan, origin: Origin, band: int | None, *, y_up: bool) -> Iter
 
 def _origin_mm(plan: Plan, origin: Origin, *, y_up: bool) -> NDArray[np.float64]:
     if not isinstance(origin, str):
-        place = np.asarray(origin, dtype=np.float64)
+        try:
+            place = np.asarray(origin, dtype=np.float64)
+        except (TypeError, ValueError):
+            place = np.empty(0)
         if place.shape != (2,) or not (np.abs(place) <= FARTHEST_MM).all():
             raise DesignError(
                 f"{origin!r} is no place", "give x and y in millimetres, 1 km at most", key="origin"

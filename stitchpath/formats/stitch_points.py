@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from numbers import Real
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, refuse_other
 from stitchpath.geometry.lengths import along
 from stitchpath.lines import BASTING_LENGTH_MM, SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
@@ -71,6 +72,7 @@ def stitch_points(
 
 
 def _refuse(key: str, length_mm: float) -> None:
+    refuse_other(key, length_mm, Real, "stitch length", "write millimetres, such as 2.5")
     if not _LEAST_MM <= length_mm < np.inf:
         raise DesignError(f"{length_mm:g} mm is no stitch length", "write one of at least 0.1 mm", key=key)
 

@@ -95,7 +95,7 @@ def stitch_table(
 ) -> str:
     """Return the stitch table as text; see `write_csv`."""
     check_paths(plan)
-    if unit not in DECIMALS:
+    if not isinstance(unit, str) or unit not in DECIMALS:
         raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")
     first, paths = band_paths(plan, band)
     if stitch_length_mm is not None:

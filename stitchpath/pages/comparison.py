@@ -6,13 +6,14 @@ from stitchpath.compare.foreign_told import foreign_rows, missed_rows, row_words
 from stitchpath.compare.side_by_side import SideBySide, other_drawings, other_scale, side_by_side
 from stitchpath.compare.told import MORE_THAN_FIRST, comparison_table, prices_table
 from stitchpath.compare.whatif import WhatIf
+from stitchpath.errors import refuse_other
 from stitchpath.figures.foreign import Foreign
 from stitchpath.files import StrPath, write_whole
 from stitchpath.pages.html_page import captioned, heading, html_page, paragraph, section, table
 from stitchpath.pages.paper import Paper, paper_of
 from stitchpath.pictures.small_picture import frame_for, small_picture
 from stitchpath.plan import Plan
-from stitchpath.units import Unit
+from stitchpath.units import Unit, refuse_unit
 
 __all__ = ["comparison_html", "write_comparison"]
 
@@ -59,13 +60,15 @@ def write_comparison(
 
     Raises
     ------
-    ValueError
-        If there are not as many names as plans.
     DesignError
-        If there is no such paper.
+        If there are not as many names as plans, if there is no such paper or unit, or what is given is no
+        plans or no measure of one.
     FileError
         If it cannot be written.
     """
+    refuse_unit(unit)
+    if foreign is not None:
+        refuse_other("foreign", foreign, Foreign, "measure of a plan", "give what measure_foreign returns")
     told = side_by_side(plans, names)
     told = told if foreign is None else told.with_foreign(foreign)
     write_whole(file, comparison_html(told, paper=paper, unit=unit))

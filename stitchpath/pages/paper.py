@@ -53,7 +53,7 @@ def paper_of(name: str) -> Paper:
     Traceback (most recent call last):
     stitchpath.errors.DesignError: paper: '' is no paper; write A4 or Letter
     """
-    if name not in PAPERS:
+    if not isinstance(name, str) or name not in PAPERS:
         raise DesignError(f"{name!r} is no paper", f"write {' or '.join(PAPERS)}", key="paper")
     return PAPERS[name]
 

@@ -7,7 +7,7 @@ found; on what to align; the cautions; directions, where there are any.
 from collections.abc import Iterator, Sequence
 
 from stitchpath.directions.written import paragraphs
-from stitchpath.errors import Finding
+from stitchpath.errors import Finding, all_of
 from stitchpath.figures import Figures, plan_figures
 from stitchpath.figures.alignment import alignment
 from stitchpath.files import StrPath, write_whole
@@ -17,7 +17,7 @@ from stitchpath.pages.paper import paper_of
 from stitchpath.pages.proof_parts import parts_html
 from stitchpath.pictures.picture import picture_inline
 from stitchpath.plan import Plan
-from stitchpath.units import MM_PER, Unit
+from stitchpath.units import MM_PER, Unit, refuse_unit
 from stitchpath.words import cost, duration, length, numbers, share
 
 __all__ = ["proof_sheet_html", "write_proof_sheet"]
@@ -73,6 +73,9 @@ def proof_sheet_html(
     directions: bool = False,
 ) -> str:
     """Return the proof sheet as text; see `write_proof_sheet`."""
+    refuse_unit(unit)
+    if findings is not None:
+        findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
     sheet = paper_of(paper)
     parts = [
         picture_inline(plan),

@@ -7,13 +7,15 @@ true parallel curves (`stitchpath.geometry.rings`), never a larger or smaller ov
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from numbers import Real
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, refuse_other
+from stitchpath.export import cautions, strokes
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark
@@ -80,8 +82,10 @@ def write_templates(
 
 def templates_html(plan: Plan | Drawing, *, paper: str = "A4", foot_radius_mm: float = FOOT_RADIUS_MM) -> str:
     """Return the templates as text; see `write_templates`."""
+    said = f"write {_LEAST_MM:g} to {_MOST_MM:g} mm"
+    refuse_other("foot_radius", foot_radius_mm, Real, "radius of a foot", said)
+    refuse_other("plan", plan, (Plan, Drawing), "plan", "give a Plan or a Drawing")
     if not _LEAST_MM <= foot_radius_mm <= _MOST_MM:
-        said = f"write {_LEAST_MM:g} to {_MOST_MM:g} mm"
         raise DesignError(f"no foot has a radius of {foot_radius_mm:g} mm", said, key="foot_radius")
     drawing = plan.drawing if isinstance(plan, Plan) else plan
     sheet = paper_of(paper)

@@ -20,12 +20,11 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.directions.walk_steps import Step, steps_of
-from stitchpath.errors import DesignError
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths
 from stitchpath.formats.svg_text import printable
 from stitchpath.plan import Move, Plan, StitchPath
-from stitchpath.units import MM_PER, Unit
+from stitchpath.units import MM_PER, Unit, refuse_unit
 
 __all__ = ["walkthrough_html", "write_walkthrough"]
 
@@ -76,8 +75,7 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
     True
     """
     check_paths(plan)
-    if unit not in MM_PER:
-        raise DesignError(f"{unit!r} is no unit of length", 'write "mm", "cm" or "in"', key="unit")
+    refuse_unit(unit)
     style = _part(".css")
     script = f'"use strict";\n(() => {{\n{_part("_drawing.js")}{_part(".js")}}})();\n'
     policy = (
