@@ -1,6 +1,7 @@
 """What holds for all tests."""
 
 import signal
+from collections import Counter
 
 import pytest
 from browser import chromium, open_page  # noqa: F401
@@ -24,3 +25,15 @@ def _heard_interrupts():
     before = signal.signal(signal.SIGINT, signal.default_int_handler)
     yield
     signal.signal(signal.SIGINT, before)
+
+
+def pytest_terminal_summary(terminalreporter):
+    """Say in one line how many tests were skipped, and why: pytest alone gives only the number."""
+    why = Counter(
+        report.longrepr[2].removeprefix("Skipped: ")
+        for report in terminalreporter.stats.get("skipped", ())
+        if isinstance(report.longrepr, tuple)
+    )
+    if why:
+        said = [f"{n} {'test' if n == 1 else 'tests'}: {reason}" for reason, n in why.most_common()]
+        terminalreporter.write_line(f"Skipped {'; '.join(said)}", yellow=True)
