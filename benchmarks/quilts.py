@@ -16,7 +16,10 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
+
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent / "tests"))
 
 SCHEDULES = ("all in one", "default")
 
@@ -27,6 +30,7 @@ def measure(size: int, stages: str, laps: str, effort: str, repeat: int) -> dict
     import scipy.sparse.csgraph  # noqa: F401
     import shapely
     from tops import square_top
+    from walk_figures import straight_share
 
     from stitchpath.drawing import draw
     from stitchpath.geometry.noding import GRID_MM
@@ -35,7 +39,6 @@ def measure(size: int, stages: str, laps: str, effort: str, repeat: int) -> dict
     from stitchpath.planning.router import Router
     from stitchpath.planning.schedule import list_jobs
     from stitchpath.planning.weights import weigh
-    from stitchpath.postman.trails.walks import straight_share
     from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
     drawing = draw(square_top(size))

@@ -13,8 +13,6 @@ from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
-from stitchpath.network import Network, build_network
-from stitchpath.outlines import closed_outlines, count_laps
 from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
 from stitchpath.planning.division import Division, divide, tallest_edge

@@ -50,11 +50,6 @@ class Layout:
     pieces: tuple[Laid, ...]
     whole: Place
 
-    @property
-    def finished_mm(self) -> Box:
-        """The finished top."""
-        return self.whole.box_mm
-
 
 @dataclass(frozen=True)
 class _Axis:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Ellipse", "flatten", "half_extent", "parallel"]
+__all__ = ["Ellipse", "half_extent", "parallel"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +38,6 @@ def half_extent(ellipse: Ellipse, angle_deg: float) -> float:
     """
     turn = math.radians(angle_deg - ellipse.tilt_deg)
     return math.hypot(ellipse.semi_axes[0] * math.cos(turn), ellipse.semi_axes[1] * math.sin(turn))
-
-
-def flatten(ellipse: Ellipse, tolerance: float) -> NDArray[np.float64]:
-    """Return the ellipse as a closed line; the same as `parallel` at distance 0."""
-    return parallel(ellipse, 0.0, tolerance)
 
 
 def parallel(ellipse: Ellipse, distance: float, tolerance: float) -> NDArray[np.float64]:

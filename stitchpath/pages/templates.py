@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, refuse_other
-from stitchpath.export import cautions, strokes
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark

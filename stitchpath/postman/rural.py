@@ -12,7 +12,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.cuts.certificate import Certificate
-from stitchpath.postman.cuts.cut_sets.certificate import Certificate
 from stitchpath.postman.errors import NoPlanError, PostmanError, brief
 from stitchpath.postman.model.problem import Problem, to_whole, whole_unit
 from stitchpath.postman.proof.check import verify
@@ -253,7 +252,7 @@ def _in_words(error: NoPlanError, nodes: list[Hashable]) -> NoPlanError:
 def _walks(
     problem: Problem, found: Solution, nodes: list[Hashable], steps: list[Step]
 ) -> tuple[tuple[Step, ...], ...]:
-    from stitchpath.postman.trails.trail.walks import rotate_closed, trace
+    from stitchpath.postman.trails.walks import rotate_closed, trace
 
     closed = problem.end_cost is None
     trails = trace(

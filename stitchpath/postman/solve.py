@@ -9,14 +9,11 @@ from numpy.typing import NDArray
 
 from stitchpath.postman.cuts.certificate import NO_CUTS, Certificate
 from stitchpath.postman.cuts.columns import no_cuts
-from stitchpath.postman.cuts.cut_sets.certificate import NO_CUTS, Certificate
-from stitchpath.postman.cuts.cut_sets.columns import no_cuts
-from stitchpath.postman.cuts.cut_sets.cutting_planes import Task
 from stitchpath.postman.cuts.cutting_planes import Task
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError, brief
 from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.model.problem import MOST_TOTAL, Problem
-from stitchpath.postman.relaxed.answer.outset import Outset, make_outset
+from stitchpath.postman.relaxed.outset import Outset, make_outset
 from stitchpath.postman.search.connect import Held, Watch, connect, searched, settled
 from stitchpath.postman.search.core import core_plan
 from stitchpath.postman.search.fewer_vertices import fewer, on_fewer, restored

@@ -3,6 +3,7 @@ import math
 import numpy as np
 import pytest
 import shapely
+from curve_lines import flatten
 from hypothesis import given, settings
 from strategies import angles_deg, lengths_mm, numbers, polygons, whole
 
@@ -15,7 +16,7 @@ from stitchpath.geometry.clip import (
     offset_count,
     offsets,
 )
-from stitchpath.geometry.curves import Ellipse, flatten
+from stitchpath.geometry.curves import Ellipse
 
 
 @settings(deadline=None, derandomize=True, max_examples=150)

@@ -3,11 +3,12 @@ import math
 import numpy as np
 import pytest
 import shapely
+from curve_lines import flatten
 from hypothesis import given, settings
 from scipy.special import ellipe
 from strategies import angles_deg, ellipses, lengths_mm, picked, shares
 
-from stitchpath.geometry.curves import Ellipse, flatten, half_extent, parallel
+from stitchpath.geometry.curves import Ellipse, half_extent, parallel
 
 
 def length(points):

@@ -3,11 +3,12 @@ import math
 import numpy as np
 import pytest
 import shapely
+from curve_lines import flatten
 from hypothesis import given
 from scipy.special import ellipe
 from strategies import angles_deg, lengths_mm, shares, yes_or_no
 
-from stitchpath.geometry.curves import Ellipse, flatten, parallel
+from stitchpath.geometry.curves import Ellipse, parallel
 from stitchpath.geometry.rings import beside, left_by, same_but_for, upright
 
 

@@ -1,10 +1,10 @@
 import numpy as np
 import pytest
 import shapely
+from curve_lines import flatten
 from places import block, drawn_in
 
 from stitchpath.errors import DesignError, LimitError
-from stitchpath.geometry.curves import flatten
 from stitchpath.lines import COVERED_MM, Role
 from stitchpath.motifs import Echo, Ellipse, Strip
 

@@ -3,6 +3,7 @@ import math
 import numpy as np
 import pytest
 import shapely
+from curve_lines import flatten
 from hypothesis import given, settings
 from places import block, drawn_in
 from pydantic import ValidationError
@@ -10,7 +11,6 @@ from strategies import angles_deg, lengths_mm, shares
 
 from stitchpath.errors import DesignError
 from stitchpath.geometry.curves import Ellipse as Curve
-from stitchpath.geometry.curves import flatten
 from stitchpath.lines import COVERED_MM, Role
 from stitchpath.motifs import Ellipse
 

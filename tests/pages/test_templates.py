@@ -3,11 +3,12 @@ import re
 import numpy as np
 import pytest
 import shapely
+from curve_lines import flatten
 from printed import all_within, level_mm, lines_mm, size_mm
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
-from stitchpath.geometry.curves import Ellipse, flatten
+from stitchpath.geometry.curves import Ellipse
 from stitchpath.lines import Line, Role
 from stitchpath.pages import cautions
 from stitchpath.pages.distinct_ovals import ovals_of

@@ -10,7 +10,15 @@ from numpy.typing import NDArray
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points
 from stitchpath.check.measuring.match import SHORT_MM
 from stitchpath.check.rules.evidence import Evidence
-from stitchpath.check.rules.jobs import Key, job_key, path_cost, path_key, said_of, tells_threads, unit_most
+from stitchpath.check.rules.jobs import (
+    Key,
+    job_key,
+    path_cost,
+    path_key,
+    said_of,
+    tells_threads,
+    unit_most,
+)
 from stitchpath.check.rules.resume import resumed, route_ends
 from stitchpath.check.rules.stitching import GATES, gates_beside
 from stitchpath.errors import Finding

@@ -11,7 +11,7 @@ from stitchpath.postman.trails.pairing import HalfEdges, pair_costs
 from stitchpath.postman.trails.trail import Trail, from_departures, rotate_closed, vertices_of
 from stitchpath.postman.trails.walks import trace
 
-__all__ = ["insert_laps", "loose_laps", "whole_laps"]
+__all__ = ["insert_laps", "loose_laps"]
 
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
@@ -185,32 +185,3 @@ def _carriers(laid: dict[int, Ints], left: dict[int, Ints], size: int) -> Bools:
             carried |= reach[lap]
             chosen[laid[lap]] = True
     return chosen
-
-
-def whole_laps(trails: Sequence[Trail], laps_edges: Sequence[ArrayLike]) -> Bools:
-    """Say which laps the trails walk in one unbroken round, before they come over any of its edges again.
-
-    Returns
-    -------
-    (number of laps,) bool, read-only
-
-    Examples
-    --------
-    >>> trail = Trail([3, 0, 1, 2, 0], [True] * 5, 3, 1)
-    >>> whole_laps([trail], [[2, 0, 1], [3, 1]]).tolist()
-    [True, False]
-    >>> whole_laps([], []).tolist()
-    []
-    """
-    edges = np.concatenate((np.zeros(0, np.intp), *(trail.edges for trail in trails)))
-    trail_of = np.repeat(np.arange(len(trails)), [len(trail) for trail in trails])
-    known, first = np.unique(edges, return_index=True)
-    result = np.zeros(len(laps_edges), dtype=np.bool_)
-    for number, lap in enumerate(laps_edges):
-        wanted = np.asarray(lap, dtype=np.intp)
-        if len(wanted) and np.isin(wanted, known).all():
-            at = first[np.searchsorted(known, wanted)]
-            low, high = at.min(), at.max()
-            result[number] = bool(high - low == len(wanted) - 1 and trail_of[low] == trail_of[high])
-    result.setflags(write=False)
-    return result

@@ -16,16 +16,14 @@ from numpy.typing import ArrayLike, NDArray
 from stitchpath.postman.trails.pairing import (
     END,
     START,
-    STRAIGHT,
     HalfEdges,
     best_pairs,
     by_degree,
     pair_costs,
-    turning,
 )
 from stitchpath.postman.trails.trail import Trail, from_departures, reverse, rotate_closed
 
-__all__ = ["Trail", "reverse", "rotate_closed", "straight_share", "trace"]
+__all__ = ["Trail", "reverse", "rotate_closed", "trace"]
 
 Ints = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -275,56 +273,3 @@ def _swap_cheapest(halves: HalfEdges, mate: list[int], mine: _Passages, theirs: 
 def _swap(mate: list[int], p: list[int], q: list[int], *, crossed: bool) -> None:
     (a, b), (c, d) = p, q[::-1] if crossed else q
     mate[a], mate[c], mate[b], mate[d] = c, a, d, b
-
-
-def straight_share(
-    trails: Sequence[Trail],
-    *,
-    size: int,
-    tails: ArrayLike,
-    heads: ArrayLike,
-    headings: ArrayLike,
-) -> tuple[int, int]:
-    """Count the passages that go straight on, and those that could if each junction stood alone.
-
-    Counted at junctions of four or more half-edges, trails' ends left out. *Could* is the most passages under
-    15 degrees that a pairing of one junction's half-edges and ends can have.
-
-    Returns
-    -------
-    went_straight, could_go_straight
-
-    Examples
-    --------
-    >>> straight_share([], size=0, tails=[], heads=[], headings=np.zeros((2, 0)))
-    (0, 0)
-    """
-    tail, head = np.asarray(tails, dtype=np.intp), np.asarray(heads, dtype=np.intp)
-    angle = np.asarray(headings, dtype=np.float64).T.ravel()
-    vertex = np.stack((tail, head), axis=1).ravel()
-    departs = [trail.departures() for trail in trails]
-    key = np.concatenate((np.zeros(0, np.intp), *departs, *(d ^ 1 for d in departs)))
-    degree = np.bincount(vertex[key], minlength=size)
-    stops = np.bincount(np.array([v for t in trails for v in (t.first, t.last)], np.intp), minlength=size)
-    went = 0
-    for steps in departs:
-        into, out = steps[:-1] ^ 1, steps[1:]
-        straight = turning(angle[into], angle[out]) < STRAIGHT
-        went += int((straight & (degree[vertex[out]] >= 4)).sum())
-    could = 0
-    for group in by_degree(vertex[key], size):
-        if group.shape[1] >= 4:
-            room = (group.shape[1] - stops[vertex[key[group[:, 0]]]]) // 2
-            could += int(np.minimum(_most_straight(angle[key[group]]), room).sum())
-    return went, could
-
-
-def _most_straight(angles: Floats) -> Ints:
-    """Return (n,) the most pairs of each row of (n, degree) directions that go straight on."""
-    import networkx as nx
-
-    straight = turning(angles[:, :, None], angles[:, None, :]) < STRAIGHT
-    kinds, which = np.unique(straight.reshape(len(straight), -1), axis=0, return_inverse=True)
-    graphs = (nx.from_numpy_array(kind.reshape(straight.shape[1:])) for kind in kinds)
-    most = [len(nx.max_weight_matching(graph, maxcardinality=True)) for graph in graphs]
-    return np.array(most, dtype=np.intp)[which.ravel()]

@@ -6,10 +6,11 @@ import networkx as nx
 import numpy as np
 import pytest
 from postman_cases import check_cover, quilted_grid, turn_backs
+from walk_figures import straight_share, whole_laps
 
-from stitchpath.postman.trails.laps import insert_laps, loose_laps, whole_laps
+from stitchpath.postman.trails.laps import insert_laps, loose_laps
 from stitchpath.postman.trails.trail import Trail
-from stitchpath.postman.trails.walks import straight_share, trace
+from stitchpath.postman.trails.walks import trace
 
 
 def walk(problem, laps, headings=None):

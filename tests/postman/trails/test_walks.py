@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given, settings
 from postman_cases import check_cover, turn_backs
 from strategies import seeds
+from walk_figures import straight_share
 
 from stitchpath.postman.trails.trail import Trail, vertices_of
-from stitchpath.postman.trails.walks import reverse, rotate_closed, straight_share, trace
+from stitchpath.postman.trails.walks import reverse, rotate_closed, trace
 
 
 def random_problem(seed):
