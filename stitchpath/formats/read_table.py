@@ -108,9 +108,7 @@ def _row(file: StrPath, line: int, cells: list[str], factor: float) -> _Row:
     return _Row(line, int(band), stage, int(path), move, float(x) * factor, float(y) * factor)
 
 
-def _match(
-    file: StrPath, line: int, name: str, value: str, pattern: re.Pattern[str], wanted: str
-) -> None:
+def _match(file: StrPath, line: int, name: str, value: str, pattern: re.Pattern[str], wanted: str) -> None:
     if not pattern.fullmatch(value):
         raise FileError(f'{name} is "{value[:40]}"', f"write {wanted}", file=file, line=line, value=value)
 

@@ -57,9 +57,7 @@ class NoPlanError(PostmanError):
         A vertex where it shows, -1 where it shows nowhere in particular.
     """
 
-    def __init__(
-        self, problem: str, remedy: str = "", *, vertex: int = -1, place: Hashable = None
-    ) -> None:
+    def __init__(self, problem: str, remedy: str = "", *, vertex: int = -1, place: Hashable = None) -> None:
         self.vertex = vertex
         super().__init__(problem, remedy, place=place)
 
