@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-__all__ = ["json_text", "record"]
+__all__ = ["json_text", "record", "rows_text"]
 
 
 def json_text(document: Any) -> str:
@@ -20,6 +20,39 @@ def json_text(document: Any) -> str:
     '{}\n'
     """
     return json.dumps(record(document), indent=2, allow_nan=False) + "\n"
+
+
+def rows_text(document: Mapping[str, Any], *, unbroken: frozenset[str] = frozenset()) -> str:
+    r"""Return plain data as JSON text with a line for each key, and for each entry of an array.
+
+    Parameters
+    ----------
+    document
+        Mappings, lists, texts and finite numbers.
+    unbroken
+        The keys of arrays that stand in one line all the same.
+
+    Examples
+    --------
+    >>> document = {"name": "½", "points": [[0, 0], [1, 0]], "reach": [1, 2], "notes": []}
+    >>> print(rows_text(document, unbroken=frozenset({"reach"})), end="")
+    {
+    "name": "½",
+    "points": [
+    [0,0],
+    [1,0]
+    ],
+    "reach": [1,2],
+    "notes": []
+    }
+    """
+
+    def rows(key: str, value: Any) -> str:
+        broken = isinstance(value, list) and value and key not in unbroken
+        return "[\n" + ",\n".join(map(_compact, value)) + "\n]" if broken else _compact(value)
+
+    lines = (f"{_compact(key)}: {rows(key, value)}" for key, value in document.items())
+    return "{\n" + ",\n".join(lines) + "\n}\n"
 
 
 def record(value: Any) -> Any:
@@ -46,6 +79,10 @@ def record(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [record(inner) for inner in value]
     return None if isinstance(value, float) and not math.isfinite(value) else value
+
+
+def _compact(value: Any) -> str:
+    return json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
 
 
 def _names(kind: Any) -> tuple[str, ...]:

@@ -5,15 +5,15 @@ A manifest is JSON: ``format``, ``version`` (of stitchpath), ``design`` (the des
 each file's SHA-256 by its name. There is no date in it: the same input gives the same bytes.
 """
 
-import json
-import math
 import os
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, fields
+from dataclasses import dataclass
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import Any
+from typing import Annotated, Literal, Self
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from stitchpath.errors import FileError, Finding
 from stitchpath.files.reading import StrPath, read_bytes, read_text, sha256_of
@@ -34,11 +34,11 @@ __all__ = [
     "verify_files",
 ]
 
-MANIFEST_FORMAT = "stitchpath manifest 1"
+MANIFEST_FORMAT: Literal["stitchpath manifest 1"] = "stitchpath manifest 1"
 MANIFEST_ENDING = "-manifest.json"
 _MANIFEST_BYTES = 1 << 20
-_NEEDED = {"format", "version", "design_sha256", "files"}
-_MORE = {"design", "tables"}
+
+_StitchLength = Annotated[float, Field(gt=0)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +56,8 @@ class MachineTables:
     """
 
     thin: bool = False
-    stitch_length_mm: float | None = None
-    basting_length_mm: float | None = None
+    stitch_length_mm: _StitchLength | None = None
+    basting_length_mm: _StitchLength | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +83,47 @@ class Manifest:
     version: str = ""
     design: str = ""
     tables: MachineTables = MachineTables()
+
+
+def is_plain(name: str) -> bool:
+    r"""Tell whether a name is one of a file in the folder at hand, and can be printed.
+
+    Examples
+    --------
+    >>> is_plain("leaf.svg"), is_plain("../leaf.svg"), is_plain("a\nb"), is_plain("")
+    (True, False, False, False)
+    """
+    return name not in {"", ".", ".."} and name.isprintable() and not set(name) & set("/\\:")
+
+
+def _plain(name: str) -> str:
+    if not is_plain(name):
+        raise ValueError("this is no name of a file in the folder at hand")
+    return name
+
+
+class _Document(BaseModel):
+    """A manifest as its JSON has it."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
+
+    format: Literal["stitchpath manifest 1"]
+    version: str
+    design: str = ""
+    design_sha256: str
+    tables: MachineTables = MachineTables()
+    files: dict[Annotated[str, AfterValidator(_plain)], str]
+
+    @model_validator(mode="after")
+    def _both_lengths(self) -> Self:
+        if (self.tables.stitch_length_mm is None) != (self.tables.basting_length_mm is None):
+            raise ValueError("one of the two stitch lengths is missing")
+        return self
+
+    def manifest(self) -> Manifest:
+        """Return what was written together."""
+        files = tuple(sorted(self.files.items()))
+        return Manifest(files, self.design_sha256, self.version, self.design, self.tables)
 
 
 def manifest_name(stem: str) -> str:
@@ -117,20 +158,11 @@ def read_manifest(file: StrPath) -> Manifest:
         If it cannot be read, or is no manifest of ours.
     """
     try:
-        document = json.loads(read_text(file, most=_MANIFEST_BYTES))
-    except (ValueError, RecursionError) as error:
-        problem = "this is no manifest: it is not JSON"
-        raise FileError(problem, "write the files again", file=file) from error
-    if not _is_manifest(document):
-        problem = f'this is no manifest: it is not of the format "{MANIFEST_FORMAT}"'
-        raise FileError(problem, "write the files again", file=file)
-    return Manifest(
-        tuple(sorted(document["files"].items())),
-        document["design_sha256"],
-        document["version"],
-        document.get("design", ""),
-        MachineTables(**document.get("tables", {})),
-    )
+        return _Document.model_validate_json(read_text(file, most=_MANIFEST_BYTES)).manifest()
+    except ValidationError as error:
+        no_json = error.errors()[0]["type"] == "json_invalid"
+        what = "not JSON" if no_json else f'not of the format "{MANIFEST_FORMAT}"'
+        raise FileError(f"this is no manifest: it is {what}", "write the files again", file=file) from error
 
 
 def manifests(folder: Path) -> Iterator[tuple[str, Manifest]]:
@@ -166,15 +198,15 @@ def verify_files(manifest: StrPath, *, design: StrPath | None = None) -> tuple[F
 
 def manifest_text(manifest: Manifest) -> str:
     """Return a manifest as its file has it."""
-    document = {
-        "format": MANIFEST_FORMAT,
-        "version": manifest.version,
-        "design": manifest.design,
-        "design_sha256": manifest.design_sha256,
-        "tables": asdict(manifest.tables),
-        "files": dict(manifest.files),
-    }
-    return json_text(document)
+    document = _Document(
+        format=MANIFEST_FORMAT,
+        version=manifest.version,
+        design=manifest.design,
+        design_sha256=manifest.design_sha256,
+        tables=manifest.tables,
+        files=dict(manifest.files),
+    )
+    return json_text(document.model_dump())
 
 
 def running_version() -> str:
@@ -185,47 +217,9 @@ def running_version() -> str:
         return "not installed"
 
 
-def is_plain(name: str) -> bool:
-    r"""Tell whether a name is one of a file in the folder at hand, and can be printed.
-
-    Examples
-    --------
-    >>> is_plain("leaf.svg"), is_plain("../leaf.svg"), is_plain("a\nb"), is_plain("")
-    (True, False, False, False)
-    """
-    return name not in {"", ".", ".."} and name.isprintable() and not set(name) & set("/\\:")
-
-
 def _verified(path: Path, sha: str) -> Finding | None:
     try:
         same = sha256_of(read_bytes(path)) == sha
     except FileError as error:
         return Finding("manifest", f"{error}.")
     return None if same else Finding("manifest", f"{path.name} was changed since it was written.")
-
-
-def _is_manifest(document: Any) -> bool:
-    return (
-        isinstance(document, dict)
-        and _NEEDED <= set(document) <= _NEEDED | _MORE
-        and document["format"] == MANIFEST_FORMAT
-        and all(isinstance(document.get(key, ""), str) for key in ("version", "design", "design_sha256"))
-        and isinstance(document["files"], dict)
-        and all(isinstance(sha, str) and is_plain(name) for name, sha in document["files"].items())
-        and _are_tables(document.get("tables", {}))
-    )
-
-
-def _are_tables(tables: Any) -> bool:
-    if not isinstance(tables, dict) or set(tables) - {field.name for field in fields(MachineTables)}:
-        return False
-    lengths = (tables.get("stitch_length_mm"), tables.get("basting_length_mm"))
-    return (
-        isinstance(tables.get("thin", False), bool)
-        and (lengths[0] is None) == (lengths[1] is None)
-        and all(length is None or _is_length(length) for length in lengths)
-    )
-
-
-def _is_length(value: Any) -> bool:
-    return isinstance(value, float | int) and not isinstance(value, bool) and 0 < value < math.inf

@@ -7,24 +7,19 @@ its length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together, all with th
 stitches that secure ends, spans with the move ``secure``.
 """
 
-import json
-from collections.abc import Iterable, Iterator
-from typing import Any
-
-import numpy as np
-import shapely
+from pydantic import ValidationError
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths
-from stitchpath.lines import KeepOut, Line
-from stitchpath.plan import Plan, StitchPath
+from stitchpath.formats.plan_models import Problem, document_of, lines_document_of
+from stitchpath.plan import Plan
+from stitchpath.records import rows_text
 
-__all__ = ["FORMAT", "lines_document", "plan_document", "totals", "write_json"]
+__all__ = ["lines_document", "plan_document", "write_json"]
 
-FORMAT = "stitchpath plan 1"
-LINES_FORMAT = "stitchpath lines 1"
+_UNBROKEN = frozenset({"windows_mm", "notes"})
 
 
 def write_json(plan: Plan, file: StrPath) -> None:
@@ -50,36 +45,15 @@ def write_json(plan: Plan, file: StrPath) -> None:
 def plan_document(plan: Plan) -> str:
     """Return the plan as JSON text; see `write_json`."""
     check_paths(plan)
-    drawing = plan.drawing
-    document: dict[str, Any] = {
-        "format": FORMAT,
-        "design_sha256": drawing.design_sha256,
-        "name": drawing.name,
-        "settings": _settings(plan),
-        "threads": [{"name": thread.name, "tex": thread.tex} for thread in drawing.threads],
-        "lines": _lines(drawing.lines),
-        "hidden": _lines(drawing.hidden),
-        "keep_outs": [_keep_out(keep_out) for keep_out in drawing.keep_outs],
-        "outline": _outline(drawing),
-        "blocks": [
-            {"name": block.name, "box_mm": block.box_mm, "row": block.row, "column": block.column}
-            for block in drawing.blocks
-        ],
-        "drawing_notes": [
-            {"kind": note.kind, "message": note.message, "place_mm": note.place_mm} for note in drawing.notes
-        ],
-        "paths": [_path(path) for path in plan.paths],
-        "jobs": [_job(job) for job in plan.jobs],
-        "totals": totals(plan),
-        "windows_mm": plan.windows,
-        "bound": plan.bound,
-        "laps": {"touched": plan.laps.touched, "in_one_lap": plan.laps.in_one_lap},
-        "notes": plan.notes,
-    }
     try:
-        return "".join(_text(document))
-    except ValueError as error:
-        raise DesignError(f"the plan cannot be written: {error}", "give finite numbers only") from error
+        document = document_of(plan)
+    except ValidationError as error:
+        found = Problem.first(error)
+        raise DesignError(
+            f"the plan cannot be written: {found.place}: {found.message} (it is {found.shown})",
+            "give finite numbers, and polygons that are not empty",
+        ) from error
+    return rows_text(document.model_dump(mode="json"), unbroken=_UNBROKEN)
 
 
 def lines_document(drawing: Drawing) -> str:
@@ -95,117 +69,4 @@ def lines_document(drawing: Drawing) -> str:
     "lines": []
     }
     """
-    document = {
-        "format": LINES_FORMAT,
-        "design_sha256": drawing.design_sha256,
-        "name": drawing.name,
-        "lines": _lines(drawing.lines),
-    }
-    return "".join(_text(document))
-
-
-def totals(plan: Plan) -> dict[str, float]:
-    """Return what follows from a plan's paths and jobs: lengths in mm, costs in s.
-
-    Examples
-    --------
-    >>> totals(Plan(Drawing(()), (), (), 0.0))["tie_offs"]
-    0
-    """
-    return {
-        "paths": len(plan.paths),
-        "tie_offs": 2 * len(plan.paths),
-        "length_mm": sum((path.length_mm for path in plan.paths), 0.0),
-        "sewn_mm": sum((path.sewn_mm for path in plan.paths), 0.0),
-        "travel_mm": sum((path.travel_mm for path in plan.paths), 0.0),
-        "resume_mm": sum((path.resume_mm for path in plan.paths), 0.0),
-        "cost": plan.cost,
-    }
-
-
-def _settings(plan: Plan) -> dict[str, Any]:
-    return {
-        "cost": plan.cost_settings.model_dump(mode="json"),
-        "machine": plan.machine.model_dump(mode="json"),
-        "schedule": plan.schedule.model_dump(mode="json"),
-        "batting": plan.batting.model_dump(mode="json"),
-        "effort": plan.effort,
-        "seed": plan.seed,
-    }
-
-
-def _lines(lines: Iterable[Line]) -> list[dict[str, Any]]:
-    return [
-        {
-            "id": number,
-            "role": line.role,
-            "thread": line.thread,
-            "motif": line.motif,
-            "block": line.block,
-            "points_mm": line.points_mm.tolist(),
-        }
-        for number, line in enumerate(lines, 1)
-    ]
-
-
-def _keep_out(keep_out: KeepOut) -> dict[str, Any]:
-    return {
-        "motif": keep_out.motif,
-        "block": keep_out.block,
-        "rings_mm": _rings(keep_out.polygon, "a keep-out"),
-    }
-
-
-def _outline(drawing: Drawing) -> dict[str, Any] | None:
-    return None if drawing.outline is None else {"rings_mm": _rings(drawing.outline, "the outline")}
-
-
-def _rings(polygon: Any, what: str) -> list[Any]:
-    if not isinstance(polygon, shapely.Polygon) or polygon.is_empty:
-        raise DesignError(f"{what} is a {type(polygon).__name__}", "give one polygon that is not empty")
-    rings = [polygon.exterior, *polygon.interiors]
-    return [shapely.get_coordinates(ring).tolist() for ring in rings]
-
-
-def _path(path: StitchPath) -> dict[str, Any]:
-    return {
-        "band": path.band,
-        "stage": path.stage,
-        "thread": path.thread,
-        "points_mm": path.coordinates_mm.tolist(),
-        "spans": [
-            {"move": s.move, "first": s.first, "last": s.last, "line": s.line, "stage": s.stage}
-            for s in path.spans
-        ],
-    }
-
-
-def _job(job: Any) -> dict[str, Any]:
-    names = ("band", "stage", "cost", "bound", "forced", "paths", "run_on", "unit_s", "thread", "group")
-    return {name: getattr(job, name) for name in names} | {"optimal": job.optimal}
-
-
-def _text(document: dict[str, Any]) -> Iterator[str]:
-    """Return the text in pieces: a line for each key, and for each entry of an array."""
-    before = "{\n"
-    for key, value in document.items():
-        yield f"{before}{json.dumps(key)}: "
-        yield _array_text(value) if isinstance(value, list) and value else _compact(value)
-        before = ",\n"
-    yield "\n}\n"
-
-
-def _array_text(values: list[Any]) -> str:
-    return "[\n" + ",\n".join(_compact(value) for value in values) + "\n]"
-
-
-def _compact(value: Any) -> str:
-    return json.dumps(
-        value, ensure_ascii=False, allow_nan=False, separators=(",", ":"), default=_plain_number
-    )
-
-
-def _plain_number(value: Any) -> int | float | bool:
-    if isinstance(value, np.generic):
-        return value.item()  # type: ignore[no-any-return]
-    raise TypeError(f"{type(value).__name__} has no place in a plan")
+    return rows_text(lines_document_of(drawing).model_dump(mode="json"))

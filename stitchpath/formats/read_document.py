@@ -1,158 +1,17 @@
 """Reads a plan back from JSON, and believes none of it before it is checked."""
 
 from itertools import pairwise
-from typing import Annotated, Any, Literal
 
-import numpy as np
-import shapely
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import ValidationError
 
-from stitchpath.drawing import Drawing
-from stitchpath.errors import FileError, Finding
+from stitchpath.errors import FileError
 from stitchpath.files import StrPath, read_bytes
-from stitchpath.formats.document import FORMAT, totals
-from stitchpath.lines import Block, KeepOut, Line, Role, Thread
-from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
+from stitchpath.formats.plan_models import FORMAT, PathPart, PlanDocument, Problem, Totals, plan_of, totals
+from stitchpath.plan import Plan
 
 __all__ = ["read_plan"]
 
 _TOTALS_TOLERANCE = 1e-6
-
-Point = tuple[float, float]
-Ring = Annotated[tuple[Point, ...], Field(min_length=4)]
-Points = Annotated[tuple[Point, ...], Field(min_length=2)]
-Count = Annotated[int, Field(ge=0)]
-CountedFromOne = Annotated[int, Field(ge=1)]
-
-
-class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, strict=True)
-
-
-class _Settings(_Part):
-    cost: CostSettings
-    machine: MachineSettings
-    schedule: ScheduleSettings
-    batting: BattingSettings = BattingSettings()
-    effort: Effort
-    seed: int
-
-
-class _Thread(_Part):
-    name: str
-    tex: float
-
-
-class _Line(_Part):
-    id: CountedFromOne
-    role: Role
-    thread: str
-    motif: str
-    block: str
-    points_mm: Points
-
-    def line(self) -> Line:
-        return Line(np.array(self.points_mm), self.role, self.thread, self.motif, self.block)
-
-
-class _Outline(_Part):
-    rings_mm: Annotated[tuple[Ring, ...], Field(min_length=1)]
-
-    def polygon(self) -> Any:
-        outer, *holes = (np.array(ring) for ring in self.rings_mm)
-        return shapely.Polygon(outer, holes)
-
-
-class _KeepOut(_Outline):
-    motif: str
-    block: str
-
-
-class _Note(_Part):
-    kind: str
-    message: str
-    place_mm: Point | None
-
-
-class _Span(_Part):
-    move: Move
-    first: Count
-    last: CountedFromOne
-    line: CountedFromOne | None
-    stage: str
-
-
-class _Path(_Part):
-    band: CountedFromOne
-    stage: str
-    thread: str
-    points_mm: Points
-    spans: Annotated[tuple[_Span, ...], Field(min_length=1)]
-
-    def path(self) -> StitchPath:
-        spans = tuple(Span(s.move, s.first, s.last, s.line, s.stage) for s in self.spans)
-        return StitchPath(np.array(self.points_mm), spans, self.thread, self.band)
-
-
-class _Job(_Part):
-    band: CountedFromOne
-    stage: str
-    cost: float
-    bound: float
-    forced: float
-    paths: Count
-    run_on: bool
-    unit_s: float
-    thread: str
-    group: str
-    optimal: bool
-
-    def job(self) -> RoutedJob:
-        return RoutedJob(**self.model_dump(exclude={"optimal"}))
-
-
-class _Block(_Part):
-    name: str
-    box_mm: tuple[float, float, float, float]
-    row: CountedFromOne
-    column: CountedFromOne
-
-
-class _Totals(_Part):
-    paths: Count
-    tie_offs: Count
-    length_mm: float
-    sewn_mm: float
-    travel_mm: float
-    resume_mm: float
-    cost: float
-
-
-class _Laps(_Part):
-    touched: Count
-    in_one_lap: Count
-
-
-class _Document(_Part):
-    format: Literal["stitchpath plan 1"]
-    design_sha256: str
-    name: str
-    settings: _Settings
-    threads: tuple[_Thread, ...]
-    lines: tuple[_Line, ...]
-    hidden: tuple[_Line, ...]
-    keep_outs: tuple[_KeepOut, ...]
-    outline: _Outline | None
-    blocks: tuple[_Block, ...]
-    drawing_notes: tuple[_Note, ...]
-    paths: tuple[_Path, ...]
-    jobs: tuple[_Job, ...]
-    totals: _Totals
-    windows_mm: tuple[tuple[float, float], ...]
-    bound: float
-    laps: _Laps
-    notes: tuple[str, ...]
 
 
 def read_plan(file: StrPath) -> Plan:
@@ -175,76 +34,28 @@ def read_plan(file: StrPath) -> Plan:
         document.
     """
     try:
-        document = _Document.model_validate_json(read_bytes(file))
+        document = PlanDocument.model_validate_json(read_bytes(file))
+        plan = plan_of(document)
+        problem = _problem(document) or _totals_problem(document.totals, plan)
     except ValidationError as error:
-        raise _first_problem(error, file) from error
-    plan = _plan(document)
-    problem = _problem(document) or _totals_problem(document, plan)
+        raise _told(Problem.first(error), file) from error
     if problem:
         raise FileError(problem, "write the plan again", file=file)
     return plan
 
 
-def _plan(document: _Document) -> Plan:
-    return Plan(
-        _drawing(document),
-        tuple(path.path() for path in document.paths),
-        tuple(job.job() for job in document.jobs),
-        document.bound,
-        document.settings.cost,
-        document.settings.machine,
-        document.settings.schedule,
-        document.settings.effort,
-        document.settings.seed,
-        Laps(document.laps.touched, document.laps.in_one_lap),
-        document.notes,
-        document.windows_mm,
-        document.settings.batting,
-    )
-
-
-def _drawing(document: _Document) -> Drawing:
-    return Drawing(
-        tuple(line.line() for line in document.lines),
-        tuple(line.line() for line in document.hidden),
-        tuple(KeepOut(k.polygon(), k.motif, k.block) for k in document.keep_outs),
-        document.outline.polygon() if document.outline else None,
-        tuple(Thread(thread.name, thread.tex) for thread in document.threads),
-        tuple(Finding(note.kind, note.message, note.place_mm) for note in document.drawing_notes),
-        document.name,
-        document.design_sha256,
-        tuple(Block(**block.model_dump()) for block in document.blocks),
-    )
-
-
-def _first_problem(error: ValidationError, file: StrPath) -> FileError:
-    first = error.errors(include_url=False, include_context=False)[0]
-    said = repr(first["input"])
-    shown = said if len(said) <= 40 else said[:37] + "..."
-    place = _place(first["loc"])
-    if first["type"] == "json_invalid":
-        said = first["msg"].removeprefix("Invalid JSON: ")
+def _told(found: Problem, file: StrPath) -> FileError:
+    if found.kind == "json_invalid":
+        said = found.message.removeprefix("Invalid JSON: ")
         return FileError(f"this is no JSON document: {said}", file=file)
-    if place == "format":
-        problem, remedy = f'{shown} is not "{FORMAT}"', "name a plan that stitchpath wrote"
+    if found.place == "format":
+        problem, remedy = f'{found.shown} is not "{FORMAT}"', "name a plan that stitchpath wrote"
     else:
-        problem, remedy = f"{first['msg']} (it says {shown})", "write the plan again"
-    return FileError(problem, remedy, file=file, key=place or "document", value=first["input"])
+        problem, remedy = f"{found.message} (it says {found.shown})", "write the plan again"
+    return FileError(problem, remedy, file=file, key=found.place or "document", value=found.value)
 
 
-def _place(parts: tuple[int | str, ...]) -> str:
-    """Return a place in the document; arrays are counted from 0, as in JSON.
-
-    Examples
-    --------
-    >>> _place(("paths", 0, "spans", 2, "move")), _place(())
-    ('paths[0].spans[2].move', '')
-    """
-    text = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in parts)
-    return text.removeprefix(".")
-
-
-def _problem(document: _Document) -> str:
+def _problem(document: PlanDocument) -> str:
     for name, lines in (("lines", document.lines), ("hidden", document.hidden)):
         for index, line in enumerate(lines):
             if line.id != index + 1:
@@ -259,7 +70,7 @@ def _problem(document: _Document) -> str:
     return ""
 
 
-def _spans_problem(path: _Path, lines: int) -> str:
+def _spans_problem(path: PathPart, lines: int) -> str:
     ends = [0, *(span.last for span in path.spans)]
     for index, (span, (start, end)) in enumerate(zip(path.spans, pairwise(ends), strict=True)):
         if span.first != start or end <= start:
@@ -273,9 +84,8 @@ def _spans_problem(path: _Path, lines: int) -> str:
     return ""
 
 
-def _totals_problem(document: _Document, plan: Plan) -> str:
-    for key, value in totals(plan).items():
-        said = getattr(document.totals, key)
+def _totals_problem(stated: Totals, plan: Plan) -> str:
+    for (key, said), (_, value) in zip(stated, totals(plan), strict=True):
         if abs(said - value) > _TOTALS_TOLERANCE * max(1.0, abs(value)):
             return f"totals.{key}: {said!r} is stated, and the paths and jobs come to {value!r}"
     return ""

@@ -1,4 +1,5 @@
 import json
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -34,6 +35,18 @@ def test_totals_against_lengths_of_another_library():
     assert said["length_mm"] == pytest.approx(sum(lengths))
     assert (said["paths"], said["tie_offs"]) == (9, 18)
     assert said["cost"] == 540.5
+
+
+def test_a_line_of_the_file_for_each_key_and_each_entry_of_an_array():
+    plan = orchard(rows=1, columns=1)
+    text = plan_document(replace(plan, windows=((0.0, 9.5), (8.0, 20.25)), notes=("a", "½")))
+    assert text.startswith('{\n"format": "stitchpath plan 1",\n"design_sha256": ')
+    assert '\n"windows_mm": [[0.0,9.5],[8.0,20.25]],\n' in text
+    assert text.endswith('\n"notes": ["a","½"]\n}\n')
+    arrays = ("threads", "lines", "hidden", "keep_outs", "blocks", "drawing_notes", "paths", "jobs")
+    document = json.loads(text)
+    entries = sum(len(document[key]) + 1 for key in arrays if document[key])
+    assert text.count("\n") == len(document) + entries + 2
 
 
 def test_what_takes_a_line_up_again_is_length_and_stands_apart():
@@ -85,9 +98,12 @@ def test_numbers_of_numpy_are_numbers(tmp_path):
         Plan(Drawing((), keep_outs=(KeepOut(shapely.Point(0, 0)),)), (), (), 0.0),
         Plan(Drawing((), outline=shapely.Polygon()), (), (), 0.0),
         Plan(Drawing(()), (StitchPath([(0, 0)], ()),), (), 0.0),
+        Plan(Drawing(()), (StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),), band=0),), (), 0.0),
+        Plan(Drawing((), name=3), (), (), 0.0),
     ],
 )
 def test_what_cannot_be_written(tmp_path, plan):
+    """Nor could it be read again."""
     with pytest.raises(DesignError):
         write_json(plan, tmp_path / "a.json")
     assert list(tmp_path.iterdir()) == []
