@@ -10,7 +10,7 @@ import pytest
 
 import stitchpath
 
-HEAVY = ["scipy", "matplotlib", "rich", "pymatching", "svgwrite", "highspy"]
+HEAVY = ["scipy", "matplotlib", "rich", "pymatching", "svgwrite", "highspy", "jinja2"]
 SLOW = [*HEAVY, "shapely", "networkx", "numpy", "pydantic"]
 
 

@@ -1,6 +1,7 @@
 """Plans side by side as one page: figures, prices of wishes, a plan made elsewhere, small pictures."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from stitchpath.compare.foreign_told import foreign_rows, missed_rows, row_words, within_words
 from stitchpath.compare.side_by_side import SideBySide, other_drawings, other_scale, side_by_side
@@ -9,25 +10,17 @@ from stitchpath.compare.whatif import WhatIf
 from stitchpath.errors import refuse_other
 from stitchpath.figures.foreign import Foreign
 from stitchpath.files import StrPath, write_whole
-from stitchpath.pages.html_page import captioned, heading, html_page, paragraph, section, table
+from stitchpath.pages.html_page import counted, drawn, html_page
 from stitchpath.pages.paper import Paper, paper_of
-from stitchpath.pictures.small_picture import frame_for, small_picture
+from stitchpath.pictures.small_picture import Frame, frame_for, small_picture
 from stitchpath.plan import Plan
 from stitchpath.units import Unit, refuse_unit
 
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
 __all__ = ["comparison_html", "write_comparison"]
 
-_WORDS = (
-    "Differences are against the first. A lift is a needle-up move between two paths. Wander is the median "
-    "of the blocks' wander ratios: needle-down length from first entering a block to last leaving it, over "
-    "that on its own lines; 1 is ideal. Cost weighs what shows, in seconds; it is not the time. The gap is "
-    "how far the cost may at most be above the cheapest, as a share of the proven bound."
-)
-_ENDS_WORDS = "Ring: an end in a seam. Square: an end in open cloth. Shaded: where no stitch may go."
-_CHANGED_WORDS = "Grey: paths as the first has them. Dark and thick: paths that are not in the first."
-_MISSED_WORDS = (
-    "Made elsewhere, dashed and thick: lines of which something is missed; dark and unbroken: on no line."
-)
 _ROOM_MM = (62.0, 80.0)
 _MOST_MISSED = 40
 
@@ -78,53 +71,38 @@ def comparison_html(told: SideBySide, *, paper: str = "A4", unit: Unit = "mm") -
     """Return the page as text; see `write_comparison`."""
     upright = paper_of(paper)
     lying = Paper(upright.name, upright.height_mm, upright.width_mm, upright.margin_mm)
-    return html_page(_title(told), _parts(told, unit), paper=lying)
+    more = _pictured(told) if told.plans else {"pictures": ()}
+    return html_page(
+        "comparison.html",
+        title=(told.plans[0].drawing.name if told.plans else "") or "Stitch plans",
+        paper=lying,
+        compared=comparison_table(told.compared, unit=unit) if told.plans else (),
+        joined=MORE_THAN_FIRST,
+        other_drawings=other_drawings(told),
+        compared_words=_compared_words(told, unit),
+        prices=prices_table(told.prices, unit=unit) if told.prices else (),
+        foreign=None if told.foreign is None else _foreign(told.foreign, unit),
+        **more,
+    )
 
 
-def _title(told: SideBySide) -> str:
-    return (told.plans[0].drawing.name if told.plans else "") or "Stitch plans"
+def _compared_words(told: SideBySide, unit: Unit) -> list[str]:
+    elsewhere = () if told.foreign is None else (row_words(told.foreign, unit=unit),)
+    return [*(other_scale(told) if told.plans else ()), *elsewhere]
 
 
-def _parts(told: SideBySide, unit: Unit) -> Iterator[str]:
-    yield heading(1, _title(told))
-    yield from map(paragraph, other_drawings(told))
-    if told.plans:
-        head, *rows = comparison_table(told.compared, unit=unit)
-        right = frozenset(range(1, len(head)))
-        yield _whole(table(head, rows, numbers=right, joined=MORE_THAN_FIRST))
-        yield paragraph(_WORDS)
-        yield from map(paragraph, other_scale(told))
-        yield paragraph(row_words(told.foreign, unit=unit)) if told.foreign is not None else ""
-    if told.prices:
-        head, *rows = prices_table(told.prices, unit=unit)
-        yield heading(2, "What each wish takes")
-        yield _whole(table(head, rows, numbers=frozenset(range(1, len(head) - 1))))
-    if told.foreign is not None:
-        yield from _foreign_parts(told.foreign, unit)
-    if told.plans:
-        same = _like_the_first(told)
-        pictures = list(_pictures(told, same))
-        changed = _CHANGED_WORDS if len(pictures) > 1 + (told.foreign is not None) else ""
-        missed = _MISSED_WORDS if told.foreign is not None else ""
-        title = heading(2, "Side by side" if len(pictures) > 1 else "The picture")
-        like = f"Path for path like the first, and not drawn again: {'; '.join(same)}." if same else ""
-        told_of = paragraph(" ".join(filter(None, (changed, _ENDS_WORDS, missed, like))))
-        yield section([title, told_of, section(pictures, kind="side")], kind="kept")
+def _foreign(found: Foreign, unit: Unit) -> dict[str, object]:
+    missed = missed_rows(found, unit=unit, most=_MOST_MISSED) if found.missed else ()
+    return {"rows": foreign_rows(found, unit=unit), "within": within_words(found), "missed": missed}
 
 
-def _whole(numbers: str) -> str:
-    """Keep a table's numbers in one piece each."""
-    return section([numbers], kind="whole")
-
-
-def _foreign_parts(found: Foreign, unit: Unit) -> Iterator[str]:
-    yield heading(2, "The plan made elsewhere")
-    yield table((), foreign_rows(found, unit=unit), numbers=frozenset({1}))
-    yield paragraph(within_words(found))
-    if found.missed:
-        head, *rows = missed_rows(found, unit=unit, most=_MOST_MISSED)
-        yield heading(3, "What is missed")
-        yield table(head, rows, numbers=frozenset({3, 4}))
+def _pictured(told: SideBySide) -> dict[str, object]:
+    lines = [path.coordinates_mm for plan in told.plans for path in plan]
+    frame = frame_for(lines, told.plans[0].drawing, room_mm=_ROOM_MM)
+    same = _like_the_first(told)
+    pictures = list(_pictures(told, same, frame))
+    changed = len(pictures) > 1 + (told.foreign is not None)
+    return {"pictures": pictures, "width_mm": frame.size_mm[0], "same": same, "changed": changed}
 
 
 def _like_the_first(told: SideBySide) -> list[str]:
@@ -134,14 +112,12 @@ def _like_the_first(told: SideBySide) -> list[str]:
     return [name for at, (name, plan, more) in enumerate(named) if at and more == () and len(plan) == first]
 
 
-def _pictures(told: SideBySide, left_out: Sequence[str]) -> Iterator[str]:
-    lines = [path.coordinates_mm for plan in told.plans for path in plan]
-    frame = frame_for(lines, told.plans[0].drawing, room_mm=_ROOM_MM)
+def _pictures(told: SideBySide, left_out: Sequence[str], frame: Frame) -> Iterator[tuple[str, "Markup"]]:
     named = zip(told.names, told.plans, told.not_in_the_first(), strict=True)
     for at, (name, plan, changed) in enumerate(named):
         if at and name in left_out:
             continue
-        words = f"{name}: {_counted(len(plan), 'path')}"
+        words = f"{name}: {counted(len(plan), 'path')}"
         words += f", {len(changed):,} of them not in the first" if at and changed is not None else ""
         paths = [path.coordinates_mm for path in plan]
         if changed is None and told.foreign is not None:
@@ -158,8 +134,4 @@ def _pictures(told: SideBySide, left_out: Sequence[str]) -> Iterator[str]:
             )
         else:
             picture = small_picture(paths, plan.drawing, frame, title=words, changed=changed or ())
-        yield captioned(picture, words, width_mm=frame.size_mm[0])
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count:,} {word}" if count == 1 else f"{count:,} {word}s"
+        yield words, drawn(picture)

@@ -1,173 +1,92 @@
-"""A page of HTML that stands by itself: no outside request, no script, printed as it is seen.
+"""Pages of HTML that stand by themselves: no outside request, no script, printed as they are seen.
 
-Everything that is written into it is escaped here. Pictures are drawn into it whole, each with a geometry of
-its own: what several pictures share through ``<use>`` is lost in print.
+Each is a template beside this module that extends ``page.html``. All that is filled in is escaped, and loses
+what no page can show, unless `drawn` says that it is a picture of ours. Pictures are drawn into a page whole,
+each with a geometry of its own: what several pictures share through ``<use>`` is lost in print.
 """
 
-from collections.abc import Iterable, Sequence
-from html import escape
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import printable
+from stitchpath.pages import cautions
 from stitchpath.pages.paper import Paper
 
-__all__ = ["captioned", "heading", "html_page", "listed", "paragraph", "section", "table"]
+if TYPE_CHECKING:
+    from jinja2 import Environment
+    from markupsafe import Markup
 
-_LOOK = """
-* { box-sizing: border-box; }
-html { color: #000; background: #fff; }
-body { margin: 0 auto; font: 10.5pt/1.4 system-ui, "Liberation Sans", Arial, Helvetica, sans-serif; }
-h1 { font-size: 17pt; line-height: 1.2; margin: 0 0 3mm; overflow-wrap: anywhere; }
-h2 { font-size: 13pt; margin: 6mm 0 2mm; break-after: avoid; }
-h3 { font-size: 11pt; margin: 4mm 0 1mm; break-after: avoid; }
-p, ul, ol { margin: 0 0 2mm; }
-p.facts { break-after: avoid; break-inside: avoid; }
-ul { padding-left: 6mm; break-inside: avoid; }
-ol { padding-left: 4em; }
-li { margin-bottom: 1mm; break-inside: avoid; }
-p, li, td { overflow-wrap: anywhere; }
-table { border-collapse: collapse; margin: 0 0 3mm; max-width: 100%; }
-th, td { border-bottom: 0.2mm solid #767676; padding: 0.8mm 3mm 0.8mm 0; text-align: left;
-  vertical-align: top; }
-th { font-weight: 600; }
-td.number, th.number { text-align: right; font-variant-numeric: tabular-nums; }
-tr, figure, .kept { break-inside: avoid; }
-table:not(:has(tr:nth-child(20))) { break-inside: avoid; }
-tr:has(+ .joined) { break-after: avoid; }
-tr:has(+ .joined) td { border-bottom: 0; }
-.joined td:first-child { padding-left: 5mm; }
-thead { display: table-header-group; }
-figure { margin: 0 0 3mm; }
-figcaption { margin: 0 0 1mm; }
-svg { display: block; max-width: none; }
-.whole td.number { white-space: nowrap; }
-.side figure { display: inline-block; vertical-align: top; margin-right: 4mm; }
-.new { break-before: page; }
-.caution { border: 0.5mm solid #000; padding: 3mm 4mm 1mm; break-inside: avoid; margin: 4mm 0.3mm; }
-.caution h2 { margin-top: 0; }
-"""
-
-_PAPER = """
-@page {{ size: {width}mm {height}mm; margin: {margin}mm; }}
-body {{ width: {text}mm; }}
-.page {{ break-before: page; break-inside: avoid; }}
-@media screen {{
-  body {{ padding: 6mm 0; }}
-  .page {{ outline: 0.2mm solid #767676; margin-top: 6mm; }}
-}}
-"""
-
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+__all__ = ["drawn", "html_page", "page_templates"]
 
 
-def html_page(title: str, parts: Iterable[str], *, paper: Paper) -> str:
+def html_page(template: str, *, title: str, paper: Paper, **more: object) -> str:
     """Return a whole document.
 
     Parameters
     ----------
+    template
+        The file's name.
     title
-        What it is called; escaped.
-    parts
-        HTML, as the other functions here return it. A section of class ``page`` begins a sheet of paper
-        and must fit between its margins: what is wider makes a browser print all pages smaller.
+        What the document is called.
     paper
         What it is printed on.
+    more
+        What the template shows.
 
     Examples
     --------
     >>> from stitchpath.pages.paper import paper_of
-    >>> "<title>pear &amp; leaf</title>" in html_page("pear & leaf", [], paper=paper_of("A4"))
+    >>> page = html_page("tiles.html", title="pear & leaf", paper=paper_of("A4"), map=None, sheets=())
+    >>> "<title>pear &amp; leaf</title>" in page
     True
     """
-    sizes = {
-        "width": fixed(paper.width_mm, 1),
-        "height": fixed(paper.height_mm, 1),
-        "margin": fixed(paper.margin_mm, 1),
-        "text": fixed(paper.room_mm[0], 1),
-    }
-    style = _LOOK + _PAPER.format(**sizes)
-    head = (
-        '<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
-        '<meta name="viewport" content="width=device-width">\n'
-        f"<title>{_safe(title)}</title>\n<style>{style}</style>"
+    return page_templates().get_template(template).render(title=title, paper=paper, **more)
+
+
+def drawn(svg: str) -> "Markup":
+    """Return a picture made by `stitchpath.formats.svg_text`, which has escaped what is in it.
+
+    Examples
+    --------
+    >>> drawn("<svg/>"), drawn("")
+    (Markup('<svg/>'), Markup(''))
+    """
+    from markupsafe import Markup
+
+    return Markup(svg)  # noqa: S704
+
+
+@cache
+def page_templates() -> "Environment":
+    """Return the templates of all pages."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    templates = Environment(
+        loader=PackageLoader("stitchpath", "pages"),
+        autoescape=True,
+        finalize=_shown,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
     )
-    body = "\n".join(parts)
-    return f'<!DOCTYPE html>\n<html lang="en">\n<head>\n{head}\n</head>\n<body>\n{body}\n</body>\n</html>\n'
+    templates.filters.update(counted=counted, fixed=fixed)
+    templates.globals.update(cautions=cautions)
+    return templates
 
 
-def heading(level: int, words: str, *, new_page: bool = False) -> str:
-    """Return a heading.
-
-    Examples
-    --------
-    >>> heading(2, "a < b")
-    '<h2>a &lt; b</h2>'
-    """
-    begins = ' class="new"' if new_page else ""
-    return f"<h{level}{begins}>{_safe(words)}</h{level}>"
-
-
-def paragraph(words: str, *, kind: str = "") -> str:
-    """Return a paragraph, of a class of the page's style if named.
+def counted(count: int, word: str = "") -> str:
+    """Say how many there are of something.
 
     Examples
     --------
-    >>> paragraph("a & b")
-    '<p>a &amp; b</p>'
+    >>> counted(0, "sheet"), counted(1, "sheet"), counted(1200, "sheet"), counted(1200)
+    ('0 sheets', '1 sheet', '1,200 sheets', '1,200')
     """
-    return f'<p class="{_safe(kind)}">{_safe(words)}</p>' if kind else f"<p>{_safe(words)}</p>"
+    return f"{count:,} {word}{'' if count == 1 else 's'}" if word else f"{count:,}"
 
 
-def listed(sentences: Iterable[str], *, first: int | None = None) -> str:
-    """Return a list, numbered from `first` on if that is given.
-
-    Examples
-    --------
-    >>> listed([]), listed(["turn"], first=7)
-    ('<ul></ul>', '<ol start="7"><li>turn</li></ol>')
-    """
-    tag, start = ("ul", "") if first is None else ("ol", f' start="{first}"')
-    return f"<{tag}{start}>{''.join(f'<li>{_safe(words)}</li>' for words in sentences)}</{tag}>"
-
-
-def table(
-    head: Sequence[str],
-    rows: Iterable[Sequence[str]],
-    *,
-    numbers: frozenset[int] = frozenset(),
-    joined: str = "",
-) -> str:
-    """Return a table; columns `numbers` stand to the right. An empty head has no row.
-
-    A row whose first cell is `joined` belongs to the one above it.
-
-    Examples
-    --------
-    >>> table((), [("paths", "7")], numbers=frozenset({1}))
-    '<table><tbody><tr><td>paths</td><td class="number">7</td></tr></tbody></table>'
-    """
-
-    def row(cells: Sequence[str], tag: str) -> str:
-        kinds = [' class="number"' if at in numbers else "" for at in range(len(cells))]
-        told = (f"<{tag}{kind}>{_safe(cell)}</{tag}>" for kind, cell in zip(kinds, cells, strict=True))
-        under = ' class="joined"' if joined and cells[0] == joined else ""
-        return f"<tr{under}>{''.join(told)}</tr>"
-
-    top = f"<thead>{row(head, 'th')}</thead>" if head else ""
-    return f"<table>{top}<tbody>{''.join(row(cells, 'td') for cells in rows)}</tbody></table>"
-
-
-def captioned(picture: str, words: str, *, width_mm: float) -> str:
-    """Return a picture with words below it that are no wider."""
-    style = f' style="width: {fixed(width_mm, 1)}mm"'
-    return f"<figure{style}>{picture}<figcaption>{_safe(words)}</figcaption></figure>"
-
-
-def section(parts: Iterable[str], *, kind: str) -> str:
-    """Return parts together, of a class of the page's style."""
-    return "\n".join([f'<section class="{_safe(kind)}">', *parts, "</section>"])
-
-
-def _safe(words: str) -> str:
-    return escape(printable(words))
+def _shown(value: Any) -> Any:
+    """Return text without what a page cannot show; markup is ours."""
+    return printable(value) if isinstance(value, str) and not hasattr(value, "__html__") else value

@@ -1,14 +1,15 @@
 """What each band or group needs, at a scale at which its lines can be told apart."""
 
 from collections.abc import Iterator
-from html import escape
+from dataclasses import dataclass
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import Mark, true_size_svg
-from stitchpath.pages.html_page import heading, paragraph
+from stitchpath.pages.html_page import drawn
 from stitchpath.pages.paper import Paper
 from stitchpath.pages.plan_parts import PlanPart, parts_of
 from stitchpath.pictures import strokes
@@ -19,7 +20,10 @@ from stitchpath.plan import Plan
 from stitchpath.units import Unit, format_length
 from stitchpath.words import length, numbers
 
-__all__ = ["parts_html"]
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+__all__ = ["ShownPart", "shown_parts"]
 
 _SCALES = range(4, 31)
 _MOST_PICTURES = 4
@@ -30,37 +34,35 @@ _WORDS_MM = 62.0
 """What is kept free on a page above a picture, for the heading and the facts."""
 
 
-def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
-    """Yield each part of a plan: its name, what it needs, and its pictures.
+@dataclass(frozen=True, slots=True)
+class ShownPart:
+    """A part of a plan on paper: its name, at 1 to what, what it needs, and its pictures."""
 
-    A single part is left out where the plan's own picture is as large.
+    name: str
+    over: int
+    needs: tuple[str, ...]
+    pictures: tuple["Markup", ...]
+
+
+def shown_parts(plan: Plan, paper: Paper, unit: Unit) -> tuple[ShownPart, ...]:
+    """Return each part of a plan; a single one is left out where the plan's own picture is as large.
 
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
     >>> from stitchpath.pages.paper import paper_of
-    >>> list(parts_html(Plan(Drawing(()), (), (), 0.0), paper_of("A4"), "mm"))
-    []
+    >>> shown_parts(Plan(Drawing(()), (), (), 0.0), paper_of("A4"), "mm")
+    ()
     """
     parts = parts_of(plan)
-    if not parts or (len(parts) == 1 and _at_a_scale(plan, parts[0], _room(paper))[0] >= picture_over(plan)):
-        return
-    yield heading(2, "What each part needs, part by part" if len(parts) > 1 else "Larger", new_page=True)
-    yield paragraph(
-        "Each path has its number at its start, where there is a dot, or beside it where it starts "
-        "elsewhere; a bar is an end. Thin grey lines are sewn by other paths."
+    at = [_at_a_scale(plan, part, _room(paper)) for part in parts]
+    if len(parts) == 1 and at[0][0] >= picture_over(plan):
+        return ()
+    inks = {over: ink_of(plan, 1 / over) for over in dict.fromkeys(over for over, _ in at)}
+    return tuple(
+        ShownPart(part.name, over, tuple(_needs(plan, part, unit)), _pictures(inks[over], part, grid))
+        for part, (over, grid) in zip(parts, at, strict=True)
     )
-    inks: dict[int, Ink] = {}
-    for part in parts:
-        over, grid = _at_a_scale(plan, part, _room(paper))
-        if over not in inks:
-            inks[over] = ink_of(plan, 1 / over)
-        shown = [window for window in grid if inks[over].sewn_in(window.box, only=part.paths)]
-        yield heading(3, f"{part.name}, at 1 : {over}")
-        yield paragraph(f"{'; '.join(_needs(plan, part, unit))}.", kind="facts")
-        for number, window in enumerate(shown, 1):
-            words = "" if len(shown) == 1 else f"{part.name}, picture {number} of {len(shown)}"
-            yield _picture(inks[over], part, window, words)
 
 
 def _room(paper: Paper) -> tuple[float, float]:
@@ -80,12 +82,18 @@ def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[
     return over, grid
 
 
-def _picture(ink: Ink, part: PlanPart, window: Window, words: str) -> str:
+def _pictures(ink: Ink, part: PlanPart, grid: Grid) -> tuple["Markup", ...]:
+    shown = [window for window in grid if ink.sewn_in(window.box, only=part.paths)]
+    titles = [f"{part.name}, picture {number} of {len(shown)}" for number in range(1, len(shown) + 1)]
+    titled = zip(shown, titles if len(shown) > 1 else [part.name], strict=True)
+    return tuple(_picture(ink, part, window, title) for window, title in titled)
+
+
+def _picture(ink: Ink, part: PlanPart, window: Window, title: str) -> "Markup":
     size = _size(window.box)
     marks = [*ink.marks(window.box, (_INSET_MM, _INSET_MM), only=part.paths), _frame(size)]
     outer = size[0] + 2 * _INSET_MM, size[1] + 2 * _INSET_MM
-    caption = f"<figcaption>{escape(words)}</figcaption>" if words else ""
-    return f"<figure>{caption}{true_size_svg(marks, outer, title=words or part.name)}</figure>"
+    return drawn(true_size_svg(marks, outer, title=title))
 
 
 def _size(box: Box) -> tuple[float, float]:

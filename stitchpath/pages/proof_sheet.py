@@ -9,12 +9,11 @@ from collections.abc import Iterator, Sequence
 from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding, all_of
 from stitchpath.figures import Figures, plan_figures
-from stitchpath.figures.alignment import alignment
+from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.files import StrPath, write_whole
-from stitchpath.pages import cautions
-from stitchpath.pages.html_page import heading, html_page, listed, paragraph, section, table
+from stitchpath.pages.html_page import drawn, html_page
 from stitchpath.pages.paper import paper_of
-from stitchpath.pages.proof_parts import parts_html
+from stitchpath.pages.proof_parts import shown_parts
 from stitchpath.pictures.picture import picture_inline
 from stitchpath.plan import Plan
 from stitchpath.units import MM_PER, Unit, refuse_unit
@@ -23,7 +22,6 @@ from stitchpath.words import cost, duration, length, numbers, share
 __all__ = ["proof_sheet_html", "write_proof_sheet"]
 
 _MOST_FINDINGS = 200
-_RIGHT = frozenset({1})
 
 
 def write_proof_sheet(
@@ -76,18 +74,24 @@ def proof_sheet_html(
     refuse_unit(unit)
     if findings is not None:
         findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
-    sheet = paper_of(paper)
-    parts = [
-        picture_inline(plan),
-        *parts_html(plan, sheet, unit),
-        heading(2, "What it comes to", new_page=True),
-        table((), _figures(plan_figures(plan), unit), numbers=_RIGHT),
-        *_found(plan, findings),
-        *_aligned(plan, unit),
-        section([heading(2, "Cautions"), listed(cautions.GENERAL)], kind="caution"),
-        *(_directions(plan, unit) if directions else ()),
-    ]
-    return html_page(f"{plan.drawing.name or 'Stitch plan'}: proof sheet", parts, paper=sheet)
+    sheet, aligned = paper_of(paper), alignment(plan)
+    in_words: Unit = "in" if unit == "in" else "mm"
+    notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
+    return html_page(
+        "proof_sheet.html",
+        title=f"{plan.drawing.name or 'Stitch plan'}: proof sheet",
+        paper=sheet,
+        picture=drawn(picture_inline(plan)),
+        larger=shown_parts(plan, sheet, unit),
+        figures=list(_figures(plan_figures(plan), unit)),
+        findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
+        notes=list(notes),
+        most=_MOST_FINDINGS,
+        aligned=aligned,
+        word=in_words,
+        marks=list(_marks(aligned, in_words)),
+        directions=paragraphs(plan, unit=in_words)[1:] if directions else (),
+    )
 
 
 def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
@@ -115,57 +119,14 @@ def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "time", duration(figures.times.total_s)
 
 
-def _found(plan: Plan, findings: Sequence[Finding] | None) -> Iterator[str]:
-    yield heading(2, "What the check found")
-    if findings is None:
-        yield paragraph("This plan was not checked before the sheet was written. Check it before you sew.")
-    elif not findings:
-        yield paragraph(
-            "Nothing is wrong: every line is sewn, nothing else is, and all keeps within its limits."
-        )
-    else:
-        count = "1 thing is wrong" if len(findings) == 1 else f"{len(findings):,} things are wrong"
-        yield paragraph(f"{count}. Do not sew from this plan before it is mended.")
-        rows = [(told.kind, told.message, _place(told)) for told in findings[:_MOST_FINDINGS]]
-        yield table(("rule", "what is wrong", "where, x and y in mm"), rows)
-        if len(findings) > _MOST_FINDINGS:
-            yield paragraph(f"And {len(findings) - _MOST_FINDINGS:,} more.")
-    notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
-    if notes:
-        yield heading(3, "To know")
-        yield listed(list(notes)[:_MOST_FINDINGS])
-
-
 def _place(finding: Finding) -> str:
     return "" if finding.place_mm is None else "{:.1f}, {:.1f}".format(*finding.place_mm)
 
 
-def _aligned(plan: Plan, unit: Unit) -> Iterator[str]:
-    yield heading(2, "On what to align after advancing")
-    told = alignment(plan)
-    if not told:
-        yield paragraph("All is in reach at once: there is nothing to align.")
-        return
-    decimals, mm = (3, float(MM_PER["in"])) if unit == "in" else (1, 1.0)
-    word = "in" if unit == "in" else "mm"
-    rows = [
-        (f"band {band.band}", f"{band.band}{mark.letter}", mark.what,
-         *(f"{place / mm:,.{decimals}f}" for place in mark.place_mm))
-        for band in told for mark in band.marks
-    ]  # fmt: skip
-    if rows:
-        yield paragraph(
-            "Places sewn in earlier bands, as the picture letters them, on the whole top as it hangs."
-        )
-        head = ("band", "mark", "what is found there", f"x, {word}", f"y, {word}")
-        yield table(head, rows, numbers=frozenset({3, 4}))
-    yield from (paragraph(f"{band.note[0].upper()}{band.note[1:]}.") for band in told if band.note)
-
-
-def _directions(plan: Plan, unit: Unit) -> Iterator[str]:
-    """Give the directions under their headings; the title is that of the section."""
-    yield heading(2, "Directions", new_page=True)
-    for told in paragraphs(plan, unit="in" if unit == "in" else "mm")[1:]:
-        yield paragraph(told.heading) if told.kind == "note" else heading(3, told.heading)
-        if told.directions:
-            yield listed([one.text for one in told.directions], first=told.directions[0].number)
+def _marks(aligned: Sequence[BandMarks], unit: Unit) -> Iterator[tuple[str, ...]]:
+    """Yield the places to align by, on the whole top as it hangs."""
+    decimals = 3 if unit == "in" else 1
+    for band in aligned:
+        for mark in band.marks:
+            at = (f"{place / float(MM_PER[unit]):,.{decimals}f}" for place in mark.place_mm)
+            yield f"band {band.band}", f"{band.band}{mark.letter}", mark.what, *at

@@ -19,12 +19,11 @@ from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark
 from stitchpath.geometry.rings import beside, left_by
-from stitchpath.pages import cautions
 from stitchpath.pages.distinct_ovals import Oval, ovals_of
-from stitchpath.pages.html_page import heading, html_page, listed, paragraph, section, table
+from stitchpath.pages.html_page import drawn, html_page
 from stitchpath.pages.paper import Paper, paper_of
 from stitchpath.pages.ruler_marks import RulerMark, mark_picture, ruler_marks
-from stitchpath.pages.true_scale_sheets import sheet_html, sheets_of
+from stitchpath.pages.true_scale_sheets import sheet_svg, sheets_of
 from stitchpath.pictures import strokes
 from stitchpath.pictures.page_grid import Box
 from stitchpath.plan import Plan
@@ -89,41 +88,27 @@ def templates_html(plan: Plan | Drawing, *, paper: str = "A4", foot_radius_mm: f
     drawing = plan.drawing if isinstance(plan, Plan) else plan
     sheet = paper_of(paper)
     templates = [_template(number, oval, foot_radius_mm) for number, oval in enumerate(ovals_of(drawing), 1)]
-    title = f"{drawing.name or 'Stitch plan'}: templates and ruler marks"
-    parts = [
-        heading(1, title),
-        paragraph(
-            f"For a foot whose edge is {in_both(foot_radius_mm)} from the needle. {cautions.TRUE_SCALE}"
-        ),
-        section(
-            [heading(2, "Cautions"), listed((*cautions.RULER_WORK, *cautions.GENERAL[:2]))], kind="caution"
-        ),
-        *_index(templates),
-        *_rulers(ruler_marks(drawing, foot_radius_mm), foot_radius_mm),
-        *_sheets(templates, sheet),
-    ]
-    return html_page(title, parts, paper=sheet)
+    marks = ruler_marks(drawing, foot_radius_mm)
+    return html_page(
+        "templates.html",
+        title=f"{drawing.name or 'Stitch plan'}: templates and ruler marks",
+        paper=sheet,
+        foot_radius=in_both(foot_radius_mm),
+        templates=[
+            {"name": each.name, "size": _size(each), "sentences": [*each.oval.told(), *_warned(each)]}
+            for each in templates
+        ],
+        marks=marks,
+        mark_rows=[(in_both(m.spacing_mm), ", ".join(m.fills), _line(m), in_both(m.mark_mm)) for m in marks],
+        mark_pictures=[(in_both(m.spacing_mm), drawn(mark_picture(m, foot_radius_mm))) for m in marks],
+        sheets=list(map(drawn, _sheets(templates, sheet))),
+    )
 
 
 def _template(number: int, oval: Oval, radius: float) -> _Template:
     points = oval.shape.points
     solid = beside(points, -radius)
     return _Template(f"T{number}", oval, beside(points, radius), solid, left_by(points, -radius))
-
-
-def _index(templates: Sequence[_Template]) -> Iterator[str]:
-    yield heading(2, "Templates")
-    if not templates:
-        yield paragraph("The design has no oval, so there is no template.")
-        return
-    yield paragraph(
-        "A window is cut out along the outer curve, and the foot runs inside it; a solid template is cut "
-        "along the inner one, and the foot runs around it. On each sheet the oval stands upright: lay its "
-        "centre on the oval's, turned as the list says."
-    )
-    for template in templates:
-        yield heading(3, f"{template.name}: sewn line {_size(template.oval.shape.points)}")
-        yield listed([*template.oval.told(), *_warned(template)])
 
 
 def _warned(template: _Template) -> Iterator[str]:
@@ -137,33 +122,9 @@ def _warned(template: _Template) -> Iterator[str]:
         )
 
 
-def _size(points: NDArray[np.float64]) -> str:
-    width, height = np.ptp(points, axis=0).tolist()
+def _size(template: _Template) -> str:
+    width, height = np.ptp(template.oval.shape.points, axis=0).tolist()
     return f"{in_both(height)} long, {in_both(width)} wide"
-
-
-def _rulers(marks: Sequence[RulerMark], radius: float) -> Iterator[str]:
-    yield heading(2, "Marks on the ruler")
-    if not marks:
-        yield paragraph("The design has no straight background lines, so there is no mark.")
-        return
-    yield paragraph(
-        "Mark the ruler along its edge, at the distance said from it. Lay the mark on the line sewn before "
-        "and run the foot along the edge: the next line comes at the spacing."
-    )
-    head = ("spacing", "background lines", "lay the mark on", "mark from the ruler's edge")
-    yield table(
-        head, [(in_both(m.spacing_mm), ", ".join(m.fills), _line(m), in_both(m.mark_mm)) for m in marks]
-    )
-    if any(mark.back > 1 for mark in marks):
-        yield paragraph(
-            "Where the spacing is less than the foot's radius, the ruler cannot do it from the last line, "
-            "which lies under the foot. The mark is for an earlier line then, and the first lines are sewn "
-            "along marks on the cloth."
-        )
-    for mark in marks:
-        words = f"Spacing {in_both(mark.spacing_mm)}, at true scale"
-        yield f"<figure><figcaption>{heading(4, words)}</figcaption>{mark_picture(mark, radius)}</figure>"
 
 
 def _line(mark: RulerMark) -> str:
@@ -185,7 +146,7 @@ def _sheets(templates: Sequence[_Template], paper: Paper) -> Iterator[str]:
             name = template.name if len(sheets) == 1 else f"{template.name}, {sheet.window.name}"
             foot = (f"sheet {number} of {count}", "outer curve: window", "inner curve: solid template")
             title = f"template {name} at true scale"
-            yield sheet_html(sheet, curves.marks, paper, title=title, foot=foot, name=name)
+            yield sheet_svg(sheet, curves.marks, paper, title=title, foot=foot, name=name)
 
 
 class _Curves:

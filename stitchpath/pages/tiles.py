@@ -11,10 +11,9 @@ import numpy as np
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed
 from stitchpath.formats.svg_text import Mark, true_size_svg
-from stitchpath.pages import cautions
-from stitchpath.pages.html_page import heading, html_page, listed, paragraph, section
+from stitchpath.pages.html_page import drawn, html_page
 from stitchpath.pages.paper import Paper, paper_of
-from stitchpath.pages.true_scale_sheets import OVERLAP_MM, Sheet, sheet_html, sheets_of
+from stitchpath.pages.true_scale_sheets import OVERLAP_MM, Sheet, sheet_svg, sheets_of
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import MIDDLE
 from stitchpath.pictures.ink import Ink, ink_of
@@ -53,21 +52,28 @@ def tiles_html(plan: Plan, *, paper: str = "A4") -> str:
     """Return the sheets as text; see `write_tiles`."""
     check_paths(plan)
     sheet, ink = paper_of(paper), ink_of(plan, 1.0)
-    title = f"{plan.drawing.name or 'Stitch plan'}: true-scale sheets"
     grid, sheets = _sheets(plan, ink, sheet)
     count = len(sheets) + 1
-    pages = [
-        sheet_html(
+    name = plan.drawing.name or "Stitch plan"
+    pictures = [
+        sheet_svg(
             one,
             ink.marks,
             sheet,
             title=f"sheet {one.window.name} at true scale",
-            foot=(f"page {number} of {count}", plan.drawing.name or "Stitch plan", "print at 100 %, measure"),
+            foot=(f"page {number} of {count}", name, "print at 100 %, measure"),
         )
         for number, one in enumerate(sheets, 2)
     ]
-    first = _first_page(title, grid, sheets, ink, sheet)
-    return html_page(title, [*first, *pages], paper=sheet)
+    return html_page(
+        "tiles.html",
+        title=f"{name}: true-scale sheets",
+        paper=sheet,
+        sheets=list(map(drawn, pictures)),
+        map=None if grid is None else drawn(_map(grid, sheets, ink)),
+        overlap_mm=OVERLAP_MM,
+        left_out=0 if grid is None else grid.rows * grid.columns - len(sheets),
+    )
 
 
 def _sheets(plan: Plan, ink: Ink, paper: Paper) -> tuple[Grid | None, tuple[Sheet, ...]]:
@@ -76,27 +82,6 @@ def _sheets(plan: Plan, ink: Ink, paper: Paper) -> tuple[Grid | None, tuple[Shee
     x0, y0, x1, y1 = ink.bounds_of(range(len(plan)))
     around = (x0 - _ROUND_MM, y0 - _ROUND_MM, x1 + _ROUND_MM, y1 + _ROUND_MM)
     return sheets_of(around, paper, sewn_in=ink.sewn_in)
-
-
-def _first_page(title: str, grid: Grid | None, sheets: Sequence[Sheet], ink: Ink, paper: Paper) -> list[str]:
-    count = "1 sheet" if len(sheets) == 1 else f"{len(sheets):,} sheets"
-    parts = [heading(1, title), paragraph(f"{count} of {paper.name}, and this page. {cautions.TRUE_SCALE}")]
-    if grid is not None:
-        parts += [
-            heading(2, "How the sheets lie"),
-            paragraph(
-                "Rows are letters from the top down, columns are numbers from left to right. Neighbours "
-                f"overlap by {OVERLAP_MM:g} mm: trim one along its dotted line, and lay the crosses with the "
-                "same letter upon each other. Numbers are paths; a dot is where one starts, a bar where one "
-                "ends. Travel is dashed, beside the line that it follows."
-            ),
-            _map(grid, sheets, ink),
-        ]
-        left = grid.rows * grid.columns - len(sheets)
-        if left:
-            parts.append(paragraph(f"Crossed out: left out, since nothing is sewn there ({left:,})."))
-    warned = [heading(2, "Before you sew"), listed(cautions.GENERAL)]
-    return [*parts, section(warned, kind="caution")]
 
 
 def _map(grid: Grid, sheets: Sequence[Sheet], ink: Ink) -> str:

@@ -13,13 +13,12 @@ from numpy.typing import NDArray
 
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark, true_size_svg
-from stitchpath.pages.html_page import section
 from stitchpath.pages.paper import Paper, rules, rules_mm
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import DEEP
 from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over, letters
 
-__all__ = ["OVERLAP_MM", "Sheet", "sheet_html", "sheets_of"]
+__all__ = ["OVERLAP_MM", "Sheet", "sheet_svg", "sheets_of"]
 
 OVERLAP_MM = 10.0
 _EDGE_MM, _SPARE_MM, _FOOT_GAP_MM = 0.5, 0.5, 3.0
@@ -74,10 +73,10 @@ def sheets_of(box: Box, paper: Paper, *, sewn_in: Callable[[Box], bool]) -> tupl
     )
 
 
-def sheet_html(
+def sheet_svg(
     sheet: Sheet, marks: Marks, paper: Paper, *, title: str, foot: Sequence[str], name: str | None = None
 ) -> str:
-    """Return a sheet as a section of a page of HTML.
+    """Return a sheet as a picture to stand in a page.
 
     Parameters
     ----------
@@ -96,8 +95,7 @@ def sheet_html(
     """
     width, height = paper.room_mm
     size = width, height - _SPARE_MM
-    picture = true_size_svg(_marks(sheet, marks, size[1], name or sheet.window.name, foot), size, title=title)
-    return section([picture], kind="page")
+    return true_size_svg(_marks(sheet, marks, size[1], name or sheet.window.name, foot), size, title=title)
 
 
 def _room(paper: Paper) -> tuple[float, float]:

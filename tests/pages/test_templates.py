@@ -1,4 +1,4 @@
-import re
+from html import unescape
 
 import numpy as np
 import pytest
@@ -104,7 +104,7 @@ def test_a_fill_that_is_interrupted_has_the_spacing_of_its_lines():
 
 
 def test_all_cautions_for_ruler_work_are_in_it():
-    text = re.sub(r"&#x27;", "'", templates_html(two_pears()))
+    text = unescape(templates_html(two_pears()))
     assert all(caution in text for caution in cautions.RULER_WORK)
     said = " ".join(cautions.RULER_WORK)
     for words in ("ruler foot only", "thick rulers", "foot down before the ruler", "Stop the machine before",

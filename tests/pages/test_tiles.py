@@ -11,7 +11,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.pages.paper import PAPERS, paper_of
 from stitchpath.pages.tiles import tiles_html, write_tiles
-from stitchpath.pages.true_scale_sheets import sheet_html, sheets_of
+from stitchpath.pages.true_scale_sheets import sheet_svg, sheets_of
 from stitchpath.pictures.ink import ink_of
 from stitchpath.pictures.labels import boxes_around
 from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -108,7 +108,7 @@ def test_a_sheet_keeps_words_off_each_cross_and_its_letter():
     _, cut = sheets(orchard())
     asked = []
     for sheet in cut:
-        sheet_html(sheet, lambda *given: asked.append(given) or (), paper_of("A4"), title="", foot=())
+        sheet_svg(sheet, lambda *given: asked.append(given) or (), paper_of("A4"), title="", foot=())
     for sheet, (box, at, clear) in zip(cut, asked, strict=True):
         assert len(clear) == 2 * len(sheet.crosses) > 0
         places = np.array([place for _, place in sheet.crosses]) - box[:2] + at
