@@ -1,15 +1,14 @@
 """Plans side by side as text for a terminal: tables, and small maps of where paths end."""
 
-import io
 import shutil
 import sys
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.cli.say import wrapped
+from stitchpath.cli.tables import beside_each_other, laid_out
 from stitchpath.compare.foreign_told import foreign_rows, missed_rows, row_words, within_words
 from stitchpath.compare.side_by_side import MADE_ELSEWHERE, SideBySide, other_drawings, other_scale
 from stitchpath.compare.told import comparison_table, prices_table
@@ -17,15 +16,11 @@ from stitchpath.figures import path_ends_mm
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
 
-if TYPE_CHECKING:
-    from rich.console import JustifyMethod
-
 __all__ = ["compare_text", "ends_map"]
 
 _PIPE_COLUMNS, _LEAST_COLUMNS = 120, 60
 _MAP_COLUMNS, _MAP_ROWS, _BETWEEN = 26, 16, 3
 _MOST_MISSED = 12
-_GAP, _LEAST_WORDS = 2, 30
 _MAP_WORDS = "Where paths end: a digit counts the ends in a place, # is ten and more, a dot is none."
 
 
@@ -49,57 +44,19 @@ def _columns() -> int:
 def _parts(told: SideBySide, unit: Unit, columns: int) -> Iterator[str]:
     yield from map(wrapped, other_drawings(told))
     if told.plans:
-        yield _laid_out(comparison_table(told.compared, unit=unit), columns)
+        yield laid_out(comparison_table(told.compared, unit=unit), columns=columns)
         yield from map(wrapped, other_scale(told))
         yield wrapped(row_words(told.foreign, unit=unit)) if told.foreign is not None else ""
     if told.prices:
-        yield _laid_out(prices_table(told.prices, unit=unit), columns, last_left=True)
+        yield laid_out(prices_table(told.prices, unit=unit), words_last=True, columns=columns)
     if told.foreign is not None:
-        yield _laid_out([(MADE_ELSEWHERE, ""), *foreign_rows(told.foreign, unit=unit)], columns)
+        yield laid_out([(MADE_ELSEWHERE, ""), *foreign_rows(told.foreign, unit=unit)], columns=columns)
         if told.foreign.missed:
-            yield _laid_out(missed_rows(told.foreign, unit=unit, most=_MOST_MISSED), columns, left=3)
+            yield laid_out(missed_rows(told.foreign, unit=unit, most=_MOST_MISSED), left=3, columns=columns)
         yield wrapped(within_words(told.foreign))
     if told.plans:
         yield _maps(told, columns)
         yield wrapped(_MAP_WORDS)
-
-
-def _laid_out(rows: Sequence[Sequence[str]], columns: int, *, left: int = 1, last_left: bool = False) -> str:
-    """Lay a head and its rows out in columns that fit; what is too long is broken between words."""
-    from rich.console import Console
-    from rich.table import Table
-    from rich.text import Text
-
-    widths = [max(map(len, cells)) for cells in zip(*rows, strict=True)]
-    if last_left:
-        widths[-1] = _LEAST_WORDS
-    if sum(widths) + _GAP * len(widths) > columns:
-        widths = [_least_width(cells) for cells in zip(*rows, strict=True)]
-    if last_left:
-        widths[-1] = max(columns - sum(widths[:-1]) - _GAP * len(widths), _LEAST_WORDS)
-    table = Table(box=None, padding=(0, _GAP, 0, 0), pad_edge=False)
-    for at, (head, width) in enumerate(zip(rows[0], widths, strict=True)):
-        words = at < left or (last_left and at == len(widths) - 1)
-        justify: JustifyMethod = "left" if words else "right"
-        table.add_column(Text(head), justify=justify, overflow="fold", vertical="top", width=width)
-    for row in rows[1:]:
-        table.add_row(*map(Text, row))
-    out = io.StringIO()
-    whole = sum(widths) + _GAP * len(widths)
-    Console(file=out, width=whole, color_system=None, emoji=False, highlight=False).print(table)
-    return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
-
-
-def _least_width(cells: Sequence[str]) -> int:
-    """Return how wide a column is at least: its head may be broken between words, all else stands whole.
-
-    Examples
-    --------
-    >>> _least_width(["ends in open cloth", "6"]), _least_width(["cost", "1,155.8 s"]), _least_width([""])
-    (5, 9, 0)
-    """
-    head, *others = cells
-    return max(map(len, (*head.split(), *others)), default=0)
 
 
 def _maps(told: SideBySide, columns: int) -> str:
@@ -107,17 +64,10 @@ def _maps(told: SideBySide, columns: int) -> str:
     boxes = [_box(plan) for plan in told.plans]
     box = np.concatenate((np.min(boxes, axis=0)[:2], np.max(boxes, axis=0)[2:]))
     maps = [
-        [name[:_MAP_COLUMNS], *ends_map(plan, box)] for name, plan in zip(told.names, told.plans, strict=True)
+        "\n".join([name[:_MAP_COLUMNS], *ends_map(plan, box)])
+        for name, plan in zip(told.names, told.plans, strict=True)
     ]
-    wide = max(len(line) for drawn in maps for line in drawn)
-    beside = max((columns + _BETWEEN) // (wide + _BETWEEN), 1)
-    blocks = []
-    for first in range(0, len(maps), beside):
-        rows = zip(*maps[first : first + beside], strict=True)
-        blocks.append(
-            "\n".join((" " * _BETWEEN).join(cell.ljust(wide) for cell in row).rstrip() for row in rows)
-        )
-    return "\n\n".join(blocks)
+    return beside_each_other(maps, gap=_BETWEEN, columns=columns)
 
 
 def _box(plan: Plan) -> NDArray[np.float64]:

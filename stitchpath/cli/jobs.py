@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 
-from stitchpath.cli.say import aligned
+from stitchpath.cli.tables import laid_out
 from stitchpath.figures import gap_less_forced
 from stitchpath.plan import RoutedJob
 from stitchpath.words import cost, gap, share
@@ -39,9 +39,9 @@ def jobs_text(jobs: Sequence[RoutedJob]) -> str:
     told = [(head, name) for head, name in _NAMED if head == "stage" or len({name(job) for job in jobs}) > 1]
     if len(jobs) > _MOST_JOBS:
         names = [name for head, name in told if head != "stage"]
-        return aligned([_STAGE_HEAD, *(_stage_row(stage, names) for stage in _by_stage(jobs))])
+        return laid_out([_STAGE_HEAD, *(_stage_row(stage, names) for stage in _by_stage(jobs))])
     head = (*(head for head, _ in told), *_JOB_HEAD)
-    return aligned(
+    return laid_out(
         [head, *((*(name(job) for _, name in told), *_job_row(job)) for job in jobs)], left=len(told)
     )
 

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 
 from stitchpath.cli.cloth import cloth_rows, cloth_sentences
 from stitchpath.cli.jobs import jobs_text
-from stitchpath.cli.say import aligned, wrapped
+from stitchpath.cli.say import wrapped
+from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
@@ -39,7 +40,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     figures = plan_figures(plan)
     head = ("", "this plan", "one by one", "nearest end next")
     tables = [
-        aligned([head, *_rows(figures, unplanned(plan), unit)]),
+        laid_out([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
         *map(wrapped, _sentences(plan, figures)),
         *map(wrapped, cloth_sentences(figures, unit)),

@@ -2,13 +2,13 @@
 
 import sys
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from typing import TextIO
 
 from stitchpath.errors import FileError
 
-__all__ = ["aligned", "complain", "flush", "put", "say", "wrapped"]
+__all__ = ["complain", "flush", "put", "say", "wrapped"]
 
 
 def say(text: str) -> None:
@@ -47,22 +47,6 @@ def flush() -> None:
             stream.flush()
 
 
-def aligned(rows: Sequence[Sequence[str]], *, left: int = 1) -> str:
-    """Lay rows of cells out in columns: the first `left` of them to the left, the others to the right.
-
-    Examples
-    --------
-    >>> print(aligned([("", "plan"), ("paths", "51"), ("tie-offs", "102")]))
-              plan
-    paths       51
-    tie-offs   102
-    >>> aligned([])
-    ''
-    """
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return "\n".join("  ".join(_cells(row, widths, left)).rstrip() for row in rows)
-
-
 def wrapped(text: str, *, indent: str = "") -> str:
     """Break text into lines that a terminal shows whole; words are never cut.
 
@@ -98,11 +82,6 @@ def _output() -> Iterator[TextIO]:
 
         with explained("standard output"):
             raise error from None
-
-
-def _cells(row: Sequence[str], widths: Sequence[int], left: int) -> list[str]:
-    cells = zip(row, widths, strict=True)
-    return [cell.ljust(width) if at < left else cell.rjust(width) for at, (cell, width) in enumerate(cells)]
 
 
 def _fit(text: str, stream: TextIO) -> str:

@@ -1,9 +1,7 @@
 import io
 import sys
 
-import pytest
-
-from stitchpath.cli.say import aligned, complain, put, say
+from stitchpath.cli.say import complain, put, say
 
 
 def test_what_an_encoding_lacks_is_escaped(monkeypatch):
@@ -24,17 +22,3 @@ def test_files_go_out_as_utf_8_with_their_line_ends(monkeypatch):
 def test_complaints_name_the_program(capsys):
     complain("a.toml:3: top: 0 is not a size")
     assert capsys.readouterr() == ("", "stitchpath: a.toml:3: top: 0 is not a size\n")
-
-
-def test_columns_line_up():
-    text = aligned([("", "plan", "one by one"), ("paths", "5", "1,234"), ("a long label", "", "")])
-    assert text.splitlines() == [
-        "              plan  one by one",
-        "paths            5       1,234",
-        "a long label",
-    ]
-
-
-def test_rows_of_unequal_length_are_a_fault():
-    with pytest.raises(ValueError, match="zip"):
-        aligned([("a",), ("b", "c")])
