@@ -8,7 +8,7 @@ import numpy as np
 from stitchpath.compare.side_by_side import SideBySide, other_drawings
 from stitchpath.compare.ways import Way
 from stitchpath.figures.foreign import Foreign
-from stitchpath.formats.stitch_table import cell
+from stitchpath.formats.csv_text import cell, csv_text
 from stitchpath.records import json_text
 
 __all__ = ["comparison_csv", "comparison_json"]
@@ -29,12 +29,12 @@ def comparison_csv(told: SideBySide) -> str:
     keys = [field.name for field in fields(Way)]
     measured = {} if told.foreign is None else _measured(told.foreign)
     heads = ["name", *keys, *(f"{key}_more" for key in keys), "paths_not_in_the_first", *measured]
-    lines = [",".join(heads)]
+    rows = [heads]
     for row, changed in zip(told.compared, told.not_in_the_first(), strict=True):
         cells = [_number(getattr(way, key)) for way in (row.way, row.more) for key in keys]
         found = [_number(value if changed is None else None) for value in measured.values()]
-        lines.append(",".join([cell(row.name), *cells, " ".join(map(str, changed or ())), *found]))
-    return "".join(f"{line}\r\n" for line in lines)
+        rows.append([cell(row.name), *cells, " ".join(map(str, changed or ())), *found])
+    return csv_text(rows)
 
 
 def _measured(found: Foreign) -> dict[str, Any]:

@@ -6,6 +6,7 @@ the lines do, and that twice: by the room in the square's middle plus half its d
 no more than one goes; and by the mean distance from two points, one on either side, at the corner where that
 is greatest, since room is no more than that mean, and a mean of distances is convex. The second tells that
 between parallel lines nothing is better than half their spacing. The circle that is told is measured exactly.
+shapely finds the largest circle within a polygon, but none among lines.
 """
 
 from collections.abc import Sequence

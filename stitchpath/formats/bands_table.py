@@ -17,8 +17,9 @@ import numpy as np
 from stitchpath.errors import DesignError
 from stitchpath.figures.alignment import alignment
 from stitchpath.figures.band_frames import BandFrame, band_frames
-from stitchpath.formats.numbers import fixed_pairs
-from stitchpath.formats.stitch_table import DECIMALS, MM_PER_TABLE_UNIT, cell
+from stitchpath.formats.csv_text import cell, csv_text
+from stitchpath.formats.numbers import fixed_cells
+from stitchpath.formats.stitch_table import DECIMALS, MM_PER_TABLE_UNIT
 from stitchpath.plan import Plan
 
 __all__ = ["BANDS_COLUMNS", "END", "NOTE", "START", "bands_table", "places_header"]
@@ -54,7 +55,7 @@ def bands_table(plan: Plan, *, unit: str = "mm") -> str:
     """
     if unit not in DECIMALS:
         raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")
-    return "".join(f"{','.join(row)}\r\n" for row in (places_header(unit), *_rows(plan, unit)))
+    return csv_text([places_header(unit), *_rows(plan, unit)])
 
 
 def _rows(plan: Plan, unit: str) -> Iterator[tuple[str, ...]]:
@@ -75,5 +76,5 @@ def _rows(plan: Plan, unit: str) -> Iterator[tuple[str, ...]]:
 def _row(frame: BandFrame, mark: str, what: str, place_mm: tuple[float, float], unit: str) -> tuple[str, ...]:
     top = np.array([place_mm])
     places = np.concatenate([top, frame.laid(np.round(top, DECIMALS["mm"]) if unit == "mm" else top)])
-    pairs = fixed_pairs(places / MM_PER_TABLE_UNIT[unit], decimals=DECIMALS[unit])
-    return (str(frame.number), mark, cell(what), *pairs)
+    on_top, in_file = fixed_cells(places / MM_PER_TABLE_UNIT[unit], decimals=DECIMALS[unit])
+    return (str(frame.number), mark, cell(what), *on_top, *in_file)

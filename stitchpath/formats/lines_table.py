@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from stitchpath.drawing import Drawing
 from stitchpath.files import StrPath, write_whole
-from stitchpath.formats.numbers import fixed_pairs
-from stitchpath.formats.stitch_table import cell
+from stitchpath.formats.csv_text import cell, csv_text
+from stitchpath.formats.numbers import fixed_cells
 
 __all__ = ["lines_table", "write_lines_csv"]
 
@@ -31,11 +31,11 @@ def lines_table(drawing: Drawing) -> str:
     >>> lines_table(Drawing(()))
     'line,role,thread,block,x_mm,y_mm\r\n'
     """
-    return "".join(f"{line}\r\n" for line in _lines(drawing))
+    return csv_text(_rows(drawing))
 
 
-def _lines(drawing: Drawing) -> Iterator[str]:
-    yield "line,role,thread,block,x_mm,y_mm"
+def _rows(drawing: Drawing) -> Iterator[tuple[object, ...]]:
+    yield "line", "role", "thread", "block", "x_mm", "y_mm"
     for number, line in enumerate(drawing.lines, 1):
-        label = f"{number},{line.role},{cell(line.thread)},{cell(line.block)}"
-        yield from (f"{label},{pair}" for pair in fixed_pairs(line.points_mm))
+        label = number, line.role, cell(line.thread), cell(line.block)
+        yield from (label + place for place in fixed_cells(line.points_mm))

@@ -6,7 +6,7 @@ from numpy.typing import NDArray
 from stitchpath.errors import DesignError, refuse_other
 from stitchpath.plan import Plan, StitchPath
 
-__all__ = ["check_paths", "fixed", "fixed_pairs", "path_data"]
+__all__ = ["check_paths", "fixed", "fixed_cells", "fixed_pairs", "path_data"]
 
 _MOST_MM = 1e7
 
@@ -27,6 +27,20 @@ def fixed(value: float, decimals: int = 3) -> str:
     if not np.isfinite(value):
         raise ValueError(f"{value} cannot be written; give a finite number")
     return f"{round(float(value), decimals) + 0.0:.{decimals}f}"
+
+
+def fixed_cells(points: NDArray[np.float64], *, decimals: int = 3) -> list[tuple[str, str]]:
+    """Write points as two numbers each.
+
+    Examples
+    --------
+    >>> fixed_cells(np.array([[0.0, -0.0001], [12.7, 3.0]]), decimals=1)
+    [('0.0', '0.0'), ('12.7', '3.0')]
+    >>> fixed_cells(np.empty((0, 2)))
+    []
+    """
+    pattern = f"%.{decimals}f"
+    return [(pattern % x, pattern % y) for x, y in (np.round(points, decimals) + 0.0).tolist()]
 
 
 def fixed_pairs(points: NDArray[np.float64], *, decimals: int = 3, separator: str = ",") -> list[str]:

@@ -1,4 +1,8 @@
-"""Reads a sewing SVG back, and refuses anything in it but paths at true size."""
+"""Reads a sewing SVG back, and refuses anything in it but paths at true size.
+
+expat parses it. What it may hold is far less than SVG: a library for all of it would read what a machine must
+not be given.
+"""
 
 import re
 from dataclasses import dataclass, field

@@ -18,17 +18,17 @@ from numpy.typing import NDArray
 from stitchpath.errors import DesignError
 from stitchpath.figures.band_frames import band_frame, band_paths
 from stitchpath.files import StrPath, write_whole
-from stitchpath.formats.numbers import check_paths, fixed_pairs
+from stitchpath.formats.csv_text import cell, csv_text
+from stitchpath.formats.numbers import check_paths, fixed_cells
 from stitchpath.formats.stitch_points import BASTING_LENGTH_MM, stitch_points
 from stitchpath.plan import Plan, StitchPath
 
-__all__ = ["COLUMNS", "DECIMALS", "LIFT", "MM_PER_TABLE_UNIT", "cell", "stitch_table", "write_csv"]
+__all__ = ["COLUMNS", "DECIMALS", "LIFT", "MM_PER_TABLE_UNIT", "stitch_table", "write_csv"]
 
 COLUMNS = ("band", "stage", "path", "move")
 DECIMALS = {"mm": 3, "in": 5}
 MM_PER_TABLE_UNIT = {"mm": 1.0, "in": 25.4}
 LIFT = "lift"
-_TO_QUOTE = frozenset(',"')
 
 
 def write_csv(
@@ -110,55 +110,33 @@ def stitch_table(
         decimals = DECIMALS["mm"] if unit == "mm" else None
         paths = band_frame(plan, band).laid_paths(paths, decimals=decimals)
     axes = (f"x_{unit}", f"y_{unit}")
-    lines = _thin_lines(paths, axes, unit) if thin else _lines(paths, axes, unit, first)
-    return "".join(f"{line}\r\n" for line in lines)
+    return csv_text(_thin_rows(paths, axes, unit) if thin else _rows(paths, axes, unit, first))
 
 
-def cell(text: str) -> str:
-    """Return text as one cell.
-
-    Raises
-    ------
-    DesignError
-        If a table program could take it for a formula, or it holds what cannot be printed.
-
-    Examples
-    --------
-    >>> cell("pale grey"), cell('a "b", c'), cell("")
-    ('pale grey', '"a ""b"", c"', '')
-    """
-    if text[:1] in {"=", "+", "-", "@"}:
-        raise DesignError(
-            f"a table program takes the name {text[:40]!r} for a formula", "begin with a letter"
-        )
-    if not text.isprintable():
-        raise DesignError(f"the name {text[:40]!r} cannot be printed", "leave out its control characters")
-    doubled = text.replace('"', '""')
-    return f'"{doubled}"' if _TO_QUOTE & set(text) else text
-
-
-def _lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str, first: int) -> Iterator[str]:
-    yield ",".join(COLUMNS + axes)
+def _rows(
+    paths: Iterable[StitchPath], axes: tuple[str, str], unit: str, first: int
+) -> Iterator[tuple[object, ...]]:
+    yield COLUMNS + axes
     for number, path in enumerate(paths, first):
-        yield from map(",".join, zip(_labels(path, number), _pairs(path, unit), strict=True))
+        for label, place in zip(_labels(path, number), _cells(path, unit), strict=True):
+            yield label + place
 
 
-def _thin_lines(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str) -> Iterator[str]:
-    yield ",".join(axes)
+def _thin_rows(paths: Iterable[StitchPath], axes: tuple[str, str], unit: str) -> Iterator[tuple[str, ...]]:
+    yield axes
     for number, path in enumerate(paths):
-        yield from [""] if number else []
-        yield from _pairs(path, unit)
+        yield from [()] if number else []
+        yield from _cells(path, unit)
 
 
-def _labels(path: StitchPath, number: int) -> Iterator[str]:
-    first = path.spans[0]
-    yield f"{path.band},{cell(first.stage)},{number},{LIFT}"
+def _labels(path: StitchPath, number: int) -> Iterator[tuple[object, ...]]:
+    yield path.band, cell(path.stage), number, LIFT
     for span in path.spans:
-        label = f"{path.band},{cell(span.stage)},{number},{span.move}"
+        label = path.band, cell(span.stage), number, span.move
         for _ in range(span.first, span.last):
             yield label
 
 
-def _pairs(path: StitchPath, unit: str) -> list[str]:
+def _cells(path: StitchPath, unit: str) -> list[tuple[str, str]]:
     points: NDArray[np.float64] = path.coordinates_mm / MM_PER_TABLE_UNIT[unit]
-    return fixed_pairs(points, decimals=DECIMALS[unit])
+    return fixed_cells(points, decimals=DECIMALS[unit])

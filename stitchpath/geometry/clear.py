@@ -1,4 +1,8 @@
-"""Lines cut where they would enter polygons in which no stitch may go."""
+"""Lines cut where they would enter polygons in which no stitch may go.
+
+Step by step: shapely's difference of a whole line is also cut where the line crosses itself, and its parts have
+no order that is promised.
+"""
 
 import math
 from dataclasses import dataclass

@@ -5,7 +5,8 @@ changed: between paths, which costs nothing but its waste, or within a path at a
 costs the two ends that come to lie there. Where the needle travels, the path ends at the first seam on the
 way and begins anew at the last, and what lies between is travelled no more. The cheapest choice, and of
 equally cheap ones that with the fewest bobbins, is a shortest path over those places. From which places one
-can be reached is a stretch that only moves on, so the best of them is kept at the front of a queue.
+can be reached is a stretch that only moves on, so the best of them is kept at the front of a queue; a
+graph for networkx would hold every two of them.
 """
 
 from collections import deque

@@ -10,8 +10,9 @@ from strategies import plans, stage_names
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
+from stitchpath.formats.csv_text import cell, csv_text
 from stitchpath.formats.read_table import read_csv
-from stitchpath.formats.stitch_table import cell, stitch_table, write_csv
+from stitchpath.formats.stitch_table import stitch_table, write_csv
 from stitchpath.plan import Move, Plan, Span, StitchPath
 from stitchpath.planning.securing import secure
 from stitchpath.settings import MachineSettings
@@ -101,7 +102,7 @@ def test_names_that_a_table_program_would_misread_are_refused(name):
 
 
 def test_quotes_are_doubled():
-    assert next(csv.reader([cell('the "best", cream')])) == ['the "best", cream']
+    assert next(csv.reader([csv_text([[cell('the "best", cream')]])])) == ['the "best", cream']
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
@@ -133,7 +134,7 @@ def test_no_cell_is_a_formula_and_no_number_minus_zero(plan):
 @settings(deadline=None, derandomize=True, max_examples=30)
 @given(stage_names())
 def test_every_name_that_a_stage_may_have_can_be_written(name):
-    assert next(csv.reader([cell(name)])) == [name]
+    assert next(csv.reader([csv_text([[cell(name)]])])) == [name]
 
 
 def test_no_such_unit():
