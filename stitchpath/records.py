@@ -1,4 +1,7 @@
-"""Data as JSON for programs to read: one way of writing it."""
+"""Data as JSON for programs to read: one way of writing it.
+
+pydantic would leave out what dataclasses tell by properties, and has no layout with a line for each entry.
+"""
 
 import json
 import math

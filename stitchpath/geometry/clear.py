@@ -1,7 +1,6 @@
 """Lines cut where they would enter polygons in which no stitch may go.
 
-Step by step: shapely's difference of a whole line is also cut where the line crosses itself, and its parts have
-no order that is promised.
+Step by step: shapely's difference of a whole line is cut where it crosses itself, too, and has no sure order.
 """
 
 import math

@@ -2,7 +2,8 @@
 
 A half-edge is one end of one traversal of an edge, or the end of a trail (an *end*, key -1, and the free
 start, key -2). Pairing all half-edges of every junction fixes the walks; what a pair costs is here, and so is
-the cheapest pairing of one junction alone.
+the cheapest pairing of one junction alone: all junctions of a degree at once, in arrays, where networkx would
+match them one by one.
 """
 
 import math

@@ -3,7 +3,7 @@
 A travelling-salesman path over trails that may be turned round. Trail t has two points, 2t and 2t + 1; a
 place in the order is the point by which its trail is entered, and `x ^ 1` is the one by which it is left.
 A fixed first and last stand as guards at both ends; where nothing is fixed, the guard is no way from
-anywhere.
+anywhere. networkx's heuristics want a complete graph, and know no two points that stay together.
 """
 
 from dataclasses import dataclass
