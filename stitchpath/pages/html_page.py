@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
-__all__ = ["drawn", "html_page", "page_templates"]
+__all__ = ["counted", "drawn", "html_page", "page_templates"]
 
 
 def html_page(template: str, *, title: str, paper: Paper, **more: object) -> str:
