@@ -74,14 +74,15 @@ def proof_sheet_html(
     refuse_unit(unit)
     if findings is not None:
         findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
-    sheet, aligned = paper_of(paper), alignment(plan)
+    sheet, picture = paper_of(paper), picture_inline(plan)
+    aligned = alignment(plan)
     in_words: Unit = "in" if unit == "in" else "mm"
     notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
     return html_page(
         "proof_sheet.html",
         title=f"{plan.drawing.name or 'Stitch plan'}: proof sheet",
         paper=sheet,
-        picture=drawn(picture_inline(plan)),
+        picture=drawn(picture),
         larger=shown_parts(plan, sheet, unit),
         figures=list(_figures(plan_figures(plan), unit)),
         findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
