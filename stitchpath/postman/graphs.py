@@ -1,7 +1,7 @@
-"""A toolbox for multigraphs as arrays: cheapest parallels, components, shortest ways, spanning trees.
+"""A toolbox for multigraphs in arrays: cheapest parallel edges, components, shortest ways, spanning trees.
 
-Every function names edges by their index in the arrays given. Results depend on nothing but the input: ties
-go to the smaller index.
+Every function names edges by their index in the arrays given. Results depend on the input alone: of equals,
+the smaller index wins.
 """
 
 from collections.abc import Iterator, Sequence

@@ -1,4 +1,4 @@
-"""What the public door returns, as data."""
+"""What `rural_postman` returns, as data."""
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass

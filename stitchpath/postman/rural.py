@@ -1,4 +1,4 @@
-"""The public door: a networkx graph in, walks out, checked before they are returned."""
+"""`rural_postman`, the public function: a networkx graph in, walks out, checked before they are returned."""
 
 import math
 import sys

@@ -1,4 +1,4 @@
-"""The recipe: relax, and where that does not hang together, buy the connection and improve it."""
+"""The recipe: solve the relaxed problem; if its answer is not connected, buy connection and improve it."""
 
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -1,10 +1,12 @@
-"""Cuts that every plan must cross often enough, and those of them that a fractional answer misses.
+"""Cuts that every plan must cross often enough, and which of them a fractional answer violates.
 
-A set of vertices that holds something required, but not all that a plan must hang together with, is crossed
-twice at least (Ghiani and Laporte 2000 call that connectivity). A set that an odd number of required edges
-lead out of is crossed by one copy at least (the R-odd cuts of Corberan and Sanchis 1994), and by one that is
-not half of a pair. Where no component of an answer shows a cut that is missed, least cuts between all pairs
-do (Gomory and Hu 1961, as Gusfield 1990 finds them; Padberg and Rao 1982 for odd sets).
+There are two kinds. A set of vertices that holds some, but not all, of what a plan must connect is crossed at
+least twice (the connectivity constraints of Ghiani and Laporte 2000). A set that an odd number of required
+edges leave is crossed by at least one more copy (the R-odd cuts of Corberan and Sanchis 1994), and that copy
+is not half of a pair.
+
+Violated cuts are first sought among the components of an answer. Where those show none, least cuts between
+all pairs of vertices do (Gomory and Hu 1961, found as in Gusfield 1990; Padberg and Rao 1982 for odd sets).
 """
 
 from collections.abc import Iterator

@@ -1,9 +1,9 @@
-"""A smaller problem checked for `proofcheck`: it must cost no more than the one that was asked about.
+"""A smaller graph is checked for the proof: it must cost no more than the graph that was asked about.
 
-A plan falls into stretches between nodes that stay: one edge, or ways through nodes that are left out. Where
-edges may be taken twice, any stretch may be gone another way, and pairs of copies that come together dropped:
-so if for each stretch there is a way in the smaller problem that costs no more, then so does its best plan.
-Shortest distances tell (Dijkstra 1959).
+A plan falls into stretches between nodes that stay: single edges, or ways through nodes that are left out.
+Where edges may be taken twice, any stretch may be replaced by another way, and pairs of copies that come
+together may be dropped. So if for each stretch the smaller graph has a way that costs no more, then its best
+plan costs no more either. Shortest distances tell (Dijkstra 1959).
 """
 
 from collections.abc import Mapping, Sequence

@@ -1,8 +1,9 @@
-"""The core: the best plan over some edges only, by an integer program.
+"""The core: the best plan over some of the edges, by an integer program.
 
-Degrees fix what singles make odd; every cut known is crossed often enough. Answers that fall apart add their
-own cuts, until one holds together or none is cheaper than the plan at hand (the cutting planes of Dantzig,
-Fulkerson and Johnson 1954). Over all edges that a cheaper plan may take, that proves the plan.
+Degrees follow from parity, and every known cut must be crossed often enough. An answer that falls apart adds
+the cuts that it violates, until an answer hangs together or none is cheaper than the plan at hand (the
+cutting planes of Dantzig, Fulkerson and Johnson 1954). Over all edges that a cheaper plan may take, that
+proves the plan.
 """
 
 from collections.abc import Callable, Iterator

@@ -1,4 +1,7 @@
-"""A problem solved on fewer vertices, and the answer given for the whole of it: see `bypass`."""
+"""A problem solved on fewer vertices, and the answer given for all of them.
+
+See `stitchpath.postman.smaller.bypass`.
+"""
 
 from dataclasses import replace
 

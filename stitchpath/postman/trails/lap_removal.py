@@ -1,4 +1,9 @@
-"""Which laps can be taken out before trails are laid, and cost nothing when they are put in again."""
+"""Which laps can be taken out before trails are laid, at no cost when they are put back.
+
+A lap is a closed outline that is to be sewn in one round. It is taken out of a job whole where the rest still
+hangs together without it, and put back where the trails first arrive at it
+(`stitchpath.postman.trails.laps`), so that it is sewn in one unbroken round for nothing.
+"""
 
 from collections.abc import Iterable, Iterator
 from heapq import heapify, heappop, heappush

@@ -1,8 +1,13 @@
 """How a walk passes through a junction: half-edges in pairs, straightest first.
 
-A half-edge is one end of one traversal of an edge, or the end of a trail (an *end*, key -1, and the free
-start, key -2). Pairing all half-edges of every junction fixes the walks; what a pair costs is here, and so is
-the cheapest pairing of one junction alone.
+A half-edge is one end of one traversal of an edge, or the end of a trail (an *end*, key -1; the free start,
+key -2). Pairing all half-edges of every junction fixes the walks. Here are the cost of a pair, and the
+cheapest pairing of one junction alone.
+
+At a junction of more than 256 half-edges each is paired with what faces it, and each passage is compared only
+with the next ones by direction: weighing all against all took 43 s for 200 lines. With that, and with hanging
+trees folded (`stitchpath.postman.joins.pendant_trees`), 800 lines through one point take 4.5 s on a busy
+machine, nearly all of it imports and noding (measured 2026-11-30).
 """
 
 import math

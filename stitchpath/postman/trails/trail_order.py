@@ -1,9 +1,9 @@
-"""In which order and direction to walk trails, so that little is walked between them.
+"""In which order and direction to walk trails, so that the ways between them are short.
 
-A travelling-salesman path over trails that may be turned round. Trail t has two points, 2t and 2t + 1; a
-place in the order is the point by which its trail is entered, and `x ^ 1` is the one by which it is left.
-A fixed first and last stand as guards at both ends; where nothing is fixed, the guard is no way from
-anywhere.
+This is a travelling-salesman path over trails that may be turned round. Trail t has two points, 2t and 2t +
+1. A place in the order is the point at which its trail is entered; `x ^ 1` is the point at which it is left.
+A fixed first and last trail stand at both ends as guards; where none is fixed, the way to the guard costs
+nothing.
 """
 
 from dataclasses import dataclass
