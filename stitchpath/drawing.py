@@ -1,4 +1,4 @@
-"""A design drawn: lines, keep-outs, hidden seams and the top's outline. It is the problem to solve."""
+"""A design drawn: lines, keep-outs, hidden seams and the top's outline. This is the problem to solve."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field

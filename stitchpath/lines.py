@@ -1,4 +1,8 @@
-"""What is stitched: lines, their roles, and where no stitch may go."""
+"""What is stitched: lines and their roles, and keep-outs, where no stitch may go.
+
+Two roles are hidden: `hidden` is a seam that nobody stitches, `allowance` the edge line in the binding
+allowance where no basting was asked for. They are two, since an end shows less in the allowance.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""From a design or a drawing to a plan: the recipe."""
+"""From a design or a drawing to a plan: `make_plan`, the recipe."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

@@ -1,4 +1,4 @@
-"""Data as JSON for programs to read: one way of writing it."""
+"""Data as JSON for programs to read: the only place that writes it."""
 
 import json
 import math

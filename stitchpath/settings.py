@@ -1,4 +1,4 @@
-"""Cost, machine, schedule, effort: frozen, with the defaults of the trade."""
+"""Settings of cost, machine, schedule and effort: frozen, with the trade's usual values as defaults."""
 
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self

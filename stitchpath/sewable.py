@@ -1,6 +1,9 @@
-"""Lines as they can be sewn: cut at keep-outs, and one where they are one to the needle.
+"""Lines as they can be sewn: cut at keep-outs, and made one where a needle cannot tell them apart.
 
-All that may be sewn or travelled goes through here, whether somebody asked for it or not.
+All that may be sewn or travelled goes through here, whether asked for or not: lines, hidden seams, the edge
+line. They are cut at every keep-out that they enter deeper than noding may move them. Hidden seams are cut,
+too, since an appliqué with only its inside outline has a keep-out that may reach over its block's seam, and
+the seam was sewn through it (2026-11-30).
 """
 
 from collections.abc import Iterator, Sequence

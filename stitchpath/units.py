@@ -1,6 +1,8 @@
 """Lengths as people write them; millimetres inside.
 
 1 in = 25.4 mm exactly (international yard and pound agreement 1959; NIST SP 811).
+
+Defaults are values in millimetres and are not validated, so no default is ever read in a design's own unit.
 """
 
 import math

@@ -1,4 +1,4 @@
-"""What a plan made elsewhere comes to, in words: tables of text."""
+"""What a plan made elsewhere comes to, as tables of text."""
 
 from collections import defaultdict
 

@@ -1,4 +1,4 @@
-"""Plans side by side, each with its differences to the first."""
+"""Plans side by side, each with its differences to the first one."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Ways to sew a drawing, planned or not: one by one, or by nearest end next."""
+"""Ways to sew a drawing: as planned, line by line as asked, or always on to the nearest end."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace

@@ -1,4 +1,4 @@
-"""Plan one design under several wishes, here or through any executor."""
+"""Plans one design under several wishes, here or through any executor."""
 
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, as_completed

@@ -1,4 +1,4 @@
-"""Wishes: named changes of settings, of which one asks what they cost."""
+"""Wishes: changes of settings that have a name, to ask what each would cost."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""What one block has otherwise than the others of its kind."""
+"""What is different in one block from the others of its kind."""
 
 import re
 from typing import Annotated, Any, Self

@@ -1,4 +1,4 @@
-"""What is wrong with a design, where, and what to write instead."""
+"""What is wrong with a design: where it is, and what to write instead."""
 
 import unicodedata
 from collections.abc import Iterable, Mapping

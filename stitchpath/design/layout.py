@@ -1,6 +1,7 @@
 """Where everything lies on the top: blocks, sashing, cornerstones, borders, and every seam.
 
-Millimetres; the origin is the finished top's upper left corner, borders included; x to the right, y down.
+In millimetres; the origin is the finished top's upper left corner, borders included; x runs to the right, y
+down.
 """
 
 from collections.abc import Iterator

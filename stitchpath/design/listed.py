@@ -1,4 +1,4 @@
-"""Whether the lists of a schedule name what there is: blocks, threads, roles and motifs."""
+"""Whether the lists in a schedule name things that exist: blocks, threads, roles and motifs."""
 
 from collections.abc import Iterable, Sequence
 

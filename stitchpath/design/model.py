@@ -1,7 +1,7 @@
-"""What is asked for: the top, its layout, kinds of block and their motifs, threads and settings.
+"""The models of a design: the top, its layout, kinds of block and their motifs, threads and settings.
 
-Frozen, and as easily built in Python as read from a file: there bare numbers are millimetres, in a file the
-design's unit.
+All are frozen, and as easy to build in Python as to read from a file. In Python bare numbers are millimetres;
+in a file they are in the design's unit.
 """
 
 from collections import Counter

@@ -1,4 +1,4 @@
-"""Reading a design file: hostile until read, and every fault named with its line and what to write."""
+"""Reads a design file. Nothing in it is trusted, and every fault names its line and what to write."""
 
 import hashlib
 import os

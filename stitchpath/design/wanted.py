@@ -1,4 +1,4 @@
-"""Which motifs are wanted in a block: its kind's, with its changes made and its `like` sizes looked up."""
+"""Which motifs a block gets: those of its kind, with the block's changes and its `like` sizes filled in."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace

@@ -1,4 +1,4 @@
-"""Lengths, ways and names of lines as directions say them."""
+"""Lengths, directions and names of lines, as directions in words say them."""
 
 import math
 

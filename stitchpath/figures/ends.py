@@ -1,4 +1,4 @@
-"""Where paths end: how much an end shows there, and how many lie in each kind of place."""
+"""Where paths end: how much an end shows there, and how many ends lie in each kind of place."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Which lines of a drawing meet a place or run along a step, and the first of their roles in an order."""
+"""Which lines of a drawing meet a place or run along a step, and which of their roles comes first."""
 
 from collections.abc import Callable, Sequence
 

@@ -1,4 +1,4 @@
-"""How much thread a plan takes, needle and bobbin apart, how many bobbins, and where each runs out."""
+"""How much thread a plan takes, in needle and bobbin; how many bobbins, and where each one runs out."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""How long sewing takes on a machine, and what that assumes."""
+"""How long sewing takes on a machine, and which assumptions that rests on."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -1,8 +1,8 @@
-"""What was written together, and whether it still is as it was written.
+"""What was written together, and whether it is still as it was written.
 
 A manifest is JSON: ``format``, ``version`` (of stitchpath), ``design`` (the design file's name),
 ``design_sha256``, ``tables`` (which tables for a machine were asked for, and how), and ``files``, which gives
-each file's SHA-256 by its name. There is no date in it: the same input gives the same bytes.
+the SHA-256 of each file by its name. It holds no date: the same input gives the same bytes.
 """
 
 import json

@@ -1,4 +1,4 @@
-"""Reads a plan made elsewhere as plain coordinates, and believes none of it before it is checked."""
+"""Reads a plan made elsewhere from plain coordinates, and trusts nothing in it before it is checked."""
 
 import re
 

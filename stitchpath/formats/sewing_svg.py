@@ -1,4 +1,4 @@
-"""The sewing SVG, for the machine: one unbroken path for each path, in order, at true size; nothing else.
+"""The sewing SVG, for the machine: an unbroken SVG path for each path, in order, at true size; nothing else.
 
 Before it is sewn: keep hands and clamps clear of the head, make a first run with the needle up, and follow
 the machine's own manual first.

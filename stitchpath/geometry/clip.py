@@ -1,8 +1,9 @@
 """Parallel lines across a room, clipped by polygons, all at once.
 
-In a frame turned by the lines' angle, every line lies at one *offset* (its distance clockwise from the
-line through the origin, millimetres) and runs along it; a polygon's edge crosses a line at one place. All
-crossings are found at once, sorted, and counted off.
+Seen in a frame turned by the lines' angle, every line lies at one *offset* (its distance in millimetres,
+clockwise from the line through the origin) and runs along it, and an edge of a polygon crosses a line in one
+place. All crossings are found together, sorted, and counted off: between the first and the second a line is
+inside, and so on.
 """
 
 import math

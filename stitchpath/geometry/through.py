@@ -1,4 +1,8 @@
-"""Junctions that are none: where closed lines begin, and where lines that coincide have a point."""
+"""False junctions taken out: where a closed line begins, and where one of two coinciding lines has a point.
+
+The union cuts lines there, but nothing meets, so the two edges are joined into one again. Otherwise bands
+were parted in the middle of ovals (2026-11-30).
+"""
 
 from collections.abc import Sequence
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""An oval: around an appliqué, or quilted by itself."""
+"""An oval: around an appliqué, or quilted as it is."""
 
 import re
 from typing import Annotated, Literal, Self

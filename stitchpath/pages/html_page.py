@@ -1,6 +1,6 @@
-"""A page of HTML that stands by itself: no outside request, no script, printed as it is seen.
+"""A page of HTML that needs nothing else: no outside request, no script, printed as it is seen.
 
-Everything that is written into it is escaped here. Pictures are drawn into it whole, each with a geometry of
+Everything that is written into it is escaped here. Each picture is drawn into it whole, with a geometry of
 its own: what several pictures share through ``<use>`` is lost in print.
 """
 

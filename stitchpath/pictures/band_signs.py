@@ -1,4 +1,4 @@
-"""How a picture shows bands: where each starts and what it reaches, and on what to align it."""
+"""How a picture shows bands: where each starts, what it reaches, and where to align it."""
 
 from collections.abc import Iterable, Iterator
 from typing import TypedDict

@@ -1,9 +1,12 @@
-"""What is sewn in which band, by which group and with which thread.
+"""What is sewn in which band, by which group, and with which thread.
 
-A block that fits in the reach is one unit and lies in one band. All else is parted at its junctions: each
-piece of a seam, of the basting or of a line in a border is a unit, and where two that follow each other on a
-line come into different bands, the line is cut there. In a seam that does not show, and costs nothing;
-elsewhere it costs what the two ends do.
+A block that fits in the reach is one unit, and lies in one band. Everything else is parted at its junctions:
+each piece of a seam, of the basting or of a line in a border is a unit, and where two that follow each other
+on a line come into different bands, the line is cut there. In a seam a cut does not show and costs nothing;
+elsewhere it costs what the two ends cost.
+
+A unit is let down to the next seam between rows where it still fits, so that bands close there. Without that
+they did not close at seams on tops with borders, whose lines end anywhere (2026-11-26).
 """
 
 from collections.abc import Iterator, Mapping, Sequence

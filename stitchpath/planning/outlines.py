@@ -1,4 +1,9 @@
-"""Closed outlines as rounds of edges: which may be sewn in one lap, and which were."""
+"""Closed outlines as rounds of edges: which ones may be sewn in one lap, and which ones were.
+
+An outline is sewn in one round where that costs nothing (`stitchpath.postman.trails.lap_removal`). With laps
+"always", outlines that another required line meets are taken out of the problem, and stay in it only as lines
+that may be travelled.
+"""
 
 from collections.abc import Iterator, Sequence
 

@@ -1,7 +1,7 @@
-"""Jobs routed one after another; trails in sewing order come out.
+"""Routes jobs one after another; out come trails in sewing order.
 
-At most one trail of a job runs on from where the job before ended. So a job is closed, its trails put in
-order, only when the next one has said where it would run on from.
+One trail of a job, at most, runs on from where the job before ended. So a job's trails are put in order only
+when the next job has said where it would run on from.
 """
 
 from collections.abc import Callable, Sequence

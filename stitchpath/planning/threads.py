@@ -1,4 +1,4 @@
-"""The order of threads: as given, and else so that the thread is changed as seldom as can be."""
+"""The order of threads: as given, and otherwise so that the thread is changed as seldom as possible."""
 
 from collections.abc import Collection, Sequence
 

@@ -1,6 +1,10 @@
-"""Whether what a plan states of its jobs can be true: which paths each begins, and its numbers.
+"""Whether what a plan states about its jobs can be true: which paths each one begins, and its numbers.
 
-What a job's paths cost is added up in `stitchpath.check.rules.totals`.
+What a job's paths cost is added up in `stitchpath.check.rules.totals`. Costs were rounded to whole units when
+the plan was made, and how much rounding to allow follows from the design, not from the plan: the dearest way
+along a whole line, or the dearest end, has at least 22 bits in whole units, so no coarser unit can have been
+used, whatever a plan states. Costs are added up for each band, stage and thread; spans do not name groups, so
+how the jobs of one stage share their cost cannot be told (2026-11-30).
 """
 
 import math
