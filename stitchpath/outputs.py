@@ -285,7 +285,7 @@ def file_names(stem: str, also: Collection[str] = (), *, bands: Sequence[int] = 
     also
         The names of outputs that are wanted beside those always written.
     bands
-        The bands in which something is sewn, where there are two windows or more; else empty.
+        The bands in which something is sewn, if there are two windows or more; otherwise empty.
 
     Examples
     --------

@@ -82,7 +82,7 @@ def row_words(found: Foreign, *, unit: Unit = "mm") -> str:
     )
     if found.missed:
         missed = f"{length(found.asked_mm - found.covered_mm, unit)} ({share(1 - found.share)})"
-        said += f" It misses {missed} of the lines asked for: its figures are of so much less."
+        said += f" It misses {missed} of the lines asked for, so its figures lack them, too."
     if found.plan.machine.reach is not None:
         said += " Its bands are not known: its time has no advances."
     return f"{said} Nothing is proven of it: it has no gap."

@@ -79,7 +79,7 @@ def wish_named(name: str) -> Wish:
     Raises
     ------
     DesignError
-        If there is none; it names the nearest, or all.
+        If there is no such wish; the message names the nearest, or all.
 
     Examples
     --------
@@ -116,7 +116,7 @@ def wished_settings(asked: Settings, wish: Wish) -> Settings:
     Raises
     ------
     DesignError
-        If a key is none, or a value will not do.
+        If a key does not exist, or a value is not allowed.
 
     Examples
     --------

@@ -242,7 +242,7 @@ def _sashing(across: _Axis, down: _Axis, top: Top) -> Iterator[_Piece]:
 
 
 def _between(before: int, count: int, word: str) -> str:
-    """Say where a strip of sashing lies that has so many blocks before it."""
+    """Say where a strip of sashing with `before` rows or columns before it lies."""
     if before == 0:
         return f"{'above' if word == 'row' else 'left of'} {word} 1"
     if before == count:

@@ -166,7 +166,7 @@ def shows_at_ends(
     rules
         The table of roles.
     within_mm
-        A line meets where it passes within so much.
+        A line that passes within this distance meets the end.
 
     Examples
     --------

@@ -50,7 +50,7 @@ class MachineTables:
     thin
         Whether there are tables of x and y only.
     stitch_length_mm
-        The longest stitch, where there are tables with a point for each; else None.
+        The longest stitch, if there are tables with a point for each stitch; otherwise None.
     basting_length_mm
         The longest stitch of basting; None where there is no stitch length.
     """

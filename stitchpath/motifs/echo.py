@@ -33,10 +33,10 @@ class Echo(Asked):
     motif: Literal["echo"] = "echo"
     spacing: Spacing = Field(description="from line to line")
     count: int | None = Field(
-        None, ge=1, le=1000, description="how many; left out: as many as there is room for"
+        None, ge=1, le=1000, description="how many; by default as many as there is room for"
     )
     direction: Literal["outwards", "inwards"] = Field("outwards", description="around the oval, or in it")
-    of: Name | None = Field(None, description="the name of the oval that is echoed; left out: every one")
+    of: Name | None = Field(None, description="the name of the oval that is echoed; by default every oval")
     through_strips: bool = Field(False, description="go on between the lines of a strip")
     least_piece: LeastPiece = length_field("1/4 in", description="shorter pieces are left out, and listed")
 

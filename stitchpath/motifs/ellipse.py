@@ -72,23 +72,23 @@ class Ellipse(Asked):
     applique: bool = Field(False, description="it lies around an appliqué; otherwise it is quilted only")
     size_is: Literal["edge", "line"] | None = Field(
         None,
-        description="the size is that of the appliqué's edge (left out: so), or of its outermost sewn line",
+        description="the size is that of the appliqué's edge (the default), or of its outermost sewn line",
     )
     outlines: Literal["both", "inside", "outside"] | None = Field(
         None,
-        description="which outlines of an appliqué are sewn; left out: both, or the outside one if "
+        description="which outlines of an appliqué are sewn; by default both, or the outside one if "
         "the whole appliqué is kept out of",
     )
     inside_clearance: Clearance | None = Field(
-        None, description="from an appliqué's edge to its inside outline; left out: the machine's"
+        None, description="from an appliqué's edge to its inside outline; by default the design's clearance"
     )
     outside_clearance: Clearance | None = Field(
-        None, description="from an appliqué's edge to its outside outline; left out: the machine's"
+        None, description="from an appliqué's edge to its outside outline; by default the design's clearance"
     )
     keep_out: Literal["edge", "whole"] | None = Field(
         None,
         description="where no stitch may go: the strip along the appliqué's edge between the "
-        "clearances (left out: so), or the whole appliqué",
+        "clearances (the default), or the whole appliqué",
     )
     nested: tuple[Annotated[float, LengthIn(0.1, MOST_ACROSS_MM, "a distance inwards")], ...] = Field(
         (), max_length=200, description="further ovals at these distances inwards from a quilted one's line"

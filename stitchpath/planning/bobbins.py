@@ -209,7 +209,7 @@ def _within(
     weights: Weights,
     division: Division,
 ) -> list[Place]:
-    """Return where a path may be ended and begun anew."""
+    """Return where a path may be ended and begun again."""
     taken_up = {junction for junction, _ in division.resumes}
     open_to = weights.seam[walk.vertices] & ~np.isin(walk.vertices, np.array(sorted(taken_up), dtype=np.intp))
     ends, travel = weights.end[walk.vertices], np.where(walk.sews, 0, weights.travel[walk.edges])

@@ -107,7 +107,7 @@ def divide(
     ------
     DesignError
         If the top is wider than the frame, if a line that may not be cut is taller than the reach, or if the
-        schedule names a group or a thread that there is not.
+        schedule names a group or a thread that does not exist.
     """
     given = schedule.groups_for(machine)
     groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given))

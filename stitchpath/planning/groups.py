@@ -49,7 +49,7 @@ def group_blocks(
     Raises
     ------
     DesignError
-        If a list names a block that there is not, leaves one out or names one twice.
+        If a list names a block that does not exist, leaves one out or names one twice.
 
     Examples
     --------

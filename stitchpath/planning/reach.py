@@ -50,7 +50,7 @@ class Reach:
     def __post_init__(self) -> None:
         for reach in (self.first_mm, self.last_mm):
             if not 0 < reach < math.inf:
-                raise ValueError(f"a reach of {reach} mm is none; it is a finite length above 0")
+                raise ValueError(f"a reach of {reach} mm cannot be; give a finite length above 0")
         if not -math.inf < self.top_mm <= self.bottom_mm < math.inf:
             raise ValueError(
                 f"nothing lies between a top at {self.top_mm} mm and a bottom at {self.bottom_mm} mm"

@@ -23,7 +23,7 @@ from stitchpath.postman.trails.walks import Trail
 __all__ = ["stitch"]
 
 _LEAST_STEP_MM = 0.01
-"""Where a line is taken up again no step is shorter: in a file it would be none."""
+"""The least step where a line is taken up again: a shorter one would vanish in a file."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -96,7 +96,7 @@ class Halves:
 
 
 def parity(size: int, tails: Ints, heads: Ints, times: NDArray[Any]) -> Flags:
-    """Tell which vertices have an odd degree when each edge is taken so many times.
+    """Tell which vertices have an odd degree when each edge is taken as often as given.
 
     Examples
     --------

@@ -22,7 +22,7 @@ from stitchpath.postman.solve import Effort, Solution, solve
 __all__ = ["rural_postman"]
 
 _MOST = 1e100
-"""So great may a number be, lest sums overflow."""
+"""The largest number that is accepted; sums of larger ones could overflow."""
 
 
 def rural_postman(

@@ -250,7 +250,7 @@ def _is_small(net: Net) -> bool:
 
 
 def _rounds(net: Net) -> tuple[int, int]:
-    """So many rounds, and so many idle ones: fewer where each takes longer, or something better follows."""
+    """Return the most rounds, and idle ones: fewer if each takes longer or something better follows."""
     if _is_small(net):
         return 16, 5
     rounds = int(np.clip(200_000 // len(net.tails), 3, 60))

@@ -37,7 +37,7 @@ _SAME = 1e-9
 """Relative error of adding up many floating-point numbers."""
 
 _BITS = 22
-"""The dearest way or end has so many bits at least in whole units, unless all costs are whole anyway."""
+"""The dearest way or end has at least this many bits in whole units, unless all costs are whole anyway."""
 
 
 def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
@@ -167,7 +167,7 @@ def _run_on(plan: Plan) -> Iterator[Finding]:
         here = job_key(job, threads=threads)
         there = None if before is None else job_key(before, threads=threads)
         if there is None or (there[0], there[2]) != (here[0], here[2]):
-            yield Finding("run on", f"{said_of(here)} cannot run on from the job before: there is none such")
+            yield Finding("run on", f"{said_of(here)} cannot run on: there is no such job before it")
         elif there[1] != here[1]:
             stated[here] += 1
     made = Counter(
@@ -195,7 +195,7 @@ def _grouped(seen: Evidence, plan: Plan) -> Iterator[Finding]:
         last = number + job.paths
         if job.group and job.group not in names:
             said = said_of(job_key(job, threads=tells_threads(plan)))
-            yield Finding("group", f'{said} states a group "{job.group}"; the design has none such')
+            yield Finding("group", f'{said} states a group "{job.group}"; the design has no such group')
         own = job.paths - (after is not None and after.run_on)
         for path in range(number, number + max(own, 0)):
             sewn = {names[i] for i in _groups_of(seen, found, path)}

@@ -121,7 +121,7 @@ def _sum_of_equations(net: Net) -> tuple[Any, int]:
 
 
 def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3) -> Iterator[Window]:
-    """Give windows of so many vertices each, so that each vertex that is wanted lies well inside of one.
+    """Give windows of `size` vertices each, such that every wanted vertex lies well inside one of them.
 
     Parameters
     ----------
@@ -130,9 +130,9 @@ def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3)
     wanted
         (n,) which vertices.
     size
-        Of each window.
+        How many vertices each window has.
     overlap
-        One part in so many of it lies well inside.
+        One vertex in `overlap` of a window counts as well inside.
     """
     fresh = wanted.copy()
     fresh[net.aside] = False

@@ -360,7 +360,7 @@ class _Trees:
 
 
 def _best(net: Net, taken: Taken, rows: Rows, *, most: int) -> Rows:
-    """Return so many of those rows that cut deepest, no two of them much alike."""
+    """Return the rows that cut deepest, at most `most`, no two of them much alike."""
     spread, least = spread_rows(net, rows)
     missed = least - spread @ np.append(taken.single, taken.pair)
     able = np.flatnonzero(missed > _MISSED)
@@ -372,7 +372,7 @@ def _best(net: Net, taken: Taken, rows: Rows, *, most: int) -> Rows:
 
 
 def _apart(rows: Any, size: _Floats, most: int) -> list[int]:
-    """Return so many rows, in their order, none much like one before."""
+    """Return at most `most` rows, in their order, none much like an earlier one."""
     chosen: list[int] = []
     out = np.zeros(len(size), bool)
     while len(chosen) < most and not out.all():

@@ -28,10 +28,10 @@ from numpy.typing import NDArray
 __all__ = ["CHILD_EDGES", "CHILD_FROM", "match", "match_here"]
 
 CHILD_FROM, CHILD_EDGES = 6_000, 50_000
-"""From so many odd vertices or so many edges on, a child process does the work."""
+"""From this many odd vertices, or this many edges, on, a child process does the work."""
 
 _HANG_S = 4 * 3600
-"""So many seconds of a processor's time only a child that hangs can take."""
+"""Seconds of a processor's time that only a child that hangs can take."""
 
 
 def match(

@@ -24,7 +24,7 @@ Flags = NDArray[np.bool_]
 Costs = NDArray[np.int64]
 
 _MANY = 200
-"""A tree is folded where so many odd vertices hang on one vertex."""
+"""A tree is folded where at least this many odd vertices hang on one vertex."""
 
 _NEVER = np.int64(2) ** 60
 _STATES = np.arange(8)

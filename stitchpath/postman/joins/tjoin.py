@@ -45,11 +45,11 @@ _DISTANCE_BITS = 30
 _NEAR_PARTS = 8
 _PRICE_FROM = 1_000
 _PRICE_WORK, _LEAST_TRIES = 2**20, 2
-"""So many odd vertices may be matched in all tries at a join together, but in so many tries at the least."""
+"""The most odd vertices matched in all tries at a join together, and the tries that are made in any case."""
 
 _NEAR_EDGES = 3
 _FORCED_MOST = 8_000
-"""Among so many odd vertices none are matched with ones that force what is cheapest without."""
+"""From this many odd vertices on, none are matched with terminals, which force two ends."""
 
 _REDUCE_FROM = 2_000
 

@@ -83,7 +83,7 @@ def verify(
     ------
     PromiseError
         If the walks are broken or leave something out, if a number is not what it is said to be, or if a
-        cut is none.
+        cut is not valid.
     PostmanError
         If the graph lacks what a problem must have.
 

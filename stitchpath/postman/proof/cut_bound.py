@@ -84,7 +84,7 @@ def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted:
     Raises
     ------
     PromiseError
-        If a cut is none, or numbers are too great.
+        If a cut is not valid, or numbers are too large.
 
     Examples
     --------

@@ -19,7 +19,7 @@ from stitchpath.postman.proof.cut_bound import Asked
 __all__ = ["gone_past"]
 
 _AT_ONCE = 4_000_000
-"""So many distances are held at a time."""
+"""How many distances are held at a time."""
 
 _Ints = NDArray[np.intp]
 
@@ -85,7 +85,7 @@ def _changed(ends: NDArray[np.int64], out: NDArray[np.bool_], other: Mapping[int
     changed = np.where(out, -1, ends)
     for vertex, cost in other.items():
         if cost < 0 or out[vertex]:
-            raise PromiseError("an end past nodes is none")
+            raise PromiseError("an end past nodes costs less than nothing, or is at a node left out")
         changed[vertex] = cost
     return changed
 

@@ -21,7 +21,7 @@ from stitchpath.postman.relaxed.answer import Relaxed, SomeWorlds, answer
 __all__ = ["LACKING_FROM", "large", "with_rebate"]
 
 LACKING_FROM = 1_000
-"""From so many odd vertices on, terminals would take longer in a world that lacks ends."""
+"""From this many odd vertices on, terminals would take longer in a world that lacks ends."""
 
 _LARGE = 8_000
 _TRIES, _WORK, _LEAST_TRIES = 12, 2**19, 3
@@ -42,7 +42,7 @@ class _Found:
 
 
 def large(some: SomeWorlds, *, least: int | None = None) -> NDArray[np.bool_]:
-    """Return which worlds have so many odd vertices that this pays, or `least`; in trees nothing is dear."""
+    """Return which worlds have enough odd vertices (or `least`) for this to pay; in trees nothing is slow."""
     worlds = some.worlds
     if worlds.ways is None:
         return np.zeros(worlds.count, bool)

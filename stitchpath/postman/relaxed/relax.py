@@ -22,7 +22,7 @@ from stitchpath.postman.relaxed.worlds import Worlds
 __all__ = ["relax"]
 
 _LITTLE = 300
-"""With at most so many odd vertices and worlds together, terminals cost less than a second join would."""
+"""With at most this many odd vertices and worlds together, terminals cost less than a second join would."""
 
 
 def relax(

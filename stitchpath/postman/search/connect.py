@@ -201,7 +201,7 @@ def _trusted(value: float) -> int:
 
 
 def _limit(net: Net, most: int, work: int) -> int:
-    """So many rounds: fewer where each takes longer."""
+    """Return how many rounds to make at most: fewer where each takes longer."""
     return int(np.clip(work // len(net.tails), 1, most))
 
 
@@ -249,7 +249,7 @@ def _dived(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
 
 
 def _is_far(wide: Net, held: Held) -> bool:
-    """Tell whether plan and bound are so far apart that what takes long pays."""
+    """Tell whether plan and bound are far enough apart for the slow steps to pay."""
     return held.cost - held.bound > (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound
 
 

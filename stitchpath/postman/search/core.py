@@ -139,7 +139,7 @@ def core_plan(
     nodes
         Most nodes of each program's search tree.
     work
-        No further program is begun after so many simplex iterations.
+        The number of simplex iterations after which no further program is started.
     go_on
         Asked after each program with the best plan's price; False stops.
     """
@@ -213,7 +213,7 @@ def regional_plan(
     goal
         A proven bound on the plan's price: reached, the work is done.
     work
-        No further region is begun after so many simplex iterations.
+        The number of simplex iterations after which no further region is started.
     seed
         Of the random vertices that regions lie around.
     """
@@ -251,7 +251,7 @@ def _first_size(count: int) -> int:
 
 
 def _regions(net: Net, edges: _Ints, size: int, rng: np.random.Generator) -> Iterator[NDArray[np.bool_]]:
-    """Give regions of so many edges each that hold every edge, some of them more than once."""
+    """Give regions of that many edges each, which together hold every edge, some of them more than once."""
     fresh = edges
     while len(fresh):
         near = _near(net, edges, int(net.tails[rng.choice(fresh)]))[:size]

@@ -118,7 +118,7 @@ def _is_large(net: Net) -> bool:
 
 
 def _around_ends(net: Net, plan: Copies, size: int) -> Iterator[NDArray[np.bool_]]:
-    """Give the edges between so many vertices around an end of a plan, gates among them."""
+    """Give the edges between the `size` vertices nearest to an end of a plan, gates among them."""
     for vertex in _ends(net, plan):
         far = hops(net.size, net.tails, net.heads, vertex, without=net.aside)
         yield _between(net, np.argsort(far, kind="stable")[:size])

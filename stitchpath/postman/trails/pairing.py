@@ -33,7 +33,7 @@ _EMPTY_START = 1e6
 _END_TO_END = 1e8
 
 _LEAST = 1e-9
-"""What a swap must gain, lest rounding makes it endless."""
+"""The least gain of a swap; with less, rounding could let swaps go on for ever."""
 
 _EXACT_DEGREE, _GREAT_DEGREE, _FACING = 8, 256, 8
 _CHUNK = 4096

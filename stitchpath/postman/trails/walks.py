@@ -37,7 +37,7 @@ _Passages = list[list[int]]
 """Pairs of half-edges at one junction."""
 
 _MANY, _ALIKE = 128, 4
-"""Of more passages each is compared only with so many next to it by direction."""
+"""Of more passages than `_MANY`, each is compared only with the next `_ALIKE` by direction."""
 
 
 def trace(
