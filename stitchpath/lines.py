@@ -158,7 +158,7 @@ def as_points(points: ArrayLike) -> NDArray[np.float64]:
 
 
 def motif_name(motif: str) -> str:
-    """Return the name of a motif alone, of what a line says who asked for it.
+    """Return a motif's name alone, from a line's words for who asked for it.
 
     Examples
     --------
@@ -221,7 +221,7 @@ class Line:
 
 @dataclass(frozen=True)
 class KeepOut:
-    """Where no stitch may go: a shapely polygon (holes allowed) in millimetres, and whose it is."""
+    """Where no stitch may go: a shapely polygon (holes allowed) in millimetres, and what it belongs to."""
 
     polygon: Any
     motif: str = ""

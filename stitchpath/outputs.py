@@ -267,7 +267,7 @@ def wanted(how: Collection[str]) -> Iterator[Output]:
 
 
 def _places(outputs: Iterable[Output], bands: Sequence[int]) -> Iterator[tuple[str, Output, int | None]]:
-    """Yield what is added to the stem for each file, whose it is, and the band that it is of."""
+    """Yield for each file what is added to the stem, its output, and its band."""
     outputs = list(outputs)
     yield from ((each.ending, each, None) for each in outputs if bands or each.of_bands != "only")
     for band in bands:

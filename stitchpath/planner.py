@@ -138,7 +138,7 @@ def _settings(design: Design | Drawing, **given: BaseModel | None) -> _Settings:
 
 @contextmanager
 def _told_where(design: Design | Drawing) -> Iterator[None]:
-    """Say where in its file a design asks for what cannot be planned, and what is no design's fault."""
+    """Name the place in its file where a design is at fault; turn the postman's errors into ours."""
     try:
         yield
     except PromiseError as error:

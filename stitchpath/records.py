@@ -23,7 +23,7 @@ def json_text(document: Any) -> str:
 
 
 def record(value: Any) -> Any:
-    """Return data as JSON can hold it: what is not finite is None, a tuple is a list.
+    """Return data as JSON can hold it: numbers that are not finite become None, tuples lists.
 
     Parameters
     ----------

@@ -32,7 +32,7 @@ _LEAST_MM = 0.1
 def sewable(
     lines: Sequence[Line], keep_outs: Sequence[KeepOut], *, unit: Unit = "mm"
 ) -> tuple[tuple[Line, ...], tuple[Finding, ...]]:
-    """Return lines as they can be sewn, and what is left out of those that were asked for.
+    """Return lines as they can be sewn, and notes on what is left out of the lines asked for.
 
     Parameters
     ----------
@@ -71,7 +71,7 @@ def sewable(
 
 @dataclass(frozen=True, slots=True)
 class _Lost:
-    """What a keep-out takes from a line: of which motif both are, how much, and where."""
+    """What a keep-out takes from a line: the motifs of both, how much, and where."""
 
     motifs: tuple[str, str]
     mm: float

@@ -105,7 +105,7 @@ def _number(value: object) -> str:
 
 
 def format_length(length_mm: float, unit: Unit = "mm") -> str:
-    """Write a length for people: inches as the nearest 1/16, metric to 0.1 mm; what is less, in millimetres.
+    """Write a length for people: inches to the nearest 1/16, metric to 0.1 mm; smaller ones in millimetres.
 
     Examples
     --------

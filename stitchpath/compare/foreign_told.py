@@ -40,7 +40,7 @@ def foreign_rows(found: Foreign, *, unit: Unit = "mm") -> list[tuple[str, str]]:
 
 
 def missed_rows(found: Foreign, *, unit: Unit = "mm", most: int | None = None) -> list[tuple[str, ...]]:
-    """Return a head, and what is missed by block, motif and role, the longest first.
+    """Return a header, and the missed lengths by block, motif and role, the longest first.
 
     Parameters
     ----------

@@ -21,7 +21,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Ways side by side; the first is what the others are measured against."""
+    """Ways side by side; the others are measured against the first."""
 
     rows: tuple[Row, ...]
 

@@ -20,7 +20,7 @@ _BURST = 1000
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to sew a drawing, in figures; what is known of plans alone is None for other ways.
+    """One way to sew a drawing, in figures; those that only plans have are None for other ways.
 
     Attributes
     ----------

@@ -48,7 +48,7 @@ class AlignmentMark:
 
 @dataclass(frozen=True, slots=True)
 class BandMarks:
-    """On what to align a band: up to four marks, and a sentence on what is missing, or an empty one."""
+    """Where to align a band: up to four marks, and a sentence on what is missing (empty if nothing is)."""
 
     band: int
     marks: tuple[AlignmentMark, ...]
@@ -242,7 +242,7 @@ def _chosen(found: Sequence[_Junction]) -> tuple[int, ...]:
 
 
 def _spread(places: NDArray[np.float64]) -> tuple[int, ...]:
-    """Return two to four places whose least distance is greatest; fewer where there are no more.
+    """Return up to four places, chosen so that the least distance between them is greatest.
 
     Of sets that are alike in this, the one whose distances come to most in all is taken.
     Of more than 24 places the 24 that are farthest from each other, taken one after another, stand for all.

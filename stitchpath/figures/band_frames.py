@@ -176,7 +176,7 @@ def _whole(place: tuple[float, float]) -> tuple[float, float]:
 
 
 def _left_and_bottom(plan: Plan) -> tuple[float, float]:
-    """Return the finished top's left and lower edge; those of what is sewn where there is none."""
+    """Return the finished top's left and lower edge; without a finished edge, those of the stitching."""
     if plan.drawing.outline is not None:
         left, _, _, bottom = plan.drawing.outline.bounds
         return left, bottom

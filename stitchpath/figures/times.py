@@ -100,7 +100,7 @@ def seconds_along(
 
 
 def needle_down_s(plan: Plan, machine: MachineSettings) -> tuple[float, float]:
-    """Return how long a plan's sewing takes, and its travel and what is sewn again of an earlier band.
+    """Return how long a plan's sewing takes, and its travel and resumed stitching.
 
     Examples
     --------

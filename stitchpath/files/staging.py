@@ -41,7 +41,7 @@ _TRIES = 10
 
 @contextmanager
 def own_folder(parent: Path, said: StrPath) -> Iterator[Path]:
-    """Yield a new hidden folder in another; it and what is left in it are taken away in the end.
+    """Yield a new hidden folder inside another one; in the end it is removed with all that is left in it.
 
     Parameters
     ----------

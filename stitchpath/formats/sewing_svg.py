@@ -88,7 +88,7 @@ def sewing_svg(
 
 
 def _placed(plan: Plan, origin: Origin, band: int | None, *, y_up: bool) -> Iterator[NDArray[np.float64]]:
-    """Yield the points of what is to be sewn as the file counts them, y down."""
+    """Yield the points to be sewn, measured as in the file, y down."""
     if band is None:
         zero = _origin_mm(plan, origin, y_up=y_up)
         yield from (path.coordinates_mm - zero for path in plan.paths)

@@ -150,7 +150,7 @@ def even_offsets(reach: tuple[float, float], *, spacing: float) -> Floats:
 def clipped(
     offset_mm: ArrayLike, angle_deg: float, *, within: Sequence[Polygon], without: Sequence[Polygon] = ()
 ) -> Pieces:
-    """Return what of parallel lines lies in any of `within` and in none of `without`.
+    """Return the parts of parallel lines that lie in any of `within` and in none of `without`.
 
     Parameters
     ----------

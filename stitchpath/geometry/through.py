@@ -86,7 +86,7 @@ class _Growing:
         return shapely.get_coordinates(self._old.edges[edge]) if points is None else points
 
     def noded(self) -> Noded:
-        """Return what is left of edges and junctions, numbered anew."""
+        """Return the edges and junctions that are left, numbered again."""
         old, kept, number = self._old, ~self.gone, np.cumsum(~self.gone) - 1
         edges = old.edges.copy()
         for edge, points in self._grown.items():

@@ -100,7 +100,7 @@ class Echo(Asked):
         return chosen
 
     def _groups(self, place: Place) -> list[list[Shape]]:
-        """Return the ovals whose echoes run together: inwards each alone, outwards those on one cloth."""
+        """Return the ovals whose echoes run together: inwards each alone, outwards all on one cloth."""
         chosen = self._chosen(place)
         if self.direction == "inwards":
             return [[shape] for shape in chosen if shape.core is not None]

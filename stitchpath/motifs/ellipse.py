@@ -268,7 +268,7 @@ def _across(curve: Curve, place: Place) -> str:
 
 
 def _lies_on(shape: Shape, other: Shape) -> bool:
-    """Tell whether a shape's keep-out lies on the other's lines, all of which run from core to stop."""
+    """Tell whether a shape's keep-out lies on the other's lines, which all run between `core` and `stop`."""
     if shape.keep_out is None or not shape.keep_out.intersects(other.stop):
         return False
     ring = other.stop if other.core is None else other.stop.difference(other.core)

@@ -146,7 +146,7 @@ def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
 
 
 def _resumed(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
-    """Yield what is sewn again of an earlier band; printed it may be shorter than its path's dot."""
+    """Yield what is sewn again over an earlier band's end; in print it may be shorter than its path's dot."""
     placed = [
         fresh(sheet.place(points)) for path in plan for move, points in runs(path) if move is Move.RESUME
     ]

@@ -55,7 +55,7 @@ class Place:
 
 @dataclass(frozen=True, eq=False)
 class _Leg:
-    """A trail of a path: which one of which route, and from which of the path's steps on."""
+    """A trail of a path: its route, its number in it, and the path's step at which it begins."""
 
     route: int
     trail: int

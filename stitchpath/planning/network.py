@@ -216,7 +216,7 @@ def _headings(noded: Noded) -> NDArray[np.float64]:
 
 
 def who(line: Line) -> str:
-    """Return whose a line is, as a quilter knows it.
+    """Return what a line belongs to, as a quilter knows it.
 
     Examples
     --------

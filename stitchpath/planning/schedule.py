@@ -224,7 +224,7 @@ def part_of(
     *,
     open_ends: bool = True,
 ) -> Part:
-    """Return what a job needs of what it may use: where a cheapest plan goes, chains of edges as one.
+    """Return the part of the network that a job needs: where a cheapest plan can go, with chains as one edge.
 
     Parameters
     ----------

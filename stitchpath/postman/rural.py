@@ -130,7 +130,7 @@ def _cuts(certificate: Certificate, nodes: list[Hashable]) -> tuple[tuple[tuple[
 
 
 def _past(problem: Problem, smaller: Bypassed, nodes: list[Hashable]) -> Past:
-    """Name what is left out, and the ways past it."""
+    """Return the nodes left out, by name, and the ways past them."""
     less, named = smaller.problem, [nodes[vertex] for vertex in smaller.vertices.tolist()]
     free = np.flatnonzero(~less.required & (less.extra > 1))
     ends = less.tails[free].tolist(), less.heads[free].tolist(), less.cost[free].tolist()

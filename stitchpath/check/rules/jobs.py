@@ -41,7 +41,7 @@ _BITS = 22
 
 
 def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Jobs begin the paths that there are, and their costs, bounds and units can be true."""
+    """Together the jobs begin all paths and no others; their costs, bounds and units can be true."""
     yield from _counted(plan)
     yield from _numbers(seen, plan)
     yield from _run_on(plan)

@@ -118,7 +118,7 @@ class Columns:
         return csr_array((rows.data[kept], column[kept], begin), shape=(rows.shape[0], len(self)))
 
     def lacking(self, known: Known, kept: Taken) -> tuple[Any, _Floats]:
-        """Return these columns of cuts that what is kept crosses too seldom, and what each lacks."""
+        """Return the cuts, in these columns, that kept copies cross too seldom, and what each lacks."""
         lack = known.least - known.rows @ np.append(kept.single, kept.pair)
         able = self.of_rows(known.rows)
         lacking = np.flatnonzero(lack - able.minimum(0).sum(axis=1) > 0)

@@ -100,7 +100,7 @@ def loose_cuts(net: Net, copies: NDArray[np.int8]) -> Cuts:
 
 
 def missed_cuts(net: Net, taken: Taken) -> list[Cuts]:
-    """Return cuts around components of what is taken often enough, crossed too seldom."""
+    """Return cuts around components of the edges taken often enough, if they are crossed too seldom."""
     found, odd, copies, parts = [], odd_vertices(net), taken.copies, int(net.part.max(initial=-1)) + 1
     ends = net.part[net.tails], net.part[net.heads]
     for count, part in _told_apart(nested(parts, *ends, copies, levels=_THRESHOLDS)):
@@ -126,7 +126,7 @@ def _told_apart(partitions: Iterator[tuple[int, _Ints]]) -> Iterator[tuple[int, 
 
 
 def parting_cuts(net: Net, taken: Taken) -> list[Cuts]:
-    """Return cuts crossed too seldom by what is taken, sought by least cuts between pairs of vertices.
+    """Return cuts that an answer crosses too seldom, found by least cuts between pairs of vertices.
 
     Odd ones are sought only where connection misses none.
     """
@@ -193,7 +193,7 @@ def _least_cuts(
 
 
 def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
-    """Return a sparse matrix of what may flow each way between each two vertices, in whole units."""
+    """Return a sparse matrix of the capacities between vertices, both ways, in whole units."""
     from scipy.sparse import csr_array
 
     whole = np.maximum(1, np.rint(np.ldexp(flow, _FLOW_BITS))).astype(np.int32)
@@ -205,7 +205,7 @@ def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
 
 
 def split(graph: Any, one: int, other: int) -> tuple[float, Any]:
-    """Return the value of a least cut between two vertices, and the graph of what may still flow."""
+    """Return the value of a least cut between two vertices, and the graph of residual capacities."""
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import maximum_flow
 

@@ -157,7 +157,7 @@ def raise_bound(
 
 
 class _Pace:
-    """How many rounds in a row gained little: of what is left, and where little is left."""
+    """How many rounds in a row gained little of what was left, and how many did with little left."""
 
     def __init__(self) -> None:
         self.idle, self.slow, self._mark, self._last = 0, 0, -np.inf, -np.inf
@@ -173,7 +173,7 @@ class _Pace:
 
 
 def _worth(marks: list[float], value: float) -> bool:
-    """Tell whether the last zero-half cuts raised the value by enough, of what all did, to seek more."""
+    """Tell whether the last zero-half cuts gained enough, compared with all of them, to look for more."""
     return len(marks) < _HALVES or value - marks[-_HALVES] > _WORTH * (value - marks[0])
 
 

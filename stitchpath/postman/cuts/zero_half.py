@@ -225,7 +225,7 @@ def _odd_part(rows: Any) -> Any:
 
 
 def _odd_sums(system: _System, rng: np.random.Generator) -> list[_Ints]:
-    """Return sets of rows whose sum is even but for its right side, those of least slack first."""
+    """Return sets of rows whose sum is even except for its right side, those of least slack first."""
     found: dict[bytes, float] = {}
     count, columns = system.bits.shape
     orders = [np.zeros(columns), *rng.random((_ORDERS - 1, columns))] if count else []
@@ -336,7 +336,7 @@ class _Trees:
         return sums.astype(np.float64)
 
     def tidied(self, odd: _Wholes, turned: _Wholes) -> _Wholes:
-        """Turn whole trees where that makes fewer links odd, and the right side no other."""
+        """Turn whole trees if that makes fewer links odd and leaves the right side as it is."""
         tails, heads = (turned[ends[self.between]] for ends in self.ends)
         uneven = (odd[self.between] + tails + heads) % 2
         flipped = np.zeros(self.count, np.int64)

@@ -66,7 +66,7 @@ class Range:
 
 
 def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted: int) -> Range:
-    """Return what is proven; nothing more is computed once that is as much as is wanted.
+    """Return what is proven; stop as soon as that is as much as is wanted.
 
     Parameters
     ----------

@@ -174,7 +174,7 @@ def _split(values: _Floats) -> _Ints:
 
 
 def _promising(columns: Columns, values: _Floats, split: _Ints) -> _Ints:
-    """Return columns taken most, in order, one of what hangs together by others than the hub's."""
+    """Return the columns taken most, in order; one of each part that hangs together without the hub."""
     net, edge = columns.net, columns.edge[split]
     inner = edge[(net.tails[edge] != net.hub) & (net.heads[edge] != net.hub)]
     label = components(net.size, net.tails, net.heads, inner)[1]
@@ -214,7 +214,7 @@ class _Program:
         self._program.fix(columns)
 
     def taken(self, values: _Floats) -> Taken:
-        """Return what columns take of each edge, with what is kept."""
+        """Return how much of each edge is taken by the columns and by what is kept."""
         own = self.columns.taken(values)
         return Taken(own.single + self._kept.single, own.pair + self._kept.pair)
 
@@ -225,7 +225,7 @@ class _Program:
         return self._enter(more)
 
     def _enter(self, known: Known) -> bool:
-        """Add those rows that what is kept does not fulfil; tell whether there are any."""
+        """Add the rows that the kept copies do not satisfy; tell whether there are any."""
         rows, lack = self.columns.lacking(known, self._kept)
         self._program.add(rows, lack, np.full(len(lack), np.inf))
         return bool(len(lack))

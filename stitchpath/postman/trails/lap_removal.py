@@ -163,7 +163,7 @@ class _Parts:
 
 
 def _parts(size: int, tails: Ints, heads: Ints, left: Ints, ends: Ints, component: Ints) -> _Parts:
-    """Return the parts of what is left; those with ends in one component of the whole count as one.
+    """Return the parts that are left; those with ends in the same component of the whole count as one.
 
     Each of them has trails of its own, so nothing need hold them together.
     """

@@ -208,7 +208,7 @@ def _facing(halves: HalfEdges, sides: Ints) -> tuple[Ints, Ints]:
 
 
 def _swapped(halves: HalfEdges, pairs: Ints) -> Ints:
-    """Swap partners of each pair that is not straight with those of another, where that is cheaper."""
+    """Swap partners between a pair that is not straight and another pair, where that is cheaper."""
     now = pair_costs(halves, *pairs.T)
     for at in np.flatnonzero(now >= _NOT_STRAIGHT).tolist():
         (a, b), (c, d) = pairs[at], pairs.T

@@ -257,7 +257,7 @@ def _apply(order: Ints, moves: _Moves, best: Ints) -> Ints:
 
 
 def _together(moves: _Moves, best: Ints, n: int) -> list[int]:
-    """Return the moves, of `best` in turn, whose links lie within one and the same stretch of those before.
+    """Return the moves, taking `best` in turn, whose links lie within a single stretch of those before.
 
     Every stretch taken adds a number of its own to its places; equal sums are equal nests of stretches.
     """
