@@ -1,4 +1,4 @@
-"""What each verb does. Slow modules are imported only when a verb runs, so that help comes at once."""
+"""What each verb does. Heavy modules are imported when a verb runs, so that help comes at once."""
 
 from __future__ import annotations
 

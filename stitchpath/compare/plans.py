@@ -1,4 +1,4 @@
-"""Plans side by side, each with its differences to the first one."""
+"""Plans side by side, each with its differences to the first."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -21,7 +21,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """Ways side by side; the others are measured against the first."""
+    """Ways side by side; the first is what the others are measured against."""
 
     rows: tuple[Row, ...]
 

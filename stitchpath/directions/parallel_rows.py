@@ -1,4 +1,4 @@
-"""Parallel lines in a path that are sewn back and forth, told together."""
+"""Parallel lines in a path that are sewn to and fro, told as one."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The sentences of directions: one or two for a leg, for a set of rows, or for a stretch that comes again."""
+"""What each direction says: one sentence or two for a leg, for rows, for a stretch that comes again."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""A plan told step by step: words for each leg, set of rows and repeat, and the block that heads them."""
+"""A plan told step by step: the words of each leg, set of rows and repeat, and the block it stands under."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

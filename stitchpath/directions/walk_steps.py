@@ -1,9 +1,9 @@
 """A plan as steps that can be said in words: "pear, row 2 column 3: outside outline, clockwise".
 
-A step ends where a path goes on to another motif, another part of it or another block, changes between sewing
-and travel, or enters another stage. Lines of one fill that are sewn back and forth, with no more than a short
-hop along the seam between them, are one step. Words for directions are those of somebody who looks at the top
-as it hangs.
+A step ends where a path goes over to another motif, another part of it or another block, from sewing to
+travel or back, or into another stage. Lines of one fill that are sewn to and fro, with no more than a short
+hop along the seam between them, are one step. Words for directions are those of somebody who looks at the
+top as it hangs.
 """
 
 from collections.abc import Iterable, Iterator, Sequence

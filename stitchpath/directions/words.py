@@ -1,4 +1,4 @@
-"""Lengths, directions and names of lines, as directions in words say them."""
+"""Lengths, ways and names of lines as directions say them."""
 
 import math
 

@@ -67,7 +67,7 @@ def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
         with path.open("rb") as stream:
             content = stream.read(most + 1)
     if len(content) > most:
-        raise FileError(f"{path} is larger than {most} bytes, so it is no file of ours; name another file")
+        raise FileError(f"{path} is larger than {most} bytes, so it is none of ours; name another file")
     return content
 
 

@@ -1,8 +1,8 @@
-"""The walk-through: one page of HTML that tells every step in words, with a drawing that follows them.
+"""The walk-through: one HTML page led by the steps in words, with a drawing that follows them.
 
-The page holds everything and asks nothing of any network. Its own policy forbids that, and lets no script or
-style run but the page's own, by their SHA-256. Coordinates are whole hundredths of a millimetre in a block of
-JSON, each point as its distance from the one before.
+The page holds everything and asks nothing of any network: its policy forbids it, and lets no other script or
+style run than its own, by their SHA-256. Coordinates are whole hundredths of a millimetre in a block of JSON,
+each point as its distance from the one before.
 """
 
 import base64
