@@ -142,7 +142,7 @@ def _read(reader: Callable[[Path], T], file: Path, kind: str, findings: list[Fin
 
 
 def _listed(file: Path, design: str | os.PathLike[str], findings: list[Finding]) -> Manifest | None:
-    """Return what the manifest lists, and note what does not match it; None if it cannot be read."""
+    """Return what the manifest lists, having told of what it does not fit; None if it cannot be read."""
     try:
         findings += verify_files(file, design=design)
         return read_manifest(file)

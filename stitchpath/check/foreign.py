@@ -27,7 +27,7 @@ _LEAST_MM, _MOST_MM = 0.01, 10.0
 def measure_foreign(
     paths: Sequence[StitchPath | ArrayLike], design: Design | Drawing | Plan, *, tolerance_mm: float = 0.5
 ) -> Foreign:
-    """Measure paths that were made elsewhere against what is asked for.
+    """Measure paths of unknown make against what is asked for.
 
     Parameters
     ----------
@@ -96,7 +96,7 @@ def measure_foreign(
 
 
 def _asked(design: Design | Drawing | Plan) -> Plan:
-    """Return a plan without paths: what is asked for, with its settings."""
+    """Return what is asked for with its settings, as a plan without paths."""
     if isinstance(design, Plan):
         return replace(design, paths=(), jobs=(), bound=0.0)
     if isinstance(design, Drawing):
@@ -135,7 +135,7 @@ def _points(path: StitchPath | ArrayLike, number: int) -> Points:
 
 
 def _steps(points: Sequence[Points]) -> tuple[Points, Points, Ints]:
-    """Return the ends of all steps that have a length, and the path that each belongs to."""
+    """Return the ends of all steps that have a length, and of which path each is."""
     none = np.empty((0, 2))
     start = np.concatenate([none, *(path[:-1] for path in points)])
     end = np.concatenate([none, *(path[1:] for path in points)])

@@ -131,7 +131,7 @@ def _cut(
 
 
 def _smoothed(found: Stitched, path: Ints, over_mm: float, *, by_line: bool) -> Stitched:
-    """Return the same, with stretches that are too short to tell made like those before them in their path.
+    """Return the same with what is too short to be told taken for what comes before it in its path.
 
     Stretches are of one kind; `by_line`: of one line.
     """
@@ -166,7 +166,7 @@ def _at_points(found: Stitched) -> Stitched:
 
 
 def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_step: Ints) -> Plan:
-    """Return a plan whose paths are the stitching; nothing is proven of it.
+    """Return a plan with the stitching as its paths, of which nothing is proven.
 
     Stitching on no line is travel on lines that are drawn for it here, of the role that shows most. A path's
     thread is that of most of what it sews.

@@ -21,7 +21,7 @@ MOST_PARTS = 16
 MOST_NESTED = 16
 """The most brackets that may be open at once."""
 MOST_MARKS = 20_000
-"""The most keys and opening brackets: with these a line is still found in seconds. Winter Orchard has 161."""
+"""The most keys and opening brackets; among so many a line is found in seconds. Winter Orchard has 161."""
 
 _TOKEN = re.compile(
     r'''"""(?:\\.|[^\\])*?(?:"{3,5}|\Z) | \'\'\'.*?(?:\'{3,5}|\Z)

@@ -23,7 +23,7 @@ _GREY = DEEP
 _DARK = order_colours(2)[0]
 _SAME_MM, _MISSED_MM, _CLEAR_MM = 0.16, 0.7, 1.5
 _THINNEST_MM, _THICKEST_MM, _CLOTH_MM = 0.22, 0.5, 4.0
-"""The thickness of what changes, as a width of cloth, within limits that keep background lines apart."""
+"""What changes is as thick as so much cloth, within limits: else background lines run together."""
 _ROUND_MM, _SQUARE_MM = 0.55, 1.3
 _MARGIN_MM = 1.0
 _COARSE_MM = 0.04

@@ -22,7 +22,7 @@ from stitchpath.settings import MachineSettings
 __all__ = ["secure"]
 
 _SAME_MM = 0.01
-"""A small stitch ends on a point of the path that is nearer than this."""
+"""A small stitch ends on a point of the path that lies so near."""
 
 
 def secure(paths: Sequence[StitchPath], machine: MachineSettings) -> tuple[StitchPath, ...]:

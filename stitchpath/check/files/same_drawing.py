@@ -39,14 +39,14 @@ T = TypeVar("T")
 
 
 def drawn_alike(stated: Drawing, drawn: Drawing) -> Iterator[Finding]:
-    """Tell where the drawing that a plan states is not what its design draws.
+    """Tell what of a drawing that a plan states is not what its design draws.
 
     Parameters
     ----------
     stated
         The plan's own drawing.
     drawn
-        What the design draws here. Lines, keep-outs and all else must be the same, in the same order;
+        What is drawn of the design here. Lines, keep-outs and all else must be the same, in the same order;
         points may differ by `SAME_MM`, and lengths in what was noted by their last digit.
 
     Examples

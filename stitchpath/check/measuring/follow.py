@@ -136,7 +136,7 @@ def _cross(a: Points, b: Points) -> Floats:
 
 
 def _cuts(part: Ints, low: Floats, high: Floats, at: Floats, slope: Floats) -> tuple[Ints, Floats]:
-    """Return where to cut: at the ends of near lines, and where two lines are equally near."""
+    """Return where parts are to be cut: at the ends of what is near, and where two lines are equally near."""
     size = np.bincount(part)[part] if len(part) else part
     if int(size.sum()) > _MOST_PAIRS:
         raise LimitError(

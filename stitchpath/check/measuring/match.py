@@ -141,7 +141,7 @@ def spread(first: Ints, last: Ints) -> tuple[Ints, Ints]:
 
 
 def tally(first: Ints, last: Ints, weight: Ints, count: int) -> Ints:
-    """Return for each of `count` cells the total weight of the half-open ranges that hold it.
+    """Return for each of so many cells the weights of all half-open ranges that hold it.
 
     Examples
     --------

@@ -48,7 +48,7 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
 
 
 def _basting(seen: Evidence) -> NDArray[np.bool_]:
-    """Return which steps are basting: by the named line, or where nothing but basting is asked for."""
+    """Return which steps are basting: by the line named, else where nothing but basting is asked for."""
     roles = np.array([line.role is Role.BASTE for line in seen.rails.lines], dtype=bool)
     follows = seen.matches.follows
     stretch, line = seen.matches.stretch[follows], seen.matches.line[follows]
@@ -62,7 +62,7 @@ def _basting(seen: Evidence) -> NDArray[np.bool_]:
 
 
 def _runs_out(seen: Evidence, steps: slice, taken: Floats, thread_mm: float) -> Floats:
-    """Return the place on a path where its steps have used up a length of thread."""
+    """Return where on a path so much thread is used in steps."""
     used = np.cumsum(taken)
     at = int(np.minimum(np.searchsorted(used, thread_mm), len(used) - 1))
     place: Floats = seen.steps.end[steps][at]

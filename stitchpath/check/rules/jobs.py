@@ -37,11 +37,11 @@ _SAME = 1e-9
 """Relative error of adding up many floating-point numbers."""
 
 _BITS = 22
-"""The dearest way or end has at least this many bits in whole units, unless all costs are whole anyway."""
+"""The dearest way or end has so many bits at least in whole units, unless all costs are whole anyway."""
 
 
 def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Together the jobs begin all paths and no others; their costs, bounds and units can be true."""
+    """Jobs begin the paths that there are, and their costs, bounds and units can be true."""
     yield from _counted(plan)
     yield from _numbers(seen, plan)
     yield from _run_on(plan)

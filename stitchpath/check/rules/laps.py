@@ -21,8 +21,7 @@ from stitchpath.plan import Plan
 __all__ = ["laps_hold"]
 
 _MEETS_MM = 1e-6
-"""Lines drawn nearer than this meet; farther apart than `COVERED_MM` they do not;
-in between, either may be."""
+"""Lines drawn nearer than this meet; farther apart than `COVERED_MM` they do not; else either may be."""
 
 _HALF = 0.45
 """Pieces run beside each other at least for this share of the shorter one."""

@@ -50,7 +50,7 @@ def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int
 
 
 def _finished_apart(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return `surely_in_groups` if each goes through all stages; otherwise none, and 0 for each step."""
+    """Return `surely_in_groups` where each goes through all stages; else none, and 0 for each step."""
     names, group = surely_in_groups(seen)
     if names and seen.asked.schedule.finish == "group by group":
         return names, group
@@ -86,9 +86,9 @@ def _stage_named(seen: Evidence, step: int) -> str:
 def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     """Once another group is begun, no line of an earlier one is sewn for the first time.
 
-    This holds within a band if each group goes through all stages, otherwise within a band, stage and thread.
-    It says nothing about lines of no block or of several groups, nor about a stage of nothing but seams and
-    basting, which is sewn as a whole unless each group goes through all stages.
+    This holds within a band where each group goes through all stages, else within a band, stage and thread.
+    Of lines that no block or several groups have a part in it says nothing, nor of a stage of nothing but
+    seams and basting, which is sewn as a whole unless each group goes through all stages.
     """
     names, group = surely_in_groups(seen)
     if len(names) < 2:
@@ -123,7 +123,7 @@ def _thread_of_steps(seen: Evidence) -> Ints:
 
 
 def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return the groups' names, and the group of each step that sews for the first time, or `_NONE`."""
+    """Return the groups' names, and for each step that sews for the first time its group; else `_NONE`."""
     names, of_block = _groups_of_blocks(seen)
     found = np.full(len(seen.steps.path), _NONE)
     if not names:

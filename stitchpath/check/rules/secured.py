@@ -23,7 +23,7 @@ _LONGER_MM = 0.1
 
 
 def secured_as_set(paths: Sequence[StitchPath], machine: MachineSettings) -> Iterator[Finding]:
-    """Small stitches are at both ends of each path if the machine's files hold them, otherwise at none.
+    """Small stitches are at both ends of each path where the machine's files hold them, else at none.
 
     Examples
     --------

@@ -46,7 +46,7 @@ def keeps_to_one_thread(seen: Evidence) -> Iterator[Finding]:
 
 
 def told_threads(seen: Evidence) -> list[str | None]:
-    """Return each path's thread as named, or as its lines say; None if that is in doubt."""
+    """Return each path's thread as named, else as its lines tell it; None where that is in doubt."""
     threads = _threads(seen)
     if len(threads) < 2:
         return [path.thread or "".join(threads) for path in seen.paths]

@@ -70,7 +70,7 @@ class _Bill:
     high: Floats
 
     def sums(self, of: Ints, count: int) -> Interval:
-        """Return the least and the most that things add up to, in each of `count` lots."""
+        """Return what things come to at least and at most, in each of so many lots."""
         low, high = (np.bincount(of, part, count)[:count] for part in (self.low, self.high))
         noise = _SAME * np.maximum(np.abs(low), np.abs(high))
         return low - noise, high + noise

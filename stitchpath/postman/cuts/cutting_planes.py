@@ -64,7 +64,7 @@ _BINDS = 1e-6
 _EARLY = 5
 _PARTED = 8
 _LIKELY = 0.02
-"""How much of a plan's distance counts as left to gain, at most: a better plan will be found."""
+"""A far plan does not mean that so much is left to gain: a better one will be found."""
 _HALVES, _WORTH = 3, 0.15
 
 _Ints = NDArray[np.intp]

@@ -29,7 +29,7 @@ __all__ = ["windowed"]
 
 _SIZE, _OVERLAP = 1_200, 2
 _FROM = 6
-"""It pays for networks of at least this many windows' vertices."""
+"""Worth it from so many windows' vertices on."""
 _ROUNDS, _HALVES = 120, 8
 _DIGITS = 9
 
@@ -65,7 +65,7 @@ def windowed(net: Net, *, go_on: Callable[[], bool] = lambda: True) -> Paid | No
 
 
 def _has_more(window: Window) -> bool:
-    """Tell whether a plan must leave the window; if not, it need not reach what is shrunk."""
+    """Tell whether a plan must leave the window: else what is shrunk is not to be reached."""
     outside = window.whole.must.copy()
     outside[window.vertices] = False
     return bool(outside.any())
