@@ -21,6 +21,7 @@ from tops import square_top
 from stitchpath import compare
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing, draw
+from stitchpath.figures import plan_figures
 from stitchpath.planner import make_plan
 from stitchpath.planning.network import build_network
 from stitchpath.postman import rural_postman
@@ -40,7 +41,7 @@ def timed(run: Callable[[], Any]) -> tuple[Any, float]:
 def table(name: str, drawing: Drawing) -> None:
     """Print a drawing's three ways."""
     ways = {
-        "this plan": lambda: compare.way_of(compare.plan_figures(make_plan(drawing, schedule=ONE))),
+        "this plan": lambda: compare.way_of(plan_figures(make_plan(drawing, schedule=ONE))),
         "one by one": lambda: compare.one_by_one(drawing, schedule=ONE),
         "nearest end next": lambda: compare.nearest_end_next(drawing, schedule=ONE),
     }

@@ -1,6 +1,8 @@
 """Quilting designs in, few continuous stitch paths in the cheapest order out.
 
-What a name needs is loaded when the name is first used, so that importing this costs next to nothing.
+What a name needs is loaded when the name is first used, so that importing this costs next to nothing. Even
+with every name used, scipy, PyMatching, highspy, svgwrite, rich and argcomplete come only when they are
+needed for some work; ``tests/test_package.py`` holds this.
 
 >>> import stitchpath
 >>> from shapely import LineString

@@ -1,4 +1,4 @@
-"""A design drawn: lines, keep-outs, hidden seams and the top's outline. It is the problem to solve."""
+"""A design drawn: lines, keep-outs, hidden seams and the top's outline. This is the problem to solve."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -85,7 +85,7 @@ class Drawing:
             them; each part becomes a line. A third coordinate is dropped.
         roles, threads
             One for all, or one for each of `lines`. No roles: all ``"drawn"``, so all in one stage. No
-            threads: all of one without a name; else names as in a design.
+            threads: all of one thread without a name; or names as in a design.
         hidden
             Hidden seams: travel is free of being seen there. They are cut where they run into a keep-out.
         keep_outs
@@ -97,7 +97,7 @@ class Drawing:
         ------
         DesignError
             If a geometry is of another kind, has no length or a coordinate that is not finite or too far
-            off; if a role or a thread's name will not do; or if a line runs into a keep-out.
+            off; if a role or a thread's name is not allowed; or if a line runs into a keep-out.
 
         Examples
         --------

@@ -1,4 +1,4 @@
-"""Whose fault it is: the design's, a limit's, a file's, or ours; and what a check finds wrong."""
+"""Whose fault an error is: the design's, a limit's, a file's, or ours; and what a check finds wrong."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -1,4 +1,8 @@
-"""What is stitched: lines, their roles, and where no stitch may go."""
+"""What is stitched: lines and their roles, and keep-outs, where no stitch may go.
+
+Two roles are hidden: `hidden` is a seam that nobody stitches, `allowance` the edge line in the binding
+allowance where no basting was asked for. They are two, since an end shows less in the allowance.
+"""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -160,7 +164,7 @@ def as_points(points: ArrayLike) -> NDArray[np.float64]:
 
 
 def motif_name(motif: str) -> str:
-    """Return the name of a motif alone, of what a line says who asked for it.
+    """Return a motif's name alone, from a line's words for who asked for it.
 
     Examples
     --------
@@ -229,7 +233,7 @@ class Line:
 
 @dataclass(frozen=True)
 class KeepOut:
-    """Where no stitch may go: a shapely polygon (holes allowed) in millimetres, and whose it is."""
+    """Where no stitch may go: a shapely polygon (holes allowed) in millimetres, and what it belongs to."""
 
     polygon: Any
     motif: str = ""

@@ -1,16 +1,16 @@
-"""What a plan can be written as: one list of outputs, an entry each.
+"""What a plan can be written as: one list of outputs, with an entry for each.
 
 The command line's options, the names in a manifest, what the check looks for beside a plan, the public
-``write_*`` and ``read_*`` names and README's table all follow from `OUTPUTS`. A new output is a module with a
-function that returns its text, and an entry here.
+``write_*`` and ``read_*`` functions and README's table all follow `OUTPUTS`. A new output is a module with a
+function that returns its text, and an entry here. Writers are imported when they are called, so that looking
+at the list costs nothing.
 
-Writers are imported when they are called, so that the list costs nothing to look at.
-
-Of a plan with two windows or more each band in which something is sewn has files of its own, for a machine
-that reaches a part of the top at once: ``STEM-band-1.svg`` and ``STEM-band-1.csv``, and tables for a machine
-where they are asked for. They number bands and paths as the whole plan does, and lie as the top does on the
-machine, from the band's own origin (`stitchpath.figures.band_frames`), which ``STEM-bands.csv`` names, with
-what to align on after advancing. Unit, stitch lengths and y up go for them as well, the origin does not.
+If a plan has two windows or more, each band in which something is sewn has files of its own, for a machine
+that reaches only a part of the top: ``STEM-band-1.svg`` and ``STEM-band-1.csv``, and the tables for a
+machine, if asked for. They number bands and paths as the whole plan does. They lie as the top does on the
+machine, and are measured from the band's own origin (`stitchpath.figures.band_frames`), which
+``STEM-bands.csv`` tells, with the junctions to align on after advancing. Unit, stitch lengths and y up apply
+to them as well, the origin option does not.
 
 Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, and
 follow the machine's own manual first.
@@ -267,7 +267,7 @@ def wanted(how: Collection[str]) -> Iterator[Output]:
 
 
 def _places(outputs: Iterable[Output], bands: Sequence[int]) -> Iterator[tuple[str, Output, int | None]]:
-    """Yield what is added to the stem for each file, whose it is, and the band that it is of."""
+    """Yield for each file what is added to the stem, its output, and its band."""
     outputs = list(outputs)
     yield from ((each.ending, each, None) for each in outputs if bands or each.of_bands != "only")
     for band in bands:
@@ -285,7 +285,7 @@ def file_names(stem: str, also: Collection[str] = (), *, bands: Sequence[int] = 
     also
         The names of outputs that are wanted beside those always written.
     bands
-        The bands in which something is sewn, where there are two windows or more; else empty.
+        The bands in which something is sewn, if there are two windows or more; otherwise empty.
 
     Examples
     --------

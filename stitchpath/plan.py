@@ -1,4 +1,8 @@
-"""A plan is data: paths in sewing order, in stages, in bands."""
+"""A plan is data: paths in sewing order, in stages, in bands.
+
+A path that runs on from one stage into the next is one path. Its spans say which stage each belongs to, and
+so do the rows of the CSV; a path is listed under the stage in which it begins.
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""From a design or a drawing to a plan: the recipe."""
+"""From a design or a drawing to a plan: `make_plan`, the recipe."""
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -146,7 +146,7 @@ def _bobbins_ended(
 
 @contextmanager
 def _told_where(design: Design | Drawing) -> Iterator[None]:
-    """Say where in its file a design asks for what cannot be planned, and what is no design's fault."""
+    """Name the place in its file where a design is at fault; turn the postman's errors into ours."""
     try:
         yield
     except PromiseError as error:

@@ -1,4 +1,4 @@
-"""Data as JSON for programs to read: one way of writing it.
+"""Data as JSON for programs to read: the only place that writes it.
 
 pydantic would leave out what dataclasses tell by properties, and has no layout with a line for each entry.
 """
@@ -59,7 +59,7 @@ def rows_text(document: Mapping[str, Any], *, unbroken: frozenset[str] = frozens
 
 
 def record(value: Any) -> Any:
-    """Return data as JSON can hold it: what is not finite is None, a tuple is a list.
+    """Return data as JSON can hold it: numbers that are not finite become None, tuples lists.
 
     Parameters
     ----------

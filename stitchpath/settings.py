@@ -1,4 +1,4 @@
-"""Cost, machine, schedule, effort: frozen, with the defaults of the trade."""
+"""Settings of cost, machine, schedule and effort: frozen, with the trade's usual values as defaults."""
 
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal, Self
@@ -83,16 +83,16 @@ class CostSettings(Frozen):
     """What a plan's cost is made of; it weighs what shows, so it is not a time."""
 
     path_cost_s: float | None = Field(
-        None, ge=1e-9, le=1e5, description="what a path's two ends cost, in seconds; left out: the machine's"
+        None, ge=1e-9, le=1e5, description="what a path's two ends cost, in seconds; by default the machine's"
     )
     roles: dict[_RoleName, RoleChange] = Field(
         default_factory=dict, description="changes to the table of roles"
     )
     open_ends: bool = Field(
-        True, description="paths may end in open cloth; else only in seams, wherever that can be"
+        True, description="whether paths may end in open cloth; if not, they end in seams wherever they can"
     )
     hidden_seams: bool = Field(
-        True, description="seams that nobody stitches may be sewn unseen; not so where they are pressed open"
+        True, description="seams that nobody stitches may be sewn unseen; false where they are pressed open"
     )
     backing: Literal["matching", "contrasting"] = Field(
         "matching", description="whether travel shows on the quilt's back, in seams too"
@@ -132,13 +132,13 @@ class MachineSettings(Frozen):
     cuts_thread: bool = Field(False, description="the frame cuts its thread by itself")
     secured: Literal["by the machine", "small stitches", "buried tails"] | None = Field(
         None,
-        description="how ends are secured; left out: by the machine on a frame, small stitches by hand. On a "
-        "frame the files hold the small stitches",
+        description="how ends are secured; by default by the machine on a frame, small stitches by hand. "
+        "On a frame the files hold the small stitches",
     )
     sewing_speed_mm_s: float = Field(50.0, ge=0.1, le=1e4, description="needle down, mm a second")
     lift_speed_mm_s: float = Field(150.0, ge=0.1, le=1e4, description="needle up, mm a second")
     reach: _Reach | None = Field(
-        None, description="from top to bottom of what the frame reaches at once; left out: the whole top"
+        None, description="from top to bottom of what the frame reaches at once; by default the whole top"
     )
     last_reach: _Reach | None = Field(
         None, description="the reach at the bottom of the top, less where the take-up roll has grown"
@@ -157,7 +157,7 @@ class MachineSettings(Frozen):
         description="how far from a corner's point the needle may round it; for the time only",
     )
     stitches_a_minute: float = Field(
-        1500.0, ge=1, le=1e5, description="the most; times the stitch length it limits the speed, needle down"
+        1500.0, ge=1, le=1e5, description="the most; with the stitch length it limits the speed, needle down"
     )
     stitch_length: Annotated[float, LengthIn(0.1, 100, "a stitch")] = length_field(
         "1/10 in", description="for time and thread; the files hold lines"
@@ -171,10 +171,10 @@ class MachineSettings(Frozen):
         "3 in", description="the thread left at each end of a path, above and below"
     )
     thread_waste: float = Field(
-        0.1, ge=0, le=0.9, description="the share of a spool or bobbin that comes into no seam or tail"
+        0.1, ge=0, le=0.9, description="the share of a spool or bobbin that ends up in no seam or tail"
     )
     needle_thread_per_yard: _ThreadPerYard | None = Field(
-        None, description="measured: the needle's thread in one yard sewn; left out: by the layers' thickness"
+        None, description="measured: the needle's thread in one yard sewn; by default by the thickness"
     )
     bobbin_thread_per_yard: _ThreadPerYard | None = Field(
         None, description="measured: the bobbin's thread in one yard sewn; write both or neither"
@@ -232,7 +232,7 @@ class BattingSettings(Frozen):
         description="of all layers together, pressed as they are sewn: 0.06 to 0.08 in, no source",
     )
     gap: Annotated[float, LengthIn(1, MOST_ACROSS_MM, "a gap in the quilting")] | None = Field(
-        None, description="how far apart quilting may lie, such as 4 in; left out: nobody says"
+        None, description="how far apart quilting may lie, such as 4 in; by default there is no limit"
     )
 
 
@@ -283,7 +283,7 @@ _Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=_MOST_GROUPED)]
 
 
 class ScheduleSettings(Frozen):
-    """In which order things are sewn, as far as it is not free."""
+    """In which order things are sewn; what is not set here is chosen for the least cost."""
 
     stages: Annotated[tuple[Stage, ...], BeforeValidator(_stages)] = Field(
         _DEFAULT_STAGES,
@@ -294,17 +294,17 @@ class ScheduleSettings(Frozen):
     )
     laps: Literal["free", "always"] | None = Field(
         None,
-        description="closed outlines in one unbroken round: where it costs nothing, or always; left out: "
-        "always by hand, where free on a frame",
+        description='closed outlines in one unbroken round: "free" where it costs nothing, or "always"; by '
+        "default always by hand, free on a frame",
     )
 
     groups: Literal["none", "rows", "blocks"] | _Groups | None = Field(
         None,
-        description='blocks that are finished together: "none", "rows", "blocks" or a list; left out: rows '
-        "on a frame, blocks by hand",
+        description='blocks that are finished together: "none", "rows", "blocks" or a list; by default '
+        "rows on a frame, blocks by hand",
     )
     order: Literal["left to right", "snake", "from the middle", "free"] | None = Field(
-        None, description="the order of groups; left out: snake on a frame, from the middle by hand"
+        None, description="the order of groups; by default snake on a frame, from the middle by hand"
     )
     finish: Literal["stage by stage", "group by group"] = Field(
         "stage by stage",
@@ -318,12 +318,12 @@ class ScheduleSettings(Frozen):
     )
     bobbins_end: Literal["anywhere", "in seams"] = Field(
         "anywhere",
-        description="where a bobbin may run out; in seams: paths end there before it does",
+        description='where a bobbin may run out; with "in seams" paths end in a seam before it does',
     )
     threads: tuple[str, ...] = Field(
         (),
         max_length=_MOST_NAMED,
-        description="the order of threads within a stage; those left out come as few changes want it",
+        description="the order of threads within a stage; others follow with as few changes as possible",
     )
     by_hand: tuple[str, ...] = Field(
         (),
@@ -344,7 +344,7 @@ class ScheduleSettings(Frozen):
                 raise ValueError(f'the {word} "{twice}" stands twice; name each {word} once')
         hidden = next((r for r in roles if r in HIDDEN_ROLES), None)
         if hidden is not None:
-            raise ValueError(f'"{hidden}" is nobody\'s asked line; leave it out of the stages')
+            raise ValueError(f'"{hidden}" is no line that anybody asks for; leave it out of the stages')
         return self
 
     def laps_for(self, machine: MachineSettings) -> Literal["free", "always"]:

@@ -1,6 +1,9 @@
-"""Lines as they can be sewn: cut at keep-outs, and one where they are one to the needle.
+"""Lines as they can be sewn: cut at keep-outs, and made one where a needle cannot tell them apart.
 
-All that may be sewn or travelled goes through here, whether somebody asked for it or not.
+All that may be sewn or travelled goes through here, whether asked for or not: lines, hidden seams, the edge
+line. They are cut at every keep-out that they enter deeper than noding may move them. Hidden seams are cut,
+too, since an appliqué with only its inside outline has a keep-out that may reach over its block's seam, and
+the seam was sewn through it (2026-11-30).
 """
 
 from collections.abc import Iterator, Sequence
@@ -29,7 +32,7 @@ _LEAST_MM = 0.1
 def sewable(
     lines: Sequence[Line], keep_outs: Sequence[KeepOut], *, unit: Unit = "mm"
 ) -> tuple[tuple[Line, ...], tuple[Finding, ...]]:
-    """Return lines as they can be sewn, and what is left out of those that were asked for.
+    """Return lines as they can be sewn, and notes on what is left out of the lines asked for.
 
     Parameters
     ----------
@@ -68,7 +71,7 @@ def sewable(
 
 @dataclass(frozen=True, slots=True)
 class _Lost:
-    """What a keep-out takes from a line: of which motif both are, how much, and where."""
+    """What a keep-out takes from a line: the motifs of both, how much, and where."""
 
     motifs: tuple[str, str]
     mm: float

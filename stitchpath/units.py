@@ -1,6 +1,8 @@
 """Lengths as people write them; millimetres inside.
 
 1 in = 25.4 mm exactly (international yard and pound agreement 1959; NIST SP 811).
+
+Defaults are values in millimetres and are not validated, so no default is ever read in a design's own unit.
 """
 
 import math
@@ -133,7 +135,7 @@ def _number(value: object) -> str:
 
 
 def format_length(length_mm: float, unit: Unit = "mm") -> str:
-    """Write a length for people: inches as the nearest 1/16, metric to 0.1 mm; what is less, in millimetres.
+    """Write a length for people: inches to the nearest 1/16, metric to 0.1 mm; smaller ones in millimetres.
 
     Examples
     --------

@@ -45,7 +45,7 @@ def in_both(length_mm: float) -> str:
 
 
 def share(ratio: float) -> str:
-    """Write a share in per cent, so that only what is nothing reads 0 %.
+    """Write a share in per cent, so that only nothing at all reads 0 %.
 
     Examples
     --------

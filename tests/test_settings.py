@@ -63,7 +63,7 @@ def test_the_default_stages_hold_every_asked_role_once():
     [
         ([Stage(name="a", roles=["fill"]), Stage(name="a", roles=["echo"])], 'stage "a" stands twice'),
         ([Stage(name="a", roles=["fill"]), Stage(name="b", roles=["fill"])], 'role "fill" stands twice'),
-        ([{"name": "a", "roles": ["hidden"]}], "nobody's asked line"),
+        ([{"name": "a", "roles": ["hidden"]}], "no line that anybody asks for"),
         ([{"name": "a", "roles": []}], "at least 1 item"),
         ([{"name": "=a", "roles": ["fill"]}], "pattern"),
         ([], "at least 1 item"),

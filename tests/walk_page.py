@@ -1,4 +1,8 @@
-"""A walk-through's plan, and what its page shows, for the tests in a browser."""
+"""A walk-through's plan, and what its page shows, for the tests in a browser.
+
+The page draws paths in pieces of at most 1,000 points, and its list in parts of 200; `wait_until` waits for
+what a test is to look at.
+"""
 
 from dataclasses import replace
 

@@ -1,13 +1,15 @@
 """Prove plans, read back from their files, against the design.
 
-A certificate is checked by a simpler program than the one that made it: this room knows nothing of routing
-or of the network, has geometry of its own, and takes no line from a plan's own files as truth.
+A plan is checked by a simpler program than the one that made it. This room knows nothing of routing or of the
+network, has geometry of its own, and takes no line from a plan's own files as truth: it draws the design, and
+matches every needle-down step to the drawn lines by distance and by interval.
 
-In `measuring` lines are straightened out along an axis (`rails`), and stitching is taken apart into steps
-(`needle_moves`) and laid beside the lines (`match`): that is the evidence. Every rule is then a question
-about intervals; `rules` has a module for each subject, and `rules.stitching` the list of those that go by
-lines. In `files` written files are compared with each other. `tell` says what is worth knowing of a plan
-that holds.
+First the evidence is gathered: every line is straightened out along one axis (`measuring.rails`), the
+stitching is taken apart into steps (`measuring.needle_moves`), and the steps are laid beside the lines
+(`measuring.match`). Every rule is then a question about intervals: `rules` has a module for each subject, and
+`rules.stitching` the list of those that go by lines. `paths` and `plans` ask the rules; `folder` does so for
+a folder of written files, which `files` compares with each other. `tell` says what is worth knowing about a
+plan that passes. `foreign` measures a plan made elsewhere.
 """
 
 from stitchpath.check.folder import Proof, check_folder, prove_folder

@@ -1,4 +1,4 @@
-"""Prove written files against the design: read back, and compared with each other."""
+"""Prove a folder of written files against the design: read back, and compared with each other."""
 
 import os
 from collections.abc import Callable, Iterator, Sequence

@@ -1,4 +1,4 @@
-"""Sewing, travel and straying told apart in stitching of unknown make: paths with spans, as our own have."""
+"""Tells sewing, travel and straying apart in stitching from elsewhere, as paths with spans like our own."""
 
 from dataclasses import dataclass, replace
 

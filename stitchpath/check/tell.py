@@ -1,4 +1,4 @@
-"""What is worth knowing of a plan that holds: what is left to the hand, and ends in open cloth."""
+"""What is worth knowing about a plan that passes: what is left to the hand, and ends in open cloth."""
 
 from collections.abc import Iterator, Sequence
 

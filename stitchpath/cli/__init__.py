@@ -1,13 +1,11 @@
-# PYTHON_ARGCOMPLETE_OK (a shell that completes everything looks for this)
 """The command line: arguments in, text out.
 
-Exit codes: 0 all is well, 1 a check found something, 2 bad input or a file that cannot be read or written
-(one sentence says which), 3 a fault of ours, 129 and 143 ended by the system (SIGHUP, SIGTERM), 130 stopped
-from the keyboard, 141 nobody reads the output any more. Ctrl-C while a plan is sought ends the search, not
-the work: the best plan so far is written, and a second one stops.
+Exit codes: 0 all is well; 1 a check found something; 2 bad input, or a file that cannot be read or written
+(one sentence says which); 3 a fault of ours; 129 and 143 ended by the system (SIGHUP, SIGTERM); 130 stopped
+from the keyboard; 141 nobody reads the output any more. Ctrl-C during the search for a plan ends the search,
+not the work: the best plan so far is written. A second Ctrl-C stops the work.
 
-Nothing is imported before `main` runs, so that Ctrl-C ends the program without a word from the first moment
-on.
+Nothing is imported before `main` runs, so that Ctrl-C ends the program quietly from the first moment on.
 """
 
 TYPE_CHECKING = False

@@ -1,4 +1,4 @@
-"""What can be typed: one verb, one job."""
+"""What can be typed: one verb for each job."""
 
 import argparse
 import textwrap

@@ -1,4 +1,4 @@
-"""The verb that puts plans side by side, one made elsewhere among them, and tells what wishes cost."""
+"""The verb `compare`: plans side by side, one made elsewhere among them, and what wishes cost."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a shell offers at the Tab key, where argcomplete is installed and has been turned on."""
+"""What a shell offers at the Tab key, where argcomplete is installed and turned on."""
 
 import os
 from argparse import Action, ArgumentParser

@@ -1,4 +1,4 @@
-"""What verbs come to as data, for JSON: lengths in millimetres, times and costs in seconds."""
+"""The results of verbs as data for JSON: lengths in millimetres, times and costs in seconds."""
 
 from collections.abc import Iterable
 from pathlib import Path

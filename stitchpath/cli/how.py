@@ -1,4 +1,4 @@
-"""How a plan's files are to be written, from what was typed."""
+"""From what was typed to how a plan's files are to be written."""
 
 from __future__ import annotations
 

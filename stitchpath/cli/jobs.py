@@ -1,4 +1,4 @@
-"""The jobs of a plan as a table of text: one row each, or, where they are many, one row a stage."""
+"""The jobs of a plan as a table of text: a row for each job or, if there are many, for each stage."""
 
 from collections.abc import Callable, Sequence
 

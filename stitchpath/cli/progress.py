@@ -1,4 +1,4 @@
-"""A bar on a terminal while the work is long; silence everywhere else.
+"""A progress bar on a terminal while the work is long; nothing anywhere else.
 
 The first Ctrl-C ends a search, not the work.
 """

@@ -1,4 +1,4 @@
-"""A plan's figures as tables of text, beside what the same lines cost without a plan."""
+"""A plan's figures as tables of text, beside what the same lines would cost without a plan."""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence

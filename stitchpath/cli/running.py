@@ -1,4 +1,4 @@
-"""Runs one command to its exit code, whatever happens to it."""
+"""Runs one command to its exit code, whatever goes wrong."""
 
 import os
 import signal

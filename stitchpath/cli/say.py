@@ -1,4 +1,4 @@
-"""Text that any terminal, pipe or locale can take."""
+"""Prints text that any terminal, pipe or locale can take."""
 
 import sys
 import textwrap

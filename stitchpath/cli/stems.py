@@ -1,4 +1,4 @@
-"""What the names of a plan's files begin with."""
+"""The stem: what the names of a plan's files begin with."""
 
 import os
 import unicodedata

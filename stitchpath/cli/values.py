@@ -1,4 +1,4 @@
-"""Values as they can be typed; what is none is refused in a sentence that says what to write."""
+"""Values as they can be typed; anything else is refused in a sentence that says what to write."""
 
 import argparse
 import math

@@ -1,7 +1,8 @@
 """Plans side by side, what a wish costs, and the same lines sewn without a plan.
 
-`ways` has the figures that all ways to sew have, `plans` puts plans side by side; `wishes` is the table of
-wishes, `whatif` plans a design under each, `prices` says what each costs; `told` puts it all into words.
+`ways` has the figures that every way to sew has, `plans` puts plans side by side. `wishes` is the table of
+wishes, `whatif` plans a design under each of them, and `prices` says what each one costs. `told` puts all of
+it into words.
 """
 
 from stitchpath.compare.plans import Comparison, Row, compare_plans

@@ -1,4 +1,4 @@
-"""What a plan made elsewhere comes to, in words: tables of text."""
+"""What a plan made elsewhere comes to, as tables of text."""
 
 from collections import defaultdict
 
@@ -40,7 +40,7 @@ def foreign_rows(found: Foreign, *, unit: Unit = "mm") -> list[tuple[str, str]]:
 
 
 def missed_rows(found: Foreign, *, unit: Unit = "mm", most: int | None = None) -> list[tuple[str, ...]]:
-    """Return a head, and what is missed by block, motif and role, the longest first.
+    """Return a header, and the missed lengths by block, motif and role, the longest first.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ def row_words(found: Foreign, *, unit: Unit = "mm") -> str:
     )
     if found.missed:
         missed = f"{length(found.asked_mm - found.covered_mm, unit)} ({share(1 - found.share)})"
-        said += f" It misses {missed} of the lines asked for: its figures are of so much less."
+        said += f" It misses {missed} of the lines asked for, so its figures lack them, too."
     if found.plan.machine.reach is not None:
         said += " Its bands are not known: its time has no advances."
     return f"{said} Nothing is proven of it: it has no gap."

@@ -1,4 +1,4 @@
-"""What is put side by side: plans, what wishes cost, a plan made elsewhere."""
+"""What can be put side by side, together: plans, the prices of wishes, a plan made elsewhere."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace

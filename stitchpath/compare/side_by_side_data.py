@@ -1,4 +1,4 @@
-"""Plans side by side as a table and as JSON."""
+"""Plans side by side, as a table and as JSON."""
 
 from dataclasses import asdict, fields
 from typing import Any

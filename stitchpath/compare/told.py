@@ -1,4 +1,4 @@
-"""A comparison and the prices of wishes in words: tables of text for a terminal, a page or a file."""
+"""A comparison, and the prices of wishes, as tables of text for a terminal, a page or a file."""
 
 from collections.abc import Callable, Iterator, Sequence
 from typing import Any, NamedTuple

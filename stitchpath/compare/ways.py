@@ -1,4 +1,4 @@
-"""Ways to sew a drawing, planned or not: one by one, or by nearest end next."""
+"""Ways to sew a drawing: as planned, line by line as asked, or always on to the nearest end."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
@@ -20,7 +20,7 @@ _BURST = 1000
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way to sew a drawing, in figures; what is known of plans alone is None for other ways.
+    """One way to sew a drawing, in figures; those that only plans have are None for other ways.
 
     Attributes
     ----------

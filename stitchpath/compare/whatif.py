@@ -1,4 +1,4 @@
-"""Plan one design under several wishes, here or through any executor."""
+"""Plans one design under several wishes, here or through any executor."""
 
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future, as_completed
@@ -86,7 +86,7 @@ class _Jobs:
 
 
 class _Here:
-    """A hook that stays in its process: sent to another one, it is none."""
+    """A hook that stays in its process: another process that it is sent to gets one that does nothing."""
 
     def __init__(self, watch: Watch | None = None) -> None:
         self.watch = watch

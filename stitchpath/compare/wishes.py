@@ -1,4 +1,4 @@
-"""Wishes: named changes of settings, of which one asks what they cost."""
+"""Wishes: changes of settings that have a name, to ask what each would cost."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -79,7 +79,7 @@ def wish_named(name: str) -> Wish:
     Raises
     ------
     DesignError
-        If there is none; it names the nearest, or all.
+        If there is no such wish; the message names the nearest, or all.
 
     Examples
     --------
@@ -118,7 +118,7 @@ def wished_settings(asked: Settings, wish: Wish) -> Settings:
     Raises
     ------
     DesignError
-        If a key is none, or a value will not do.
+        If a key does not exist, or a value is not allowed.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""What is asked for: the top, its layout, kinds of block; and reading it from a file."""
+"""What is asked for: the top, its layout, its kinds of block; and reading them from a file."""
 
 from stitchpath.design.layout import Laid, Layout, lay_out
 from stitchpath.design.model import Border, Change, Design, Kind, Sashing, ThreadKind, Top

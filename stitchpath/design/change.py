@@ -1,4 +1,4 @@
-"""What one block has otherwise than the others of its kind."""
+"""What is different in one block from the others of its kind."""
 
 import re
 from typing import Annotated, Any, Self
@@ -37,7 +37,7 @@ class Change(Frozen):  # noqa: PLW1641  (it holds a dictionary, so it has no has
         description='which block, such as "row 2, column 3", counted from the top left',
     )
     motif: Name = Field(description="which motif, by its name, or by its kind where it has none")
-    to: dict[str, Any] = Field(min_length=1, description="the motif's keys with their other values")
+    to: dict[str, Any] = Field(min_length=1, description="the motif's keys that change, and their new values")
     _unit: Unit = PrivateAttr("mm")
 
     def __eq__(self, other: object) -> bool:

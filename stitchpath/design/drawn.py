@@ -1,4 +1,4 @@
-"""A design's motifs drawn, place by place: lines, keep-outs, and what there is to say."""
+"""Draws a design's motifs, place by place: lines, keep-outs, and notes on what was left out."""
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager

@@ -1,4 +1,4 @@
-"""What is wrong with a design, where, and what to write instead."""
+"""What is wrong with a design: where it is, and what to write instead."""
 
 import unicodedata
 from collections.abc import Iterable, Mapping
@@ -101,7 +101,7 @@ def _told(details: ErrorDetails, data: Any) -> tuple[Path, str, str]:
     if details["type"] == "value_error":
         problem, _, remedy = str(context["error"]).rpartition("; ")
         return path, problem or remedy, remedy if problem else ""
-    problem, remedy = _WORDS.get(details["type"], ("{given} will not do here", "write another value"))
+    problem, remedy = _WORDS.get(details["type"], ("{given} is not allowed here", "write another value"))
     words = {"given": shown(given), "key": shown(path[-1]) if path else "it", **_flat(context)}
     if details["type"] not in _WORDS:
         remedy = details["msg"].lower()

@@ -1,6 +1,7 @@
 """Where everything lies on the top: blocks, sashing, cornerstones, borders, and every seam.
 
-Millimetres; the origin is the finished top's upper left corner, borders included; x to the right, y down.
+In millimetres; the origin is the finished top's upper left corner, borders included; x runs to the right, y
+down.
 """
 
 from collections.abc import Iterator
@@ -236,7 +237,7 @@ def _sashing(across: _Axis, down: _Axis, top: Top) -> Iterator[_Piece]:
 
 
 def _between(before: int, count: int, word: str) -> str:
-    """Say where a strip of sashing lies that has so many blocks before it."""
+    """Say where a strip of sashing with `before` rows or columns before it lies."""
     if before == 0:
         return f"{'above' if word == 'row' else 'left of'} {word} 1"
     if before == count:

@@ -1,4 +1,4 @@
-"""The letters of a layout that is read like a picture."""
+"""The letters of a layout that is written as one sees it: a row of letters for each row of blocks."""
 
 import unicodedata
 from typing import Annotated, Any

@@ -1,4 +1,4 @@
-"""Whether the lists of a schedule name what there is: blocks, threads, roles and motifs."""
+"""Whether the lists in a schedule name things that exist: blocks, threads, roles and motifs."""
 
 from collections.abc import Iterable, Sequence
 
@@ -15,7 +15,7 @@ __all__ = ["refuse_groups", "refuse_lists", "refuse_names"]
 
 
 def refuse_lists(design: Design) -> None:
-    """Refuse a design whose schedule lists what there is not, before anything is drawn.
+    """Refuse a design whose schedule lists what does not exist, before anything is drawn.
 
     A motif that turns out to yield no line counts as asked for.
 
@@ -44,7 +44,7 @@ def refuse_lists(design: Design) -> None:
 
 
 def refuse_groups(groups: Sequence[BlockGroup], blocks: Sequence[str]) -> None:
-    """Refuse groups that name a block that there is not, name one twice or leave one out.
+    """Refuse groups that name a block that does not exist, name one twice or leave one out.
 
     Parameters
     ----------
@@ -80,9 +80,9 @@ def refuse_groups(groups: Sequence[BlockGroup], blocks: Sequence[str]) -> None:
 
 
 def refuse_names(schedule: ScheduleSettings, *, threads: Iterable[str], asked: Iterable[str]) -> None:
-    """Refuse threads that no line is sewn with or that stand twice, and what is left to the hand in vain.
+    """Refuse threads that no line is sewn with or that stand twice, and hand work that nobody asks for.
 
-    A thread that is left out is none the worse: it comes after those that are named.
+    A thread may be left out: it then comes after those that are named.
 
     Parameters
     ----------

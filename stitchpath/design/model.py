@@ -1,7 +1,7 @@
-"""What is asked for: the top, its layout, kinds of block and their motifs, threads and settings.
+"""The models of a design: the top, its layout, kinds of block and their motifs, threads and settings.
 
-Frozen, and as easily built in Python as read from a file: there bare numbers are millimetres, in a file the
-design's unit.
+All are frozen, and as easy to build in Python as to read from a file. In Python bare numbers are millimetres;
+in a file they are in the design's unit.
 """
 
 from collections import Counter
@@ -87,8 +87,8 @@ class Border(Frozen):
 class Top(Frozen):
     """The pieced top, by finished sizes."""
 
-    block_width: PieceSize | None = Field(None, description="of every block; else column_widths")
-    block_height: PieceSize | None = Field(None, description="of every block; else row_heights")
+    block_width: PieceSize | None = Field(None, description="of every block; or write column_widths")
+    block_height: PieceSize | None = Field(None, description="of every block; or write row_heights")
     column_widths: tuple[PieceSize, ...] | None = Field(
         None, max_length=MOST_BLOCKS, description="one for each column"
     )
@@ -160,7 +160,7 @@ class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no has
     )
     motifs: Motifs = Field((), description="for the whole top: ditch, basting")
     changes: tuple[Change, ...] = Field(
-        (), max_length=MOST_BLOCKS, description="what single blocks have otherwise"
+        (), max_length=MOST_BLOCKS, description="what is different in single blocks"
     )
     threads: dict[Name, ThreadKind] = Field(
         default_factory=lambda: {"cotton": ThreadKind(tex=40.0)},
@@ -170,7 +170,7 @@ class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no has
     )
     clearance: Clearance | None = Field(
         None,
-        description="outlines keep so far from an appliqué's edge; left out: 1/8 in on a frame, 1/16 by hand",
+        description="from an appliqué's edge to its outlines; by default 1/8 in on a frame, 1/16 by hand",
     )
     tolerance: Annotated[float, LengthIn(0.001, 1, "a tolerance for chords")] = length_field(
         "0.02 mm", description="how far chords may lie from a curve"

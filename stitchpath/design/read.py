@@ -1,4 +1,4 @@
-"""Reading a design file: hostile until read, and every fault named with its line and what to write."""
+"""Reads a design file. Nothing in it is trusted, and every fault names its line and what to write."""
 
 import hashlib
 import os
@@ -81,7 +81,7 @@ def _bytes(name: str) -> bytes:
     except FileNotFoundError:
         raise DesignError("there is no such file", "give the name of a design file", file=name) from None
     except (OSError, ValueError) as error:
-        why = error.strerror if isinstance(error, OSError) else "the name will not do"
+        why = error.strerror if isinstance(error, OSError) else "no file can have that name"
         raise DesignError(f"it cannot be read ({why})", "give a file that you may read", file=name) from None
     if not plain:
         raise DesignError("this is a folder or no plain file", "give a design file", file=name)

@@ -1,4 +1,4 @@
-"""The file that a design was read from, kept to tell where in it something stands."""
+"""The file that a design was read from, kept to say where in it something stands."""
 
 import re
 from dataclasses import dataclass, field

@@ -1,7 +1,7 @@
-"""What tomllib does not do: limits before parsing, and the line at which a key stands.
+"""What tomllib does not do: limits before parsing, and the line on which a key stands.
 
-A key's line is found by bisecting over the prefixes of the text that parse. A prefix that ends inside an
-array parses once its open brackets are closed; one that ends inside a text of several lines is passed over.
+A key's line is found by trying prefixes of the text and bisecting. A prefix that ends inside an array parses
+once its open brackets are closed; one that ends inside a text of several lines is skipped.
 """
 
 import re

@@ -1,4 +1,4 @@
-"""Which motifs are wanted in a block: its kind's, with its changes made and its `like` sizes looked up."""
+"""Which motifs a block gets: those of its kind, with the block's changes and its `like` sizes filled in."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
@@ -192,7 +192,7 @@ def _same_as(
 
 
 def _counterpart(found: tuple[Wanted, ...], motif: Motif) -> Motif | None:
-    """Return the motif of the same sort with the same name, else the first of the same sort."""
+    """Return the motif of the same sort with the same name, or the first of the same sort."""
     sort = [one.motif for one in found if type(one.motif) is type(motif)]
     named = [other for other in sort if other.name is not None and other.name == motif.name]
     return next(iter(named + sort), None)

@@ -1,7 +1,9 @@
-"""A path as legs: as far as the hand goes on one line, one way, with one move, without a corner.
+"""A path as legs: as far as the hand goes on one line, one way, in one move, without turning a corner.
 
-A step of the walk-through (`stitchpath.directions.walk_steps`) is what can be said in one line of words; a
-leg is what can be measured: it has one length and one direction.
+Directions in words cut a path finer than the walk-through does. A step of the walk-through
+(`stitchpath.directions.walk_steps`) is a line of a motif, as much as one line of words can name. A leg has no
+corner, so that its length and its direction can be told. ``tests/directions/directions_parser.py`` follows
+the words from one end of each path to the other: a new kind of sentence needs its pattern there (2026-11-27).
 """
 
 from collections.abc import Iterator

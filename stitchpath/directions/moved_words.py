@@ -1,4 +1,8 @@
-"""Words of one place said of another that lies rows or columns farther on."""
+"""Words about one place, said about another that lies some rows or columns farther on.
+
+Steps are told as "the same again" only where the copy would be told in the same words, with its rows and
+columns moved on; the parser in the tests walks each copy, too (2026-11-27).
+"""
 
 import re
 from collections.abc import Iterable

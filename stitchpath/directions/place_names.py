@@ -1,4 +1,4 @@
-"""Places on the top said so that a person finds them: at a corner, on a seam, at the tip of an oval."""
+"""Places on the top, named so that a person finds them: at a corner, on a seam, at the tip of an oval."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

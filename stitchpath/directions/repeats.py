@@ -1,4 +1,4 @@
-"""Stretches of a path that are sewn again farther on: right after, or from another place later."""
+"""Stretches of a path that are sewn again farther on: right afterwards, or later from another place."""
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence

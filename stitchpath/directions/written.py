@@ -1,4 +1,4 @@
-"""Directions in words, for a person who guides by hand: numbered, grouped by band, stage, path and block."""
+"""Directions in words for a person who guides by hand: numbered, by band, stage, path and block."""
 
 import re
 import textwrap

@@ -1,4 +1,8 @@
-"""What a plan comes to: counts, ends, travel, cost in its parts, time, thread, evenness; from its paths."""
+"""What a plan comes to: counts, ends, travel, cost and its parts, time, thread and evenness.
+
+All of it is computed from the plan's paths; there is a module for each subject, and `whole` puts them
+together.
+"""
 
 from stitchpath.figures.ends import EndPlace, EndsAt, ends_by_place, path_ends_mm, shows_at_ends
 from stitchpath.figures.evenness import Density, Evenness, Uneven, evenness_of

@@ -1,10 +1,10 @@
-"""On what to align each band after advancing: junctions sewn in earlier bands, far apart and in reach.
+"""Where to align each band after advancing: junctions that are already sewn, far apart and in reach.
 
-A junction counts where stitching of two lines or more meets or crosses, so that the eye finds it: not where
-it merely runs on from one line into the next. Where seams cross and at corners of blocks nobody takes one for
-another, so these go first, then others on seams (a fill meets a seam every half inch), then the rest: the
-first kind of which two are at least half as far apart as any two of all. Up to four are taken, as far apart
-from each other as can be.
+A junction counts where at least two stitched lines meet or cross, so that the eye finds it; not where a line
+merely runs on into the next. Junctions where seams cross, and those at corners of blocks, come first, since
+nobody mistakes one for another: where a fill meets a seam every half inch, nobody can tell which is meant.
+Then come other junctions on seams, then the rest. The first kind is taken that offers two junctions at least
+half as far apart as any two of all. Up to four are chosen, as far apart as they can be.
 """
 
 from collections.abc import Sequence
@@ -48,7 +48,7 @@ class AlignmentMark:
 
 @dataclass(frozen=True, slots=True)
 class BandMarks:
-    """On what to align a band: up to four marks, and a sentence on what is missing, or an empty one."""
+    """Where to align a band: up to four marks, and a sentence on what is missing (empty if nothing is)."""
 
     band: int
     marks: tuple[AlignmentMark, ...]
@@ -242,7 +242,7 @@ def _chosen(found: Sequence[_Junction]) -> tuple[int, ...]:
 
 
 def _spread(places: NDArray[np.float64]) -> tuple[int, ...]:
-    """Return two to four places whose least distance is greatest; fewer where there are no more.
+    """Return up to four places, chosen so that the least distance between them is greatest.
 
     Of sets that are alike in this, the one whose distances come to most in all is taken.
     Of more than 24 places the 24 that are farthest from each other, taken one after another, stand for all.

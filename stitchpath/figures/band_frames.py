@@ -1,11 +1,15 @@
 """How each band lies on the machine: where its own files have (0, 0), and which way they are turned.
 
-A band's files have x to the right and y down as the top lies on the machine, from the upper left corner of
-its window: where the finished top's left edge as it lies there meets the window's start.
+In a band's files x runs to the right and y down, as the top lies on the machine. (0, 0) is the upper left
+corner of the band's window: where its start meets the left edge of the finished top as it lies there.
 
-Where the top lies with its left side uppermost it is turned by a quarter, clockwise as seen: its left side
-goes to the top, its top to the right, its bottom to the left. So a place (x, y) of the top, whose lower edge
-is at y = b, lies at (b - y, x - start). This is a rotation and never a mirror image: letters stay readable.
+Where the top lies with its left side uppermost, it is turned clockwise by a quarter: its left side goes to
+the top, its top to the right, its bottom to the left. So a place (x, y) of the top, whose lower edge is at y
+= b, lies at (b - y, x - start). This is a rotation, never a mirror image: letters stay readable.
+
+Points are rounded before they are turned, so that a band's table is the whole table to the last digit.
+Otherwise halves of a thousandth, which 1/16 in has, would be rounded up in one and down in the other
+(2026-11-26).
 """
 
 from collections.abc import Iterable
@@ -174,7 +178,7 @@ def _whole(place: tuple[float, float]) -> tuple[float, float]:
 
 
 def _left_and_bottom(plan: Plan) -> tuple[float, float]:
-    """Return the finished top's left and lower edge; those of what is sewn where there is none."""
+    """Return the finished top's left and lower edge; without a finished edge, those of the stitching."""
     if plan.drawing.outline is not None:
         left, _, _, bottom = plan.drawing.outline.bounds
         return left, bottom

@@ -1,4 +1,4 @@
-"""Where paths end: how much an end shows there, and how many lie in each kind of place."""
+"""Where paths end: how much an end shows there, and how many ends lie in each kind of place."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -166,7 +166,7 @@ def shows_at_ends(
     rules
         The table of roles.
     within_mm
-        A line meets where it passes within so much.
+        A line that passes within this distance meets the end.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""How evenly blocks are quilted: stitched length for each area, and neighbours that differ much."""
+"""How evenly blocks are quilted: stitched length per area, and neighbours that differ much."""
 
 from dataclasses import dataclass
 

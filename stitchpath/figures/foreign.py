@@ -11,7 +11,7 @@ __all__ = ["EndsFound", "Foreign", "MissedLine"]
 
 @dataclass(frozen=True, slots=True)
 class MissedLine:
-    """A line of which something is not sewn.
+    """A line that is not sewn over its whole length.
 
     Attributes
     ----------

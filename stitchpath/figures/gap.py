@@ -1,11 +1,12 @@
-"""The largest unquilted gap: the largest circle within the finished edge that no stitched line enters.
+"""The largest unquilted gap: the largest circle inside the finished edge that no stitched line enters.
 
-Squares over the top are divided into four wherever a larger circle than the best so far could have its
-middle. How large it could be is bounded by points laid close along the lines, which leave no less room than
-the lines do, and that twice: by the room in the square's middle plus half its diagonal, since room grows by
-no more than one goes; and by the mean distance from two points, one on either side, at the corner where that
-is greatest, since room is no more than that mean, and a mean of distances is convex. The second tells that
-between parallel lines nothing is better than half their spacing. The circle that is told is measured exactly.
+Squares that cover the top are divided into four wherever a larger circle than the best so far could have its
+middle. Two bounds tell how large it could be, from points laid so close along the lines that they leave no
+less room than the lines do. The first is the room in the square's middle plus half its diagonal, since room
+grows by no more than the way one goes. The second is the mean distance from two points, one on either side,
+at the square's corner where that is greatest, since room is never more than that mean, and a mean of
+distances is convex. The second bound knows that between parallel lines nothing is better than half their
+spacing. The circle that is reported is measured exactly.
 shapely finds the largest circle within a polygon, but none among lines.
 """
 

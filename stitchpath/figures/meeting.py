@@ -1,4 +1,4 @@
-"""Which lines of a drawing meet a place or run along a step, and the first of their roles in an order."""
+"""Which lines of a drawing meet a place or run along a step, and which of their roles comes first."""
 
 from collections.abc import Callable, Sequence
 
@@ -86,7 +86,7 @@ def _near(tree: shapely.STRtree, places_mm: NDArray[np.float64], within_mm: floa
 def along(
     lines: Sequence[Line], start_mm: NDArray[np.float64], end_mm: NDArray[np.float64]
 ) -> NDArray[np.intp]:
-    """Return the rows of the steps of which 1/4, 1/2 and 3/4 lie on one and the same line.
+    """Return the steps whose points at 1/4, 1/2 and 3/4 all lie on the same line.
 
     Examples
     --------

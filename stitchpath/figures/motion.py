@@ -1,13 +1,14 @@
-"""How long the needle takes along lines: it gains speed, loses it before corners, and has a top speed.
+"""How long the needle takes along lines: it gains speed, slows down before corners, and has a top speed.
 
-Along a line the speed v keeps to a top speed, changes by no more than the acceleration a, and is zero where
-the needle stops. At a corner it keeps to the centripetal limit v^2 = a r (uniform motion in a circle, as any
-text on mechanics has it), with r the radius of the arc that rounds the corner off: an arc that passes the
-corner's point within a given distance, and turns no more sharply than the steps beside it do on average,
-1 / r = 2 tan(turn / 2) / step, which on a circle laid out in equal chords is its radius. Where the second
-limit is the closer one the line is a curve, and what holds at its points holds between them. Forwards from
-each stop the square of the speed grows by 2 a for each millimetre at most, and backwards too; the fastest
-motion within that is motion control's trapezoidal profile. (From memory of standard texts.)
+Along a line the speed v stays below a top speed, changes by no more than the acceleration a, and is zero
+where the needle stops. At a corner it keeps to the centripetal limit v^2 = a r (uniform motion in a circle,
+as in any text on mechanics). There r is the radius of the arc that rounds the corner off. The arc passes the
+corner's point within a given distance, and turns no more sharply than the steps beside it do on average: 1 /
+r = 2 tan(turn / 2) / step, which is the exact radius of a circle laid out in equal chords. Where the second
+of these limits is the closer one, the line is a curve, and what holds at its points holds between them. From
+each stop onwards the square of the speed grows by at most 2 a for each millimetre, and backwards from the
+next stop as well; the fastest motion within that is the trapezoidal profile of motion control. (From memory
+of standard texts.)
 """
 
 import numpy as np

@@ -1,4 +1,4 @@
-"""What several outputs tell of one plan is computed once."""
+"""Keeps a figure that several outputs use, so that it is computed once for each plan."""
 
 from collections.abc import Callable
 from functools import wraps

@@ -1,4 +1,4 @@
-"""Where on the top something lies that belongs to no block, in rows and columns."""
+"""Where something lies that belongs to no block, told in rows and columns."""
 
 from collections.abc import Iterable, Iterator
 

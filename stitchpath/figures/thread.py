@@ -1,4 +1,4 @@
-"""How much thread a plan takes, needle and bobbin apart, how many bobbins, and where each runs out."""
+"""How much thread a plan takes, in needle and bobbin; how many bobbins, and where each one runs out."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -181,7 +181,7 @@ def _used_up(
 def _within(
     number: int, path: StitchPath, used: NDArray[np.float64], tail_mm: float, places: NDArray[np.float64]
 ) -> Iterator[_RunsOut]:
-    """Yield where on a path so much thread is used, its first tail counted."""
+    """Yield the places on a path where these lengths of thread are used up, its first tail included."""
     borders = np.array([0.0, *np.cumsum(path.spans_mm)])
     thread = tail_mm + np.concatenate(([0.0], np.cumsum(used)))
     along = np.interp(places, thread, borders)
@@ -231,6 +231,6 @@ def _assumptions(
     if schedule.bobbins_end == "in seams":
         yield "a bobbin that does not reach to the end of the next path is changed before it"
     else:
-        yield "bobbins are sewn until they run out; what it takes to begin anew there is not counted"
+        yield "bobbins are sewn until they run out; starting again there is not counted"
     if not machine.secures_in_files:
         yield "what secures ends beyond the tails is not counted"

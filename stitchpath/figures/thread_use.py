@@ -1,10 +1,11 @@
 """How much thread stitching takes, by the published model of the lockstitch or from one measured yard.
 
-Stitch type 301, the lockstitch (ISO 4915): needle and bobbin together take 2 + 2 T S of thread for each
-length of seam, with T the layers' thickness and S the stitches to a length; T = 0.025 in and S = 10 to the
-inch give 2.5 (a geometric model from published textile notes). The stitch is taken as balanced: half is the
-needle's, half the bobbin's. A measured yard gives the thickness, above and below, at which the model takes
-what was measured, so that basting and small stitches, of another length, are told from it as well.
+Stitch type 301 is the lockstitch (ISO 4915). Needle and bobbin together take 2 + 2 T S of thread for each
+length of seam, where T is the thickness of the layers and S the number of stitches in a length; T = 0.025 in
+and S = 10 to the inch give 2.5 (a geometric model from published textile notes). The stitch is taken as
+balanced: half the thread is the needle's, half the bobbin's. From a measured yard follows the thickness,
+above and below, at which the model takes what was measured, so that basting and small stitches, which have
+another length, follow from it as well.
 """
 
 from collections.abc import Sequence

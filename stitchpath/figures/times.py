@@ -1,4 +1,4 @@
-"""How long sewing takes on a machine, and what that assumes."""
+"""How long sewing takes on a machine, and which assumptions that rests on."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -100,7 +100,7 @@ def seconds_along(
 
 
 def needle_down_s(plan: Plan, machine: MachineSettings) -> tuple[float, float]:
-    """Return how long a plan's sewing takes, and its travel and what is sewn again of an earlier band.
+    """Return how long a plan's sewing takes, and its travel and resumed stitching.
 
     Examples
     --------

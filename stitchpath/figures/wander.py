@@ -1,4 +1,4 @@
-"""How far sewing wanders off before a block is finished."""
+"""How far sewing wanders before a block is finished: its wander ratio."""
 
 from dataclasses import dataclass
 

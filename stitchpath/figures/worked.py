@@ -1,6 +1,7 @@
 """The part of a path that is sewing or travel.
 
-Small stitches that secure an end are neither, nor is what takes a cut line up again over its sewn end.
+Left out are the small stitches that secure an end, and the little way back over a cut line's sewn end where
+it is taken up again.
 """
 
 from stitchpath.plan import Move, Span, StitchPath

@@ -1,6 +1,7 @@
 """Files are written whole or not at all, sets of files with their manifest last; and read with care.
 
-`staged_files` writes a set where it can be looked at first, and puts it in place of an older one as a whole.
+`staged_files` writes a set where it can be checked first, and puts it in the place of an older set as a
+whole.
 """
 
 from stitchpath.files.manifest import (

@@ -1,8 +1,8 @@
-"""What was written together, and whether it still is as it was written.
+"""What was written together, and whether it is still as it was written.
 
 A manifest is JSON: ``format``, ``version`` (of stitchpath), ``design`` (the design file's name),
 ``design_sha256``, ``tables`` (which tables for a machine were asked for, and how), and ``files``, which gives
-each file's SHA-256 by its name. There is no date in it: the same input gives the same bytes.
+the SHA-256 of each file by its name. It holds no date: the same input gives the same bytes.
 """
 
 import os
@@ -50,7 +50,7 @@ class MachineTables:
     thin
         Whether there are tables of x and y only.
     stitch_length_mm
-        The longest stitch, where there are tables with a point for each; else None.
+        The longest stitch, if there are tables with a point for each stitch; otherwise None.
     basting_length_mm
         The longest stitch of basting; None where there is no stitch length.
     """

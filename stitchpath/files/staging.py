@@ -1,11 +1,17 @@
-"""A hidden folder of our own in which files become whole before they take their places.
+"""A hidden folder of our own in which files are completed before they take their places.
 
-It stands in the folder that it writes into, so that a rename is all that is left to do. While it is in use it
-is locked, and the system gives the lock back when the process ends, however it ends: so `sweep` knows which
-are left from work that was killed. Where there are no such locks none is swept.
+It stands in the target folder, so that only a rename is left to do and no rename leaves the disk. A set of
+files is exchanged like this: the new files are completed and checked in the hidden folder; then the old
+manifest goes aside first and the other old files after it; then the new files come, their manifest last.
+``new`` holds those to come, and ``old`` those that they replace. While the manifest is still in ``new``, the
+exchange is not over, and can be taken back: also by the next writer, if the first was killed.
 
-Of a set of files, ``new`` holds those to come, the manifest among them, and ``old`` those that they replace.
-The manifest comes last: while it is still in ``new`` the exchange is not over and can be taken back.
+While it is in use the folder is locked, and the system gives the lock back when the process ends, however it
+ends. So `sweep` knows that a folder that nobody holds is left from work that was killed; on systems without
+such locks none is swept.
+
+Signals wait for the renames by handlers of their own: a signal mask is only for one thread, and libraries
+start others (2026-11-30).
 """
 
 import os
@@ -35,7 +41,7 @@ _TRIES = 10
 
 @contextmanager
 def own_folder(parent: Path, said: StrPath) -> Iterator[Path]:
-    """Yield a new hidden folder in another; it and what is left in it are taken away in the end.
+    """Yield a new hidden folder inside another one; in the end it is removed with all that is left in it.
 
     Parameters
     ----------

@@ -1,1 +1,1 @@
-"""A plan as files for machines and programs, and those files read back: one module a format."""
+"""A plan as files for machines and programs, and those files read back: a module for each format."""

@@ -1,10 +1,10 @@
-"""Where each band lies and on what to align after advancing, CSV (RFC 4180, UTF-8): a row a place.
+"""Where each band lies, and where to align it after advancing: CSV (RFC 4180, UTF-8), one place a row.
 
-``band,mark,what,x_mm,y_mm,file_x_mm,file_y_mm``: `what` says in words what is found there, x and y where it
-is on the whole top as it hangs, and ``file_x_mm,file_y_mm`` where the band's own files have it. With inches
-asked for the columns end in ``_in``. For each band, by `mark`:
+``band,mark,what,x_mm,y_mm,file_x_mm,file_y_mm``: `what` says in words what is found there; x and y are its
+place on the whole top as it hangs, and ``file_x_mm,file_y_mm`` its place in the band's own files. In inches
+the columns end in ``_in``. The marks of each band:
 
-- ``start``: where its window starts; (0, 0) in its files;
+- ``start``: where its window starts, which is (0, 0) in its files;
 - ``end``: where its window ends, on the same edge of the top;
 - ``A`` to ``D``: junctions sewn in earlier bands, from left to right as the top lies on the machine;
 - ``note``: a sentence on what is missing, without a place.

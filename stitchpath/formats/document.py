@@ -1,10 +1,11 @@
 """The plan as JSON: everything, with every number in full, so that `read_plan` gives back an equal plan.
 
-One object. ``lines``, ``hidden``, ``paths`` and ``jobs`` are arrays with one entry a line of the file. A
-line's id is its place in ``lines``, counted from 1; ``first`` and ``last`` of a span are point indices,
-inclusive. ``totals`` repeats what follows from the paths and jobs, for who reads the file without stitchpath;
-its length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together, all with the needle down but the small
-stitches that secure ends, spans with the move ``secure``.
+It is one object. ``lines``, ``hidden``, ``paths`` and ``jobs`` are arrays with one entry on each line of the
+file. A line's id is its place in ``lines``, counted from 1; ``first`` and ``last`` of a span are point
+indices, inclusive. ``totals`` repeats what follows from the paths and jobs, for those who read the file
+without stitchpath. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together: all that is
+sewn with the needle down, except for the small stitches that secure ends, which are spans with the move
+``secure``.
 """
 
 from pydantic import ValidationError

@@ -1,4 +1,4 @@
-"""The raw lines of a drawing, before any route: CSV ``line,role,thread,block,x_mm,y_mm``, one row a point."""
+"""The lines of a drawing before any route: CSV ``line,role,thread,block,x_mm,y_mm``, one row a point."""
 
 from collections.abc import Iterator
 

@@ -1,4 +1,4 @@
-"""Reads a plan made elsewhere as plain coordinates, and believes none of it before it is checked."""
+"""Reads a plan made elsewhere from plain coordinates, and trusts nothing in it before it is checked."""
 
 import re
 
@@ -45,7 +45,7 @@ def read_coordinates(
     FileError
         If it cannot be read, or a line is not as it should be: the message names the line.
     DesignError
-        If the unit or the origin will not do.
+        If the unit or the origin is not allowed.
     """
     scale, corner = _frame(unit, origin)
     lines = read_text(file, most=_MOST_BYTES).removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")

@@ -1,4 +1,4 @@
-"""Reads the table of bands back, and believes none of it before it is checked."""
+"""Reads the table of bands back, and trusts nothing in it before it is checked."""
 
 import csv
 import re

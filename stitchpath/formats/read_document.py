@@ -1,4 +1,4 @@
-"""Reads a plan back from JSON, and believes none of it before it is checked."""
+"""Reads a plan back from JSON, and trusts nothing in it before it is checked."""
 
 from itertools import pairwise
 

@@ -1,4 +1,4 @@
-"""Reads a stitch table back, and believes none of it before it is checked."""
+"""Reads a stitch table back, and trusts nothing in it before it is checked."""
 
 import csv
 import re

@@ -1,4 +1,4 @@
-"""Reads a thin table back, and believes none of it before it is checked."""
+"""Reads a thin table back, and trusts nothing in it before it is checked."""
 
 import re
 

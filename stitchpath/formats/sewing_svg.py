@@ -1,4 +1,4 @@
-"""The sewing SVG, for the machine: one unbroken path for each path, in order, at true size; nothing else.
+"""The sewing SVG, for the machine: an unbroken SVG path for each path, in order, at true size; nothing else.
 
 Before it is sewn: keep hands and clamps clear of the head, make a first run with the needle up, and follow
 the machine's own manual first.
@@ -88,7 +88,7 @@ def sewing_svg(
 
 
 def _placed(plan: Plan, origin: Origin, band: int | None, *, y_up: bool) -> Iterator[NDArray[np.float64]]:
-    """Yield the points of what is to be sewn as the file counts them, y down."""
+    """Yield the points to be sewn, measured as in the file, y down."""
     if band is None:
         zero = _origin_mm(plan, origin, y_up=y_up)
         yield from (path.coordinates_mm - zero for path in plan.paths)

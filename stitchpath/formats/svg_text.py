@@ -1,4 +1,4 @@
-"""The one place that knows svgwrite, which has no types: plain marks in, SVG text out."""
+"""The only module that knows svgwrite, which has no types: plain marks in, SVG text out."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field

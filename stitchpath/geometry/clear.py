@@ -52,7 +52,7 @@ def entered(lines: NDArray[np.object_], polygons: NDArray[np.object_], *, over_m
 def parts_outside(
     line: shapely.LineString, polygons: NDArray[np.object_], *, least_mm: float
 ) -> list[shapely.LineString]:
-    """Return what of a line lies outside polygons, in its own order and direction.
+    """Return the parts of a line that lie outside polygons, in its own order and direction.
 
     Parameters
     ----------

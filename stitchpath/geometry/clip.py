@@ -1,8 +1,9 @@
 """Parallel lines across a room, clipped by polygons, all at once.
 
-In a frame turned by the lines' angle, every line lies at one *offset* (its distance clockwise from the
-line through the origin, millimetres) and runs along it; a polygon's edge crosses a line at one place. All
-crossings are found at once, sorted, and counted off.
+Seen in a frame turned by the lines' angle, every line lies at one *offset* (its distance in millimetres,
+clockwise from the line through the origin) and runs along it, and an edge of a polygon crosses a line in one
+place. All crossings are found together, sorted, and counted off: between the first and the second a line is
+inside, and so on.
 """
 
 import math
@@ -149,7 +150,7 @@ def even_offsets(reach: tuple[float, float], *, spacing: float) -> Floats:
 def clipped(
     offset_mm: ArrayLike, angle_deg: float, *, within: Sequence[Polygon], without: Sequence[Polygon] = ()
 ) -> Pieces:
-    """Return what of parallel lines lies in any of `within` and in none of `without`.
+    """Return the parts of parallel lines that lie in any of `within` and in none of `without`.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""How far along a line each of its points is; lines of points as linestrings."""
+"""How far along a line each of its points is; and lines of points as shapely's linestrings."""
 
 from collections.abc import Sequence
 

@@ -1,8 +1,9 @@
-"""Lines cut at their junctions: one union on a fine grid, sources found again, ends a hair short mended.
+"""Lines cut at their junctions by one union on a fine grid, and what each edge came from found again.
 
-Coordinates go in raw. Rounding them first would move a T-junction off its line and leave dangling ends; a
-decimal grid does the same, since 1/16 in and its kind lie exactly on half of it. On `GRID_MM`, a power of
-two, none did, and no point moves by more than 0.0007 mm.
+Coordinates go in raw, and noding happens once. Rounding coordinates first would move a T-junction off its
+line and leave dangling ends, and so does a decimal grid, since 1/16 in and its multiples lie exactly on half
+of it. On `GRID_MM`, a power of two, none dangled, and no point moves by more than 0.0007 mm. Ends that stop a
+hair short of a line are mended.
 """
 
 from collections.abc import Sequence

@@ -1,4 +1,4 @@
-"""Edges too tall for a frame's reach, cut in pieces where nothing else cuts them."""
+"""Edges too tall for a frame's reach, cut into pieces where no junction cuts them."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace

@@ -66,7 +66,7 @@ def beside(ring: NDArray[np.float64], distance: float) -> tuple[NDArray[np.float
 
 
 def left_by(ring: NDArray[np.float64], distance: float) -> float:
-    """Return how far a disc run along the parallel curve leaves the closed line where that turns sharply.
+    """Return how far a disc that runs along the parallel curve gets from the closed line at sharp turns.
 
     Examples
     --------
@@ -82,7 +82,7 @@ def left_by(ring: NDArray[np.float64], distance: float) -> float:
 
 
 def upright(ring: NDArray[np.float64]) -> Upright:
-    """Return a closed line about its middle, stood upright by the second moments of what it encloses.
+    """Return a closed line moved to its middle and turned upright, by the second moments of its area.
 
     Examples
     --------

@@ -1,8 +1,15 @@
-"""Lines that a needle cannot tell apart are one: points are snapped to points, and lines to points.
+"""Lines that a needle cannot tell apart become one: points snap to points, and lines to points.
 
 Lengths typed partly in inches and partly in millimetres, or an angle of 89.999 degrees, make lines that run a
-thousandth of a millimetre apart, and ovals that pass a seam by as much. On the cloth they are one, or touch;
-in a network of junctions each would be sewn by itself, and an oval be an island.
+thousandth of a millimetre apart, and ovals that miss a seam by as much. On the cloth they are one line, or
+touch. Noded as they are, they became twins that both stemmed from both lines: a hidden seam was sewn as well,
+a line up to eleven times.
+
+So points within 0.008 mm of each other become one, and a line is led through a point that near. That distance
+is twice what counts as covered, and more than the width of the check's gates, so that along a stretch lines
+either coincide or are told apart by everybody. Points are snapped before lines: laying stretches onto one
+another instead left hooks of a thousandth where closed lines close, and took 404,000 calls on a star of 2,000
+lines (measured 2026-11-30).
 """
 
 from collections import defaultdict

@@ -1,4 +1,8 @@
-"""Junctions that are none: where closed lines begin, and where lines that coincide have a point."""
+"""False junctions taken out: where a closed line begins, and where one of two coinciding lines has a point.
+
+The union cuts lines there, but nothing meets, so the two edges are joined into one again. Otherwise bands
+were parted in the middle of ovals (2026-11-30).
+"""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -82,7 +86,7 @@ class _Growing:
         return shapely.get_coordinates(self._old.edges[edge]) if points is None else points
 
     def noded(self) -> Noded:
-        """Return what is left of edges and junctions, numbered anew."""
+        """Return the edges and junctions that are left, numbered again."""
         old, kept, number = self._old, ~self.gone, np.cumsum(~self.gone) - 1
         edges = old.edges.copy()
         for edge, points in self._grown.items():

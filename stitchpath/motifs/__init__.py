@@ -1,8 +1,8 @@
-"""What can be asked for: one file a motif, and the list of them in the order in which they are drawn.
+"""What can be asked for: one module a motif, and the list of them in the order in which they are drawn.
 
-To add one, write a file with a frozen model that has the tag ``motif``, the ``role`` of its lines,
-``lines(place) -> Drawn`` and ``predicted_lines(place) -> int``, and add it to `MOTIFS` and `Motif` here:
-shapes first, then strips, then what fills the cloth that is left.
+To add one, write a module with a frozen model that extends `stitchpath.motifs.base.Asked` and has the tag
+``motif``, the ``role`` of its lines, ``lines(place) -> Drawn`` and ``predicted_lines(place) -> int``; then
+add it to `MOTIFS` and to `Motif` here: shapes first, then strips, then what fills the cloth that is left.
 """
 
 from typing import Annotated

@@ -15,8 +15,8 @@ class Asked(Frozen):
     """Base of the motifs. Each one adds its tag, its fields, its role and ``lines(place) -> Drawn``."""
 
     motif: str
-    name: Name | None = Field(None, description="what to call it; left out: the kind of motif")
-    thread: Name | None = Field(None, description="its thread by name; left out: the design's first")
+    name: Name | None = Field(None, description="what to call it; by default the kind of motif")
+    thread: Name | None = Field(None, description="its thread by name; by default the design's first")
 
     @property
     def title(self) -> str:

@@ -1,4 +1,4 @@
-"""Lines too near beside a parallel seam or strip line."""
+"""Finds lines that run too near beside a parallel seam or line of a strip."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -33,10 +33,10 @@ class Echo(Asked):
     motif: Literal["echo"] = "echo"
     spacing: Spacing = Field(description="from line to line")
     count: int | None = Field(
-        None, ge=1, le=1000, description="how many; left out: as many as there is room for"
+        None, ge=1, le=1000, description="how many; by default as many as there is room for"
     )
     direction: Literal["outwards", "inwards"] = Field("outwards", description="around the oval, or in it")
-    of: Name | None = Field(None, description="the name of the oval that is echoed; left out: every one")
+    of: Name | None = Field(None, description="the name of the oval that is echoed; by default every oval")
     through_strips: bool = Field(False, description="go on between the lines of a strip")
     least_piece: LeastPiece = length_field("1/4 in", description="shorter pieces are left out, and listed")
 
@@ -100,7 +100,7 @@ class Echo(Asked):
         return chosen
 
     def _groups(self, place: Place) -> list[list[Shape]]:
-        """Return the ovals whose echoes run together: inwards each alone, outwards those on one cloth."""
+        """Return the ovals whose echoes run together: inwards each alone, outwards all on one cloth."""
         chosen = self._chosen(place)
         if self.direction == "inwards":
             return [[shape] for shape in chosen if shape.core is not None]

@@ -1,4 +1,4 @@
-"""An oval: around an appliqué, or quilted by itself."""
+"""An oval: around an appliqué, or quilted as it is."""
 
 import re
 from typing import Annotated, Literal, Self
@@ -72,23 +72,23 @@ class Ellipse(Asked):
     applique: bool = Field(False, description="it lies around an appliqué; otherwise it is quilted only")
     size_is: Literal["edge", "line"] | None = Field(
         None,
-        description="the size is that of the appliqué's edge (left out: so), or of its outermost sewn line",
+        description="the size is that of the appliqué's edge (the default), or of its outermost sewn line",
     )
     outlines: Literal["both", "inside", "outside"] | None = Field(
         None,
-        description="which outlines of an appliqué are sewn; left out: both, or the outside one if "
+        description="which outlines of an appliqué are sewn; by default both, or the outside one if "
         "the whole appliqué is kept out of",
     )
     inside_clearance: Clearance | None = Field(
-        None, description="from an appliqué's edge to its inside outline; left out: the machine's"
+        None, description="from an appliqué's edge to its inside outline; by default the design's clearance"
     )
     outside_clearance: Clearance | None = Field(
-        None, description="from an appliqué's edge to its outside outline; left out: the machine's"
+        None, description="from an appliqué's edge to its outside outline; by default the design's clearance"
     )
     keep_out: Literal["edge", "whole"] | None = Field(
         None,
         description="where no stitch may go: the strip along the appliqué's edge between the "
-        "clearances (left out: so), or the whole appliqué",
+        "clearances (the default), or the whole appliqué",
     )
     nested: tuple[Annotated[float, LengthIn(0.1, MOST_ACROSS_MM, "a distance inwards")], ...] = Field(
         (), max_length=200, description="further ovals at these distances inwards from a quilted one's line"
@@ -268,7 +268,7 @@ def _across(curve: Curve, place: Place) -> str:
 
 
 def _lies_on(shape: Shape, other: Shape) -> bool:
-    """Tell whether a shape's keep-out lies on the other's lines, all of which run from core to stop."""
+    """Tell whether a shape's keep-out lies on the other's lines, which all run between `core` and `stop`."""
     if shape.keep_out is None or not shape.keep_out.intersects(other.stop):
         return False
     ring = other.stop if other.core is None else other.stop.difference(other.core)

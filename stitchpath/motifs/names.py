@@ -1,4 +1,4 @@
-"""Names that people give, fit for pictures, tables and messages."""
+"""Names that people give, checked so that they fit pictures, tables and messages."""
 
 import unicodedata
 from typing import Annotated

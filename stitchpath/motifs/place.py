@@ -1,4 +1,4 @@
-"""Where a motif is drawn, and what it hands back."""
+"""Where a motif is drawn (a place), and what it hands back (what was drawn)."""
 
 from dataclasses import dataclass, field, replace
 

@@ -1,4 +1,4 @@
-"""Pieces too short to be worth a stitch are left out, and listed."""
+"""Leaves out pieces too short to be worth a stitch, and lists them."""
 
 from typing import Any
 

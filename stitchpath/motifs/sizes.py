@@ -1,4 +1,4 @@
-"""Sizes and angles that are one number, or vary over the top by a rule."""
+"""Sizes and angles: one number, or numbers that vary over the top by a rule."""
 
 from typing import Annotated, Any, Generic, Literal, Self, TypeVar
 

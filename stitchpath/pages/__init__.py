@@ -1,1 +1,1 @@
-"""Pages for people: HTML that stands by itself, printed as it is seen."""
+"""Pages for people: HTML that needs no other file, printed as it is seen."""

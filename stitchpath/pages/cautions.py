@@ -1,4 +1,4 @@
-"""What to heed, in the same words on every page for people."""
+"""What to heed before sewing, in the same words on every page for people."""
 
 __all__ = ["GENERAL", "RULER_WORK", "TRUE_SCALE"]
 

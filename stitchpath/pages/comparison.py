@@ -1,4 +1,4 @@
-"""Plans side by side as one page: figures, prices of wishes, a plan made elsewhere, small pictures."""
+"""Plans side by side on one page: figures, prices of wishes, a plan made elsewhere, small pictures."""
 
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING

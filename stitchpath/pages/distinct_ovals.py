@@ -1,4 +1,4 @@
-"""The distinct ovals of a drawing: those that are the same but turned or mirrored stand together."""
+"""The distinct ovals of a drawing: those that only differ by being turned or mirrored count as one."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace

@@ -1,4 +1,4 @@
-"""Pages of HTML that stand by themselves: no outside request, no script, printed as they are seen.
+"""Pages of HTML that need nothing else: no outside request, no script, printed as they are seen.
 
 Each is a template beside this module that extends ``page.html``. All that is filled in is escaped, and loses
 what no page can show, unless `drawn` says that it is a picture of ours. Pictures are drawn into a page whole,

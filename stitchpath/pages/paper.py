@@ -1,4 +1,4 @@
-"""The papers that pages for people are laid out for, and rules to measure a print by."""
+"""Papers that pages for people are laid out for, and rules to measure a print by."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""A plan's parts as people sew them: for each band and group, which paths begin in it."""
+"""A plan in the parts in which it is sewn: for each band and group, which paths begin there."""
 
 from dataclasses import dataclass
 

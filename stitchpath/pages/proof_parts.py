@@ -1,4 +1,4 @@
-"""What each band or group needs, at a scale at which its lines can be told apart."""
+"""The proof sheet's closer pictures: what each band or group needs, large enough to tell its lines apart."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,7 +1,7 @@
 """The proof sheet: one page of HTML to look through and print before anything is sewn.
 
-The top with its numbered paths; then what each band or group needs, larger; the figures; what the check
-found; on what to align; the cautions; directions, where there are any.
+It shows the top with its numbered paths; what each band or group needs, larger; the figures; what the check
+found; where to align; the cautions; and directions, if there are any.
 """
 
 from collections.abc import Iterator, Sequence

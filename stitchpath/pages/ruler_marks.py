@@ -1,9 +1,9 @@
 """Where to mark a ruler for each spacing of background lines.
 
-The foot's edge runs along the ruler's edge, so the needle sews a foot's radius beside it. The ruler lies
-over what is sewn, and a mark on it, along its edge, lies on a line sewn before. For a spacing s and a radius
-r that mark is s - r from the edge. Where s is less than r the last line is under the foot itself; then the
-mark is for the line before it, or an earlier one: the first for which it comes to lie on the ruler.
+The foot's edge runs along the ruler's edge, so the needle sews at the foot's radius from it. The ruler lies
+over what is sewn, and a mark on it, parallel to its edge, is laid on a line sewn before. For a spacing s and
+a radius r the mark is s - r from the edge. Where s is less than r, the last line is under the foot itself;
+then the mark is for an earlier line, the first one that comes to lie on the ruler.
 """
 
 from collections import Counter

@@ -1,8 +1,8 @@
 """Templates for a ruler foot: each distinct oval moved by the foot's radius, at true scale, and ruler marks.
 
-The foot's edge runs along a template, so the needle sews a radius beside it: around a window in which the
-foot runs the edge lies a radius outside the sewn line, around a solid template a radius inside it. Both are
-true parallel curves (`stitchpath.geometry.rings`), never a larger or smaller oval.
+The foot's edge runs along a template, so the needle sews at the foot's radius beside it. A window in which
+the foot runs is cut a radius outside the sewn line, a solid template a radius inside it. Both are true
+parallel curves (`stitchpath.geometry.rings`), never a larger or smaller oval.
 """
 
 from collections.abc import Iterator, Sequence

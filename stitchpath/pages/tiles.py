@@ -1,7 +1,7 @@
 """The whole plan at true scale, on as many sheets of paper as it takes.
 
-The first page says what to heed, shows how the sheets lie and which are left out since nothing is sewn there;
-each further page is one sheet (`stitchpath.pages.true_scale_sheets`).
+The first page says what to heed, shows how the sheets lie, and which are left out because nothing is sewn
+there. Each further page is one sheet (`stitchpath.pages.true_scale_sheets`).
 """
 
 from collections.abc import Iterator, Sequence

@@ -1,4 +1,4 @@
-"""How a picture shows bands: where each starts and what it reaches, and on what to align it."""
+"""How a picture shows bands: where each starts, what it reaches, and where to align it."""
 
 from collections.abc import Iterable, Iterator
 from typing import TypedDict
@@ -82,7 +82,7 @@ def band_line(lines: Iterable[NDArray[np.float64]]) -> Mark:
 
 
 def _clearing(line: NDArray[np.float64]) -> Mark:
-    """Return what clears the room around a band line's dashes, which are lost else among close lines."""
+    """Return what clears the room around a band line's dashes, which would be lost among close lines."""
     look = {"fill": "none", "stroke": "#ffffff", "stroke-width": "1.000"}
     dash = {"stroke-dasharray": "5.000 3.000", "stroke-dashoffset": "0.500"}
     return Mark("path", {"d": path_data(line), **look, **dash})

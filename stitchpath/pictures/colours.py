@@ -1,10 +1,10 @@
 """Colours for order: dark blue first, amber last, told apart by lightness alone.
 
-Made here, from no plotting library: a quadratic Bezier curve in CIELAB (CIE 15; D65 white) through three
-control points, from dark blue over a greyed rose to amber. Lightness rises evenly from 20 to 61, so grey
-print and eyes that lack a cone keep the order, and blue turns to yellow, the one contrast that red-green
-blindness leaves. 61 is as light as a line on white paper may be for a contrast of 3 to 1 (WCAG 2.1, 1.4.11).
-There is no green for start nor red for stop. Conversion to sRGB: IEC 61966-2-1.
+They are made here, with no plotting library: a quadratic Bezier curve in CIELAB (CIE 15; D65 white) through
+three control points, from dark blue over a greyed rose to amber. Lightness rises evenly from 20 to 61, so
+that the order survives grey print and eyes that lack a cone; and blue turns to yellow, the one contrast that
+red-green blindness leaves. 61 is as light as a line on white paper may be for a contrast of 3 to 1 (WCAG 2.1,
+1.4.11). There is no green for start and no red for stop. Conversion to sRGB: IEC 61966-2-1.
 """
 
 import numpy as np

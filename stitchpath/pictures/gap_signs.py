@@ -16,7 +16,7 @@ __all__ = ["gap_circle", "gap_marks", "wide_gap"]
 
 
 def wide_gap(plan: Plan) -> Gap | None:
-    """Return a plan's largest unquilted gap where it is wider than its batting allows; else None.
+    """Return a plan's largest unquilted gap if it is wider than its batting allows; otherwise None.
 
     Examples
     --------

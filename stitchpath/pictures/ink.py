@@ -160,7 +160,7 @@ class _WindowMarks:
             yield from strokes.hatch(hatched, _TEXT_MM)
 
     def _tags(self, by_path: dict[int, NDArray[np.intp]]) -> Iterator[Mark]:
-        """Yield each path's number: at its start if that is in the window, else beside its longest piece."""
+        """Yield each path's number: at its start if that is in the window, or beside its longest piece."""
         ink = self.ink
         places, starts, numbers, stops = [], [], [], []
         for path, pieces in by_path.items():

@@ -78,7 +78,7 @@ def _kept_in(
 
 
 def _near(boxes: NDArray[np.float64], taken: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Return what is taken where any of the boxes lies."""
+    """Return the taken places that any of the boxes touches."""
     low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
     return np.asarray(taken[((taken[:, :2] < high) & (taken[:, 2:] > low)).all(axis=1)])
 

@@ -1,4 +1,4 @@
-"""A path as a picture shows it: parts of it, runs of one move, arrow heads and ticks along them."""
+"""A path as a picture shows it: its parts, its runs of one move, and arrow heads and ticks along them."""
 
 from collections.abc import Iterator
 from dataclasses import replace

@@ -1,8 +1,8 @@
-"""The picture, for people: which path comes when, where it starts, which way it goes, and where it travels.
+"""The picture, for people: the order of paths, where each starts, which way it goes, where it travels.
 
-It prints on A4 and on Letter. Order shows by number and by a scale of colours, along a path too, that keeps
-its order in grey print and for every eye; travel is dashed, thinner, and drawn beside its line. What is sewn
-again of an earlier band has ticks across it.
+It prints on A4 and on Letter. Order shows by number, and by a scale of colours, along a path too, that keeps
+its order in grey print and for every eye. Travel is dashed, thinner, and drawn beside its line. What is sewn
+again over an earlier band's end has ticks across it.
 """
 
 from collections.abc import Callable, Iterator
@@ -146,7 +146,7 @@ def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
 
 
 def _resumed(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
-    """Yield what is sewn again of an earlier band; printed it may be shorter than its path's dot."""
+    """Yield what is sewn again over an earlier band's end; in print it may be shorter than its path's dot."""
     placed = [
         fresh(sheet.place(points)) for path in plan for move, points in runs(path) if move is Move.RESUME
     ]

@@ -1,4 +1,4 @@
-"""Lays a plan's picture onto a sheet that both A4 and Letter paper hold."""
+"""Lays out a plan's picture on a sheet that both A4 and Letter paper hold."""
 
 from dataclasses import dataclass
 

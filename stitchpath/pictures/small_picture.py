@@ -1,4 +1,4 @@
-"""A small picture of a plan, to stand beside others: what differs is dark and thick, all else grey."""
+"""A small picture of a plan, to stand beside others: what differs is dark and thick, all else is grey."""
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from typing import Any

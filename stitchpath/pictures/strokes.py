@@ -1,4 +1,4 @@
-"""What the picture is drawn with: lines, dashes, arrow heads, dots, bars, numbers, shades."""
+"""What pictures are drawn with: lines, dashes, arrow heads, dots, bars, numbers, shades."""
 
 from collections.abc import Iterable
 

@@ -1,10 +1,13 @@
-"""Bands: where to advance the quilt, so that what a frame cannot reach at once is parted at least cost.
+"""Bands: where to advance the quilt, so that what a frame cannot reach at once is cut at the least cost.
 
-The work comes in units, each with a top and a bottom, y downwards; a unit is sewn whole in one band. Bands
-close at heights e_1 < e_2 < ..., each the bottom of some unit, and a band takes every unit whose bottom lies
-past the last of them: what can be finished is finished, from the top down. A band's window ends where it
-closes and starts as high as the frame's reach lets it, so that much sewn work stays in reach; it must hold
-the band's units whole.
+The work comes in units, each with a top and a bottom (y runs downwards); a unit is sewn whole in one band.
+Bands close at heights e_1 < e_2 < ..., each of them the bottom of some unit. A band takes every unit that
+ends above its close and not in an earlier band: what can be finished is finished, from the top down. Its
+window ends where it closes, and starts as high as the reach allows, so that much of what is sewn stays in
+reach; the window must hold the band's units whole.
+
+So a window is known by where it closes, and the closes that may follow another one are a range. A link
+between two units (a line that runs on) is paid for once, when the upper one's band closes.
 """
 
 import math

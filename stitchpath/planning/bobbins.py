@@ -1,12 +1,12 @@
-"""No bobbin runs out on the way: paths are ended in a seam before it does, at the least cost.
+"""No bobbin runs out within a path: paths are ended in a seam before that happens, at the least cost.
 
-Thread by thread, along the sewing order, a bobbin is to reach from one place to the next where it may be
-changed: between paths, which costs nothing but its waste, or within a path at a junction in a seam, which
-costs the two ends that come to lie there. Where the needle travels, the path ends at the first seam on the
-way and begins anew at the last, and what lies between is travelled no more. The cheapest choice, and of
-equally cheap ones that with the fewest bobbins, is a shortest path over those places. From which places one
-can be reached is a stretch that only moves on, so the best of them is kept at the front of a queue; a
-graph for networkx would hold every two of them.
+For each thread, along the sewing order, a bobbin must last from one place where it may be changed to the
+next. It may be changed between paths, which only wastes what is left on it; or within a path at a junction in
+a seam, which costs the two ends that come to lie there. Where the needle travels, the path ends at the first
+seam on the way and begins again at the last one, and the travel between them is saved. The cheapest choice
+(of equally cheap ones, that with the fewest bobbins) is a shortest path over those places. The places from
+which one can be reached are a stretch that only moves on, so the best of them is kept at the front of a
+queue; a graph for networkx would hold every pair of them.
 """
 
 from collections import deque
@@ -55,7 +55,7 @@ class Place:
 
 @dataclass(frozen=True, eq=False)
 class _Leg:
-    """A trail of a path: which one of which route, and from which of the path's steps on."""
+    """A trail of a path: its route, its number in it, and the path's step at which it begins."""
 
     route: int
     trail: int
@@ -209,7 +209,7 @@ def _within(
     weights: Weights,
     division: Division,
 ) -> list[Place]:
-    """Return where a path may be ended and begun anew."""
+    """Return where a path may be ended and begun again."""
     taken_up = {junction for junction, _ in division.resumes}
     open_to = weights.seam[walk.vertices] & ~np.isin(walk.vertices, np.array(sorted(taken_up), dtype=np.intp))
     ends, travel = weights.end[walk.vertices], np.where(walk.sews, 0, weights.travel[walk.edges])

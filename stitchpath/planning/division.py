@@ -1,9 +1,12 @@
-"""What is sewn in which band, by which group and with which thread.
+"""What is sewn in which band, by which group, and with which thread.
 
-A block that fits in the reach is one unit and lies in one band. All else is parted at its junctions: each
-piece of a seam, of the basting or of a line in a border is a unit, and where two that follow each other on a
-line come into different bands, the line is cut there. In a seam that does not show, and costs nothing;
-elsewhere it costs what the two ends do.
+A block that fits in the reach is one unit, and lies in one band. Everything else is parted at its junctions:
+each piece of a seam, of the basting or of a line in a border is a unit, and where two that follow each other
+on a line come into different bands, the line is cut there. In a seam a cut does not show and costs nothing;
+elsewhere it costs what the two ends cost.
+
+A unit is let down to the next seam between rows where it still fits, so that bands close there. Without that
+they did not close at seams on tops with borders, whose lines end anywhere (2026-11-26).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -84,7 +87,7 @@ def reach_on(drawing: Drawing, machine: MachineSettings) -> Reach | None:
 
 
 def tallest_edge(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> Tallest | None:
-    """Return which edges that nothing cuts are too tall; None where that is not limited, or is an error."""
+    """Return which uncut edges are too tall; None if there is no limit, or if too tall ones are an error."""
     reach = reach_on(drawing, machine)
     if reach is None or schedule.cuts == "none":
         return None
@@ -104,7 +107,7 @@ def divide(
     ------
     DesignError
         If the top is wider than the frame, if a line that may not be cut is taller than the reach, or if the
-        schedule names a group or a thread that there is not.
+        schedule names a group or a thread that does not exist.
     """
     given = schedule.groups_for(machine)
     groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given))
@@ -192,7 +195,7 @@ def _banded(
 
 
 def _raised(windows: Windows, top: float, reach: Reach) -> Iterator[tuple[float, float]]:
-    """Let windows start as high as the reach lets them: above what is asked for there are seams, too."""
+    """Let windows start as high as the reach allows: there may be seams above the lines asked for."""
     for start, end in windows:
         yield min(start, max(float(reach.start(end)), top)), end
 
@@ -235,7 +238,7 @@ class _LineLinks:
 
 
 def _line_links(network: Network, weights: Weights) -> _LineLinks:
-    """Find where asked lines run on; where one crosses itself, its edges are paired as they come."""
+    """Find where asked lines run on from edge to edge; a line that crosses itself is paired in order."""
     sewn = (network.line_of < len(network.drawing.lines)) & (weights.stage[network.edge_of] >= 0)
     edge, line = (values[sewn] for values in (network.edge_of, network.line_of))
     junction = np.concatenate((network.tails[edge], network.heads[edge]))
@@ -252,7 +255,7 @@ def _line_links(network: Network, weights: Weights) -> _LineLinks:
 def _blocks_that_fit(
     network: Network, weights: Weights, extents: tuple[_Floats, _Floats], reach: Reach
 ) -> _Ints:
-    """Return pairs of edges that lie in the same block, where that fits in the reach."""
+    """Return pairs of edges that lie in the same block, for blocks that fit in the reach."""
     place = {block.name: i for i, block in enumerate(network.drawing.blocks)}
     of_line = np.array([*(place.get(line.block, -1) for line in network.lines), -1], dtype=np.intp)
     block = np.where(weights.stage >= 0, of_line[weights.line], -1)
@@ -269,7 +272,7 @@ def _blocks_that_fit(
 
 
 def _down_to_seams(tops: _Floats, bottoms: _Floats, drawing: Drawing, axis: int, reach: Reach) -> _Floats:
-    """Let units reach down to the next seam between rows where they fit all the same: bands close there."""
+    """Let units reach down to the next seam between rows if they still fit, so that bands close there."""
     seams = np.unique([block.box_mm[edge] for block in drawing.blocks for edge in (axis, axis + 2)])
     if not len(seams):
         return bottoms
@@ -281,7 +284,7 @@ def _down_to_seams(tops: _Floats, bottoms: _Floats, drawing: Drawing, axis: int,
 
 
 def _with_room(tops: _Floats, bottoms: _Floats, pairs: _Ints, reach: Reach) -> _Floats:
-    """Let units that go on from others reach up to where a cut line is taken up again, where they fit."""
+    """Let units that go on from others reach up to where a cut line is taken up again, if they fit."""
     later = np.where(bottoms[pairs[:, 0]] < bottoms[pairs[:, 1]], pairs[:, 1], pairs[:, 0])
     raised = tops.copy()
     raised[np.unique(later[pairs[:, 0] != pairs[:, 1]])] -= RESUME_MM

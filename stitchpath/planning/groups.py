@@ -1,7 +1,8 @@
 """Blocks that are finished together: which group each edge belongs to, and in which order groups come.
 
-What lies in no block, seams above all, goes to the first group that it touches, else to the first of those
-nearest to it: a fill that ends on a seam which comes later would dangle.
+What lies in no block, seams above all, goes to the first group that it touches; if it touches none, to the
+first of the nearest groups. It must not come later, since a fill that ends on a seam would dangle until the
+seam is sewn.
 """
 
 from collections.abc import Sequence
@@ -48,7 +49,7 @@ def group_blocks(
     Raises
     ------
     DesignError
-        If a list names a block that there is not, leaves one out or names one twice.
+        If a list names a block that does not exist, leaves one out or names one twice.
 
     Examples
     --------

@@ -1,4 +1,9 @@
-"""Closed outlines as rounds of edges: which may be sewn in one lap, and which were."""
+"""Closed outlines as rounds of edges: which ones may be sewn in one lap, and which ones were.
+
+An outline is sewn in one round where that costs nothing (`stitchpath.postman.trails.lap_removal`). With laps
+"always", outlines that another required line meets are taken out of the problem, and stay in it only as lines
+that may be travelled.
+"""
 
 from collections.abc import Iterator, Sequence
 
@@ -88,7 +93,7 @@ def count_laps(network: Network, rings: Rings, walks: Sequence[NDArray[np.intp]]
 
 
 def _first_rounds(walk: NDArray[np.intp], ids: NDArray[np.intp], seen: NDArray[np.bool_]) -> Iterator[int]:
-    """Yield each ring whose edges all stand in one run of first traversals; mark what was seen."""
+    """Yield each ring whose edges are all sewn for the first time in one run; mark the edges seen."""
     _, first_at = np.unique(walk, return_index=True)
     first = np.zeros(len(walk), dtype=bool)
     first[first_at] = True

@@ -1,10 +1,12 @@
 """What can be proven of a whole plan, whatever its jobs do to each other.
 
-The jobs' own bounds take what earlier jobs sewed, and where they ended, as given; their sum is no bound on
-the plan. So each job is bounded anew with the most that earlier jobs could leave on every edge, as if it
-might run on from any junction of the job before, whichever that were. What an end there costs is paid in the
-one job and given back in the other, so it may be anything as long as it is the same: it is what the cheapest
-way from there to an end costs, which is what the job before is bounded with in any case.
+A job's own bound takes what earlier jobs sewed, and where they ended, as given; the sum of those bounds is no
+bound on the plan. So each job is bounded anew, with the most that earlier jobs could leave on every edge, and
+as if it might run on from any junction of the job before.
+
+What an end at such a junction costs is paid in the one job and given back in the other, so any value will do
+as long as both use the same. It is the cost of the cheapest way from there to an end: the first job's bound
+knows that value already.
 """
 
 from collections.abc import Sequence

@@ -1,6 +1,9 @@
-"""A frame's reach: how high a window that ends somewhere can start, and what fits in none.
+"""A frame's reach: how high a window that ends somewhere can start, and what fits in no window.
 
-A window ends at some height and starts as high as the reach lets it; y counts downwards.
+Reach has one meaning everywhere. It changes evenly over all lines asked for, whoever sews them. A thing fits
+if a window that ends at the thing's bottom comes up to its top, with the reach that the frame has there.
+Travel is limited too, even if there is only one window. y counts downwards. The check asks the same of the
+design in its own words (`stitchpath.check.rules.reach`).
 """
 
 import math
@@ -47,7 +50,7 @@ class Reach:
     def __post_init__(self) -> None:
         for reach in (self.first_mm, self.last_mm):
             if not 0 < reach < math.inf:
-                raise ValueError(f"a reach of {reach} mm is none; it is a finite length above 0")
+                raise ValueError(f"a reach of {reach} mm cannot be; give a finite length above 0")
         if not -math.inf < self.top_mm <= self.bottom_mm < math.inf:
             raise ValueError(
                 f"nothing lies between a top at {self.top_mm} mm and a bottom at {self.bottom_mm} mm"

@@ -1,7 +1,7 @@
-"""Jobs routed one after another; trails in sewing order come out.
+"""Routes jobs one after another; out come trails in sewing order.
 
-At most one trail of a job runs on from where the job before ended. So a job is closed, its trails put in
-order, only when the next one has said where it would run on from.
+One trail of a job, at most, runs on from where the job before ended. So a job's trails are put in order only
+when the next job has said where it would run on from.
 """
 
 from collections.abc import Callable, Sequence
@@ -53,7 +53,7 @@ class Route:
 
 @dataclass(frozen=True, eq=False)
 class _Open:
-    """A job traced, whose trails have no order yet: the next job may run on from any of them."""
+    """A job whose trails are found but not yet in order: the next job may run on from any of them."""
 
     job: Job
     routed: RoutedJob
@@ -155,7 +155,7 @@ class Router:
         return required, taken
 
     def _solved(self, job: Job, usable: Part, doors: NDArray[np.intp]) -> tuple[Part, Problem, Solution]:
-        """Solve a job, with no end in open cloth where that is asked for and can be."""
+        """Solve a job; without ends in open cloth, if that is asked for and possible."""
         if not self.weights.open_ends:
             with suppress(NoPlanError):
                 return self._solved_with(job, usable, doors, open_ends=False)

@@ -1,9 +1,9 @@
 """Bands, stages, threads and groups: the jobs in order, each with its own small part of the network.
 
-A band's stages are sewn one after another, and in each of them thread after thread, and with each of those
-group after group; a stage of nothing but seams and basting is sewn as a whole, for no fill ends on them yet.
-Where groups are finished one by one, each goes through all stages by itself. Threads come
-in the order that needs fewest changes, as far as none is given.
+A band's stages are sewn one after another; within a stage, thread after thread; and with each thread, group
+after group. A stage of nothing but seams and basting is sewn as a whole, since no fill ends on them yet. If
+groups are finished one by one, each goes through all stages by itself. Threads that have no given order come
+in the order that needs the fewest changes.
 """
 
 from collections.abc import Iterator
@@ -224,7 +224,7 @@ def part_of(
     *,
     open_ends: bool = True,
 ) -> Part:
-    """Return what a job needs of what it may use: where a cheapest plan goes, chains of edges as one.
+    """Return the part of the network that a job needs: where a cheapest plan can go, with chains as one edge.
 
     Parameters
     ----------

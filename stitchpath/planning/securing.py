@@ -1,8 +1,11 @@
-"""Small stitches that secure a path's ends, where the files hold them.
+"""Small stitches that secure a path's ends, if the machine needs them in its files.
 
 At each end the needle takes two small stitches along the path's own line, `SECURE_MM` in all, and two back to
-the end point: common practice, no source. They follow every corner of the path, so they are where it is sewn
-anyway, and clear of keep-outs. Where a path is shorter, they take half of it each.
+the end point (common practice, no source). A shorter path gets half of it at each end.
+
+They are laid when everything is routed, as spans with a move of their own, `secure`, so that lengths, cost
+and figures stay what they are without them. They follow the path itself, corners and all, and come back to
+the end point, so they raise no new question about keep-outs, reach or lines; the check proves just that.
 """
 
 from collections.abc import Sequence

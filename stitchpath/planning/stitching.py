@@ -1,7 +1,7 @@
 """Trails over a network's edges become paths: coordinates, and spans that say sew or travel.
 
-A path that takes up a line which an earlier band left begins a little back on it, over its sewn end; one that
-comes to it from the other side runs on over that end.
+A path that takes up a line which an earlier band left begins a little way back on it, over its sewn end. A
+path that comes to that end from the other side runs on over it.
 """
 
 from collections.abc import Sequence
@@ -23,7 +23,7 @@ from stitchpath.postman.trails.walks import Trail
 __all__ = ["stitch"]
 
 _LEAST_STEP_MM = 0.01
-"""Where a line is taken up again no step is shorter: in a file it would be none."""
+"""The least step where a line is taken up again: a shorter one would vanish in a file."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,4 +1,4 @@
-"""The order of threads: as given, and else so that the thread is changed as seldom as can be."""
+"""The order of threads: as given, and otherwise so that the thread is changed as seldom as possible."""
 
 from collections.abc import Collection, Sequence
 
@@ -47,7 +47,7 @@ def thread_orders(wanted: Sequence[Collection[int]], given: Sequence[int] = ()) 
 
 
 def _orders(threads: Sequence[int], fixed: Sequence[int]) -> list[_Order]:
-    """Return one order for each first and last thread that there may be."""
+    """Return one order for each possible pair of first and last thread."""
     free = [one for one in threads if one not in fixed]
     if len(free) < 2:
         return [(*fixed, *free)]

@@ -1,4 +1,4 @@
-"""What each edge of a network costs and may bear, from the table of roles, in whole units."""
+"""What each edge of a network costs, and how often it may be sewn, by the table of roles; in whole units."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -29,16 +29,18 @@ Only some bridges need crossing; the others help if they are cheap:
 >>> rural_postman(town).cost
 81.0
 
-How it works, in the modules' own words: `problem` (whole numbers), `graphs` (a toolbox), `blossom`,
-`pendant` and `tjoin` (minimum T-joins), `net` (plans), `worlds` and `case` (a first bound), `start` and
-`rotation` (buying what connection costs), `columns`, `cuts`, `cocircuits`, `wholes`, `halves`, `program` and
-`bound`
-(a better bound, by cutting planes), `bypass` and `fewer` (the same on fewer vertices), `windows` and
-`windowed` (the same for large networks, in parts), `dive` (a plan from where those came to), `core` (an
-integer program over few edges, or over all that matter), `connect` (how these make "standard" and "proof"),
-`solve` (the recipe), `walks`, `laps` and `order` (from copies to trails), `rural`, `result` and
-`certificate` (graphs in, walks out), `proofcheck`, `proofbound` and `proofpast` (all results checked anew
-from the graph: `verify`).
+How it works, room by room from the top; a lower room never imports a higher one:
+
+- `rural` takes a networkx graph and returns walks (`result`). `solve` is the recipe, on arrays.
+- `search`: plans. A first one (`first_plan`), better ones (`rotation`, `dive`), an integer program over some
+  edges or over all that matter (`core`), and how these make "standard" and "proof" (`connect`).
+- `cuts`: cutting planes, which raise the bound. `cutting_planes` leads; `highs` calls the solver.
+- `relaxed`: the problem without connection, which gives the first bound (`worlds`, `relax`, `outset`).
+- `smaller`: the same problem on fewer vertices and edges (`bypass`, `condense`, `vicinity`).
+- `model`: the problem in whole numbers (`problem`), and the network that plans are made on (`net`).
+- `trails`: from copies of edges to walks (`walks`, `laps`, `trail_order`).
+- `proof`: a result checked anew from the graph, by simpler means (`verify`).
+- `joins`: minimum T-joins (`tjoin`, by the matching in `blossom`). `graphs` is a toolbox.
 """
 
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError

@@ -1,4 +1,4 @@
-"""What the public door returns, as data."""
+"""What `rural_postman` returns, as data."""
 
 from collections.abc import Hashable, Mapping
 from dataclasses import dataclass
@@ -51,8 +51,8 @@ class Result:
         Traversals of each edge beyond the required first one, by (u, v, key) as the graph lists it.
     cuts
         Sets of nodes that every solution must enter and leave, in the graph's order, each with its Lagrange
-        multiplier > 0 in fine units. `proofbound` says how they prove the bound; without any, the minimum
-        T-join alone does.
+        multiplier > 0 in fine units. `stitchpath.postman.proof.cut_bound` says how they prove the bound;
+        without any, the minimum T-join alone does.
     fine
         2**fine fine units are one whole unit.
     program

@@ -1,4 +1,4 @@
-"""The public door: a networkx graph in, walks out, checked before they are returned."""
+"""`rural_postman`, the public function: a networkx graph in, walks out, checked before they are returned."""
 
 import math
 import sys
@@ -22,7 +22,7 @@ from stitchpath.postman.solve import Effort, Solution, solve
 __all__ = ["rural_postman"]
 
 _MOST = 1e100
-"""So great may a number be, lest sums overflow."""
+"""The largest number that is accepted; sums of larger ones could overflow."""
 
 
 def rural_postman(
@@ -134,7 +134,7 @@ def _cuts(certificate: Certificate, nodes: list[Hashable]) -> tuple[tuple[tuple[
 
 
 def _past(problem: Problem, smaller: Bypassed, nodes: list[Hashable]) -> Past:
-    """Name what is left out, and the ways past it."""
+    """Return the nodes left out, by name, and the ways past them."""
     less, named = smaller.problem, [nodes[vertex] for vertex in smaller.vertices.tolist()]
     free = np.flatnonzero(~less.required & (less.extra > 1))
     ends = less.tails[free].tolist(), less.heads[free].tolist(), less.cost[free].tolist()

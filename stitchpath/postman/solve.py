@@ -1,4 +1,4 @@
-"""The recipe: relax, and where that does not hang together, buy the connection and improve it."""
+"""The recipe: solve the relaxed problem; if its answer is not connected, buy connection and improve it."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -254,7 +254,7 @@ def _is_small(net: Net) -> bool:
 
 
 def _rounds(net: Net) -> tuple[int, int]:
-    """So many rounds, and so many idle ones: fewer where each takes longer, or something better follows."""
+    """Return the most rounds, and idle ones: fewer if each takes longer or something better follows."""
     if _is_small(net):
         return 16, 5
     rounds = int(np.clip(200_000 // len(net.tails), 3, 60))

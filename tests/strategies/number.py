@@ -14,7 +14,7 @@ def numbers(most=1e6):
 
 
 def lengths_mm(least, most):
-    """Lengths and distances, often such as are usual in inches or in centimetres."""
+    """Lengths and distances, often round numbers of inches or centimetres."""
     return _often(TELLING_MM, least, most)
 
 

@@ -1,1 +1,1 @@
-"""What must hold of written files: their names, and that all tell the same paths."""
+"""What must hold of written files: their names, and that all of them hold the same paths."""

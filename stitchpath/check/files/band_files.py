@@ -1,4 +1,7 @@
-"""Whether the files of each band hold what the whole table has of it, and where it lies on the machine."""
+"""Whether each band's own files hold its part of the whole table, and where that part lies on the machine.
+
+The band is turned here by arithmetic of the check's own, not by that of `stitchpath.figures.band_frames`.
+"""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace

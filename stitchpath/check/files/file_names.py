@@ -1,4 +1,4 @@
-"""Which files a plan has, by name: those that its manifest must list, and those that are none of it."""
+"""Which files belong to a plan, by name: those that its manifest must list, and those that it must not."""
 
 import re
 from collections.abc import Collection, Iterator, Sequence

@@ -1,4 +1,12 @@
-"""Whether a plan's drawing is the design's, as it is drawn here and now."""
+"""Whether a plan's drawing is the one that the design draws here and now.
+
+Drawings are compared to a millionth of a millimetre, not to the last bit, since processors differ. With
+OpenBLAS, glibc and NumPy limited to what an older processor has, 217 of 399 random designs were drawn with
+other last bits, at most 4e-12 mm apart. So were four of the six designs in `examples/`; but the tables and
+sewing SVGs of all six were the same to the byte, since junctions are told apart on a grid of 2^-10 mm.
+Nothing is rounded while drawing: that would move ends off the lines they meet, and only make it rarer that
+two processors differ (measured 2026-11-30).
+"""
 
 import re
 from collections.abc import Callable, Iterator, Sequence

@@ -1,7 +1,7 @@
-"""Which line stitching follows where it is only near it: the nearest of those that run its way.
+"""Which line stitching follows where it only runs near lines: the nearest of those that go its way.
 
-Stitching is cut into bits at every place where another line may become the nearest. The distance to a line
-changes evenly along a bit, so that its middle tells for all of it.
+Stitching is cut into bits wherever another line may become the nearest. Along a bit the distance to each line
+changes evenly, so the bit's middle decides for all of it.
 """
 
 from dataclasses import dataclass

@@ -1,8 +1,8 @@
 """How many lines, and how many strands of stitching, run through a place: counted at a gate set up there.
 
-Lines that coincide are one line to the needle. Lines a thousandth of a millimetre apart may have been cut
-into two or into one, and no measuring of the lines tells which; the stitching does. So the stitching's own
-strands are counted, and believed up to the number of lines that run there.
+Lines that coincide are one line to the needle. Lines a thousandth of a millimetre apart may have been planned
+as two lines or as one; measuring the lines does not tell which, but the stitching does. So the strands of
+stitching are counted, and believed up to the number of lines that run there.
 """
 
 from dataclasses import dataclass

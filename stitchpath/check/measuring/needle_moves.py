@@ -1,4 +1,4 @@
-"""What the needle does, as steps from point to point, and as stretches: each different step once."""
+"""What the needle does, as steps from point to point, and as stretches: each distinct step once."""
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass

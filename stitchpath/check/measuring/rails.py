@@ -1,8 +1,8 @@
-"""What is asked for, as rails: every raw line straightened out along one common axis.
+"""What is asked for, as rails: every drawn line straightened out along one common axis.
 
-A place on any line is then one number, a stretch an interval, and all rules are questions about intervals.
-Nothing here is noded, snapped or merged: lines that coincide stay apart, and gates count them where it
-matters.
+A place on any line is then a single number, a stretch is an interval, and all rules are questions about
+intervals. Nothing is cut at junctions, snapped or merged here: lines that coincide stay apart, and gates
+count them where it matters.
 """
 
 from collections.abc import Sequence

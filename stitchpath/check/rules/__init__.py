@@ -1,1 +1,1 @@
-"""What must hold of a plan: one module a subject."""
+"""What must hold of a plan: a module for each subject."""

@@ -1,7 +1,8 @@
-"""Prove that no bobbin runs out on the way, where bobbins are to end in seams.
+"""Prove that no bobbin runs out within a path, where bobbins are to end in seams.
 
-Bobbins are changed between paths, so each path must be sewn to its end with one bobbin's thread. How much it
-takes is counted step by step from the points alone, with the model of the lockstitch that the figures use.
+Bobbins are changed between paths, so one bobbin's thread must last from a path's start to its end. How much
+thread that takes is counted step by step from the points alone, with the same model of the lockstitch that
+the figures use.
 """
 
 from collections.abc import Iterator

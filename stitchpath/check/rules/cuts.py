@@ -1,4 +1,4 @@
-"""What bands may part: lines at their junctions, taller than the reach, where the schedule lets them."""
+"""Where lines may be cut between bands: at junctions, if too tall for the reach, as the schedule allows."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

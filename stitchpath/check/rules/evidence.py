@@ -1,4 +1,4 @@
-"""What the rules look at, what they measure on it, and how they tell what they find."""
+"""What the rules look at, how they measure it, and how they say what they find."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field

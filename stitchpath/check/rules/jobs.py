@@ -1,6 +1,10 @@
-"""Whether what a plan states of its jobs can be true: which paths each begins, and its numbers.
+"""Whether what a plan states about its jobs can be true: which paths each one begins, and its numbers.
 
-What a job's paths cost is added up in `stitchpath.check.rules.totals`.
+What a job's paths cost is added up in `stitchpath.check.rules.totals`. Costs were rounded to whole units when
+the plan was made, and how much rounding to allow follows from the design, not from the plan: the dearest way
+along a whole line, or the dearest end, has at least 22 bits in whole units, so no coarser unit can have been
+used, whatever a plan states. Costs are added up for each band, stage and thread; spans do not name groups, so
+how the jobs of one stage share their cost cannot be told (2026-11-30).
 """
 
 import math
@@ -163,7 +167,7 @@ def _run_on(plan: Plan) -> Iterator[Finding]:
         here = job_key(job, threads=threads)
         there = None if before is None else job_key(before, threads=threads)
         if there is None or (there[0], there[2]) != (here[0], here[2]):
-            yield Finding("run on", f"{said_of(here)} cannot run on from the job before: there is none such")
+            yield Finding("run on", f"{said_of(here)} cannot run on: there is no such job before it")
         elif there[1] != here[1]:
             stated[here] += 1
     made = Counter(
@@ -191,7 +195,7 @@ def _grouped(seen: Evidence, plan: Plan) -> Iterator[Finding]:
         last = number + job.paths
         if job.group and job.group not in names:
             said = said_of(job_key(job, threads=tells_threads(plan)))
-            yield Finding("group", f'{said} states a group "{job.group}"; the design has none such')
+            yield Finding("group", f'{said} states a group "{job.group}"; the design has no such group')
         own = job.paths - (after is not None and after.run_on)
         for path in range(number, number + max(own, 0)):
             sewn = {names[i] for i in _groups_of(seen, found, path)}

@@ -1,4 +1,8 @@
-"""Closed outlines counted anew: those that another line touches, and those sewn in one unbroken round."""
+"""Closed outlines counted again: those that another line touches, and those sewn in one unbroken round.
+
+The count is a range. Where an outline runs along another line, or only a hidden seam touches it, the drawn
+lines do not tell whether the outline is touched (2026-11-30).
+"""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -1,7 +1,8 @@
 """What a frame reaches at once, and whether each band keeps to it.
 
-The reach is measured down the frame, and changes evenly from the top of everything asked for to its bottom;
-above and below it stays the same. Where windows are not stated, any that would do are as good.
+The reach is measured down the frame. It changes evenly from the top of all lines asked for to their bottom,
+and stays the same above and below. Where a plan does not state its windows, any that fit will do. The
+planner's words for the same are in `stitchpath.planning.reach`; the check asks it of the design by itself.
 """
 
 from collections.abc import Iterator

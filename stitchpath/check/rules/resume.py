@@ -1,4 +1,4 @@
-"""Where a path takes up a line that an earlier band left: a little travel back over its sewn end."""
+"""Where a path takes up a line that an earlier band left: a little way back over its sewn end."""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,4 @@
-"""Prove the small stitches that secure a path's ends: where they are, how far they go, on which line."""
+"""Prove the small stitches that secure a path's ends: where they are, how long, and on which line."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace

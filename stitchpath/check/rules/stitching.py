@@ -1,4 +1,4 @@
-"""What must hold of stitching on its lines, one rule a function, each telling where it does not."""
+"""What must hold of stitching on its lines: one rule a function, and the list of them, `RULES`."""
 
 from collections.abc import Callable, Iterator
 

@@ -1,4 +1,4 @@
-"""Whether each path keeps to one thread, and which."""
+"""Whether each path keeps to one thread, and to the right one."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

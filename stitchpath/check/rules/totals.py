@@ -1,4 +1,4 @@
-"""Add up again what a plan states to cost, and see whether its spans name their lines."""
+"""Adds up again what a plan says it costs, and checks that its spans name their lines."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""Where the needle may travel, and what is left to the hand."""
+"""Where the needle may travel, and what is left to be sewn by hand."""
 
 from collections.abc import Iterator
 

@@ -1,1 +1,1 @@
-"""What connection must at least cost: cutting planes, and what they prove."""
+"""Cutting planes: what connecting the parts must cost at least, and what that proves."""

@@ -1,10 +1,12 @@
-"""Cuts that every plan must cross often enough, and those of them that a fractional answer misses.
+"""Cuts that every plan must cross often enough, and which of them a fractional answer violates.
 
-A set of vertices that holds something required, but not all that a plan must hang together with, is crossed
-twice at least (Ghiani and Laporte 2000 call that connectivity). A set that an odd number of required edges
-lead out of is crossed by one copy at least (the R-odd cuts of Corberan and Sanchis 1994), and by one that is
-not half of a pair. Where no component of an answer shows a cut that is missed, least cuts between all pairs
-do (Gomory and Hu 1961, as Gusfield 1990 finds them; Padberg and Rao 1982 for odd sets).
+There are two kinds. A set of vertices that holds some, but not all, of what a plan must connect is crossed at
+least twice (the connectivity constraints of Ghiani and Laporte 2000). A set that an odd number of required
+edges leave is crossed by at least one more copy (the R-odd cuts of Corberan and Sanchis 1994), and that copy
+is not half of a pair.
+
+Violated cuts are first sought among the components of an answer. Where those show none, least cuts between
+all pairs of vertices do (Gomory and Hu 1961, found as in Gusfield 1990; Padberg and Rao 1982 for odd sets).
 """
 
 from collections.abc import Iterator
@@ -98,7 +100,7 @@ def loose_cuts(net: Net, copies: NDArray[np.int8]) -> Cuts:
 
 
 def missed_cuts(net: Net, taken: Taken) -> list[Cuts]:
-    """Return cuts around components of what is taken often enough, crossed too seldom."""
+    """Return cuts around components of the edges taken often enough, if they are crossed too seldom."""
     found, odd, copies, parts = [], odd_vertices(net), taken.copies, int(net.part.max(initial=-1)) + 1
     ends = net.part[net.tails], net.part[net.heads]
     for count, part in _told_apart(nested(parts, *ends, copies, levels=_THRESHOLDS)):
@@ -124,7 +126,7 @@ def _told_apart(partitions: Iterator[tuple[int, _Ints]]) -> Iterator[tuple[int, 
 
 
 def parting_cuts(net: Net, taken: Taken) -> list[Cuts]:
-    """Return cuts crossed too seldom by what is taken, sought by least cuts between pairs of vertices.
+    """Return cuts that an answer crosses too seldom, found by least cuts between pairs of vertices.
 
     Odd ones are sought only where connection misses none.
     """
@@ -191,7 +193,7 @@ def _least_cuts(
 
 
 def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
-    """Return a sparse matrix of what may flow each way between each two vertices, in whole units."""
+    """Return a sparse matrix of the capacities between vertices, both ways, in whole units."""
     from scipy.sparse import csr_array
 
     whole = np.maximum(1, np.rint(np.ldexp(flow, _FLOW_BITS))).astype(np.int32)
@@ -203,7 +205,7 @@ def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
 
 
 def split(graph: Any, one: int, other: int) -> tuple[float, Any]:
-    """Return the value of a least cut between two vertices, and the graph of what may still flow."""
+    """Return the value of a least cut between two vertices, and the graph of residual capacities."""
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import maximum_flow
 

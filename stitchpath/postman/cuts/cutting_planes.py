@@ -1,15 +1,35 @@
-"""A better bound: what connection must at least cost, by cutting planes and a Lagrange multiplier on each.
+"""A better bound: what connection must cost at least, by cutting planes and a Lagrange multiplier on each.
 
-A linear program over all open edges grows those cuts that its answers miss, until they miss none that are
-sought for. The duals of its cuts of connection are multipliers u >= 0, with which the bound is proven in
-whole numbers (Geoffrion 1974): pay u(S) for each crossing of S that is missing of two, so that an edge costs
-what it did less the u of all cuts that it crosses; then the relaxed problem at these costs, plus twice the
-sum of u, bounds every plan from below, whatever the u. Its T-join knows all odd cuts and the worlds.
+A linear program over all open edges (HiGHS, started warm in each round) is given the cuts that its answers
+violate, until they violate none that can be found. The duals of its connection cuts are multipliers u >= 0.
+They prove a bound in whole numbers (Geoffrion 1974): let each cut S charge u(S) for every crossing that is
+missing of the two it needs, so that an edge costs what it did, less the u of all cuts that it crosses. Then
+the relaxed problem at these costs, plus twice the sum of u, bounds every plan from below, whatever the u are.
+The T-join that solves the relaxed problem heeds all odd cuts and the worlds. No floating-point number is
+trusted for this.
 
 Multipliers are whole numbers of a finer unit. An edge whose reduced cost falls below zero counts as taken as
-often as it may be. If that is once, it is required in the relaxed problem, where taking a copy stands for
-leaving it out, at what that loses; if twice, it costs nothing there. A door that lies in S crosses it too:
-running on from there gives back u(S) more.
+often as allowed. If that is once, the relaxed problem requires it, and taking a copy there stands for leaving
+it out, at the price of what that loses. If it is twice, it costs nothing there. A door in S crosses S too:
+running on from it gives back u(S) more.
+
+Why cutting planes: on the published instances they come to 0.1 % below the optimum on average within two
+seconds; ninety rounds of a subgradient method (Polyak's steps) stayed 0.3 % below (measured 2026-11-25).
+
+How long to go on: a round must gain some share of the distance to the best known plan. That plan may be 20 %
+too dear when trails are first laid, which used to end the cutting too early; so the distance counts for 2 %
+at most. On a fill sewn last (10 x 10 blocks) the bound rises by 0.2 %, and plan and bound are 0.9 % apart
+instead of 1.1, in twice the time. The same holds for closed walks: on 1,000 random points with four
+neighbours each the bound rose by 0.8 %, in 7.7 s instead of 3.1 (before vertices were bypassed), and the
+published instances take no longer than they may (measured 2026-11-27).
+
+What is left open: with laps always, closed outlines remain as ways to travel, and the linear program takes
+half of each. On 3 x 3 blocks the optimum is 47.97 million units (an integer program, 224 s). Cuts and joins
+prove 47.74; zero-half cuts reach 47.86 in eight rounds and 47.89 in twelve, after which there are no more. At
+10 x 10 each round gains more and takes longer: plan and bound are 0.21 % apart after six minutes of CPU, and
+0.23 % at 20 x 20 after 28. A fill sewn last (10 x 10) is left 0.9 % apart, and one with an angle of its own
+in each block (4,361 parts) 2.7 %. What is missing is of higher rank: K-C and path-bridge inequalities over
+many lines (measured 2026-11-26).
 """
 
 from collections.abc import Callable
@@ -137,7 +157,7 @@ def raise_bound(
 
 
 class _Pace:
-    """How many rounds in a row gained little: of what is left, and where little is left."""
+    """How many rounds in a row gained little of what was left, and how many did with little left."""
 
     def __init__(self) -> None:
         self.idle, self.slow, self._mark, self._last = 0, 0, -np.inf, -np.inf
@@ -153,7 +173,7 @@ class _Pace:
 
 
 def _worth(marks: list[float], value: float) -> bool:
-    """Tell whether the last zero-half cuts raised the value by enough, of what all did, to seek more."""
+    """Tell whether the last zero-half cuts gained enough, compared with all of them, to look for more."""
     return len(marks) < _HALVES or value - marks[-_HALVES] > _WORTH * (value - marks[0])
 
 

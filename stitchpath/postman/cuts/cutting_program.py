@@ -1,4 +1,4 @@
-"""The book of a linear program: the cuts that its rows stand for, its answers, and what they prove."""
+"""Bookkeeping for a linear program: which cut each row stands for, its answers, and what they prove."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace

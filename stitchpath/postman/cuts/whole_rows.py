@@ -1,11 +1,12 @@
-"""Rows of whole numbers: what cuts say of singles, of pairs, and of halves of what meets at each vertex.
+"""Rows of whole numbers: what cuts say about singles, about pairs, and about half the degree of each vertex.
 
-Singles x(v) that meet at a vertex are odd where oddly many required edges do: x(v) = 2 w(v) + odd(v) with a
-whole number w(v), the half. So a cut S, crossed twice at least, is such a row, with y(e) for pairs:
+At a vertex v the singles x(v) are odd in number where an odd number of required edges meet: x(v) = 2 w(v) +
+odd(v), where the whole number w(v) is called the half. So a cut S, which is crossed at least twice, is this
+row (y(e) are the pairs):
 
     sum of w(v) over S  -  sum of x(e) inside S  +  sum of y(e) across S  >=  (2 - odd vertices of S) / 2
 
-An odd cut is one without pairs, and with 1 in the place of 2.
+An odd cut is the same row without pairs, and with 1 in the place of 2.
 """
 
 from dataclasses import dataclass

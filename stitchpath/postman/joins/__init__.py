@@ -1,1 +1,1 @@
-"""Minimum T-joins, exactly: made smaller, then matched."""
+"""Exact minimum T-joins: the problem is made smaller, then matched."""

@@ -1,10 +1,16 @@
-"""The one place that calls PyMatching: minimum-weight joins by the sparse blossom method.
+"""The only module that calls PyMatching: minimum-weight joins by the sparse blossom method.
 
-What it must be given (measured): a sparse matrix, since its other way in drops too large a weight with a
-mere warning; whole weights from 1 to 2**24 - 1, since one fraction rescales them all and zeros are slow; no
-distance of 2**30 or more, near which it hangs; no parallel columns. A large case runs in a child process,
-since the matching itself hears nothing of Ctrl-C. It takes as long as it takes: an answer that came or did
-not come by the clock would be another plan on a busy machine.
+What PyMatching must be given (measured): a sparse matrix, since its other way in drops weights that are too
+large with a mere warning; whole weights from 1 to 2**24 - 1, since a single fraction rescales them all, and
+zeros are slow; no distance of 2**30 or more, near which it hangs; and no parallel edges.
+
+A large case runs in a child process, since a matching does not react to Ctrl-C. It takes as long as it takes:
+if the clock decided, a busy machine would give another plan. Only four hours of the child's own CPU, which
+mean that it hangs, end it, and that is an error, not another plan.
+
+A small join's time is mostly preparation: of 1.2 ms for 77 odd vertices, the matching itself takes 0.16,
+building PyMatching's graphs 0.7, and the matrix they are read from 0.2. So fewer joins gain more than faster
+ones (measured 2026-11-27).
 """
 
 import io
@@ -22,10 +28,10 @@ from numpy.typing import NDArray
 __all__ = ["CHILD_EDGES", "CHILD_FROM", "match", "match_here"]
 
 CHILD_FROM, CHILD_EDGES = 6_000, 50_000
-"""From so many odd vertices or so many edges on, a child process does the work."""
+"""From this many odd vertices, or this many edges, on, a child process does the work."""
 
 _HANG_S = 4 * 3600
-"""So many seconds of a processor's time only a child that hangs can take."""
+"""Seconds of a processor's time that only a child that hangs can take."""
 
 
 def match(

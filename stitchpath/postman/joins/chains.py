@@ -1,12 +1,13 @@
-"""A smaller matching problem with the same answers: dominated edges dropped, chains made stars.
+"""A smaller matching problem with the same answers: dominated edges are dropped, chains become stars.
 
-An edge that costs more than a way round it by cheaper edges is never needed. What is left is mostly chains:
-vertices with two neighbours, perhaps with an edge to the free vertex besides. A whole chain can only do four
-things to its two ends, so it is replaced by one vertex with three edges that do the same at the same prices
-(or by one edge, where the free vertex is out of reach): a 2 x 2 min-plus product along the chain gives the
-prices. Matching takes time with the square of what one blossom covers, so this saves most of it.
+An edge is never needed if a way round it over cheaper edges costs less in all. What is left is mostly chains:
+along a seam, hundreds of vertices have two neighbours and perhaps an edge to the free vertex (the way out). A
+whole chain can only do four things to its two ends. So one vertex with three edges that does the same at the
+same prices replaces it (or one edge, where the free vertex cannot be reached); a 2 x 2 min-plus product along
+the chain gives the prices. Matching takes time with the square of what one blossom covers, so this saves most
+of it. Both steps are exact.
 
-Prices are doubled, since a star's are half sums.
+Prices are doubled, since those of a star are half sums.
 """
 
 from dataclasses import dataclass, replace

@@ -1,1 +1,1 @@
-"""The problem as arrays of whole numbers, and the network that plans are made on."""
+"""The problem in arrays of whole numbers, and the network that plans are made on."""

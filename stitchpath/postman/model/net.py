@@ -1,12 +1,22 @@
-"""The network that plans are made on: the problem's edges, then the hub's.
+"""The network that plans are made on: the problem's edges, and those of the hub.
 
-With trail ends the hub is one more vertex, joined to every vertex where a trail may end by an optional edge
-at the cost of that end. A trail that begins free at `start` is one required edge of cost 0 from the hub. A
-plan says how many copies of each edge it takes beyond the required first one; what it must hang together
-with is every required edge and the anchor: the hub, or a closed walk's start. Where one of several doors may
-be run on from, the hub is joined to a yard by a required edge of cost 0, and that to each door by an optional
-edge, a gate, whose cost is what that gives back, below zero. A plan takes one gate, or one more edge of cost
-0 back to the hub: what the yard's parity asks, and every odd cut around it, an answer in fractions heeds.
+Where trails may end, the hub is one more vertex, joined to every such vertex by an optional edge that costs
+what an end there costs. A trail that begins free at `start` is one required edge of cost 0 from the hub. A
+plan says how many copies of each edge it takes beyond the required first one. It must connect all required
+edges and the anchor: the hub, or the start of a closed walk.
+
+A trail may also run on from a *door*, where the job before ended. The hub is joined by a required edge of
+cost 0 to a vertex of its own, the *yard*, and the yard by optional edges, the *gates*, to the doors; a gate's
+cost is below zero, as much as running on there gives back. A plan takes one gate, or one more edge of cost 0
+from the yard back to the hub: the yard's parity demands it, and fractional answers heed that through the odd
+cuts around the yard.
+
+Why a yard: when gates led to the hub, whose degree is free, the program took half of two gates and gained
+what no plan can. On one job it stood 16 % below the optimum, whatever was cut, and needed a branch for each
+gate to prove that. With the yard, odd cuts and cocircuits around it do so. On 168 jobs of blocks the bounds
+are the same without branches, in 6 % less time; a fill with 1,707 doors, which spent all its rounds on
+branches, went from 4.2 % to 1.1. The row that counts gates must count the way back, too: without it the yard
+takes two halves and a way back (measured 2026-11-27).
 """
 
 from dataclasses import dataclass

@@ -1,4 +1,4 @@
-"""The rural postman problem as arrays of whole numbers."""
+"""The rural postman problem in arrays of whole numbers."""
 
 from dataclasses import dataclass
 

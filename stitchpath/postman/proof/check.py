@@ -1,7 +1,7 @@
-"""A result checked anew, from the graph and the result alone, by a simpler program than the one that made it.
+"""A result is checked anew from the graph and the result alone, by a simpler program than made it.
 
-Walks are followed step by step, and what they cost is added up; `proofbound` computes again what the cuts
-prove. Of this library's code both use the T-join and nothing else.
+Walks are followed step by step, and their cost is added up; `stitchpath.postman.proof.cut_bound` computes
+again what the cuts prove. Of the postman's other code, both use only the T-join.
 """
 
 import math
@@ -83,7 +83,7 @@ def verify(
     ------
     PromiseError
         If the walks are broken or leave something out, if a number is not what it is said to be, or if a
-        cut is none.
+        cut is not valid.
     PostmanError
         If the graph lacks what a problem must have.
 

@@ -1,17 +1,19 @@
-"""What cuts and a T-join prove about a problem's cost, computed anew for `proofcheck`.
+"""What cuts and a T-join prove about a problem's cost, computed anew for `stitchpath.postman.proof.check`.
 
-Each cut must be crossed twice: a closed walk enters it and leaves it, and with trails the hub, where all
-trails begin and end, lies outside. So for multipliers u >= 0, whatever they are, every plan costs at least
+Each cut must be crossed twice: a closed walk enters it and leaves it; and with trails, the hub, where all
+trails begin and end, lies outside of it. So for any multipliers u >= 0 every plan costs at least
 
     min of sum (w - u of the cuts crossed) x  +  sum of 2 u  -  u of the cuts that required traversals cross
 
 over the copies x of a relaxed plan (Geoffrion 1974). Where a copy costs less than nothing there, an edge in
-reach begins with as many as it may have, and one more stands for leaving one of them out; any other costs
-nothing. No cost is negative then, and the cheapest T-join over the odd vertices bounds relaxed plans from
-below (Edmonds and Johnson 1973). With trails, every world (a component that holds a required edge) has two
-ends, or one where the first trail begins free in it. Where a join has fewer they are forced, by one vertex
-each, joined to where an end may as well be: odd vertices, and that end of a required edge, or of one begun
-with, from which the way out is cheapest.
+reach starts with as many copies as it may have, and taking one more stands for leaving one of them out; any
+other such edge costs nothing. Then no cost is negative, and the cheapest T-join over the odd vertices bounds
+relaxed plans from below (Edmonds and Johnson 1973).
+
+With trails, every world (a component that holds a required edge) has at least two ends, or one if the first
+trail begins free in it. Where a join has fewer, ends are forced: each by an odd vertex of its own, which is
+joined to every place where an end may be, and to that end of a required edge, or of an edge started with,
+from which the way out is cheapest.
 """
 
 from collections.abc import Iterator, Sequence
@@ -64,7 +66,7 @@ class Range:
 
 
 def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted: int) -> Range:
-    """Return what is proven; nothing more is computed once that is as much as is wanted.
+    """Return what is proven; stop as soon as that is as much as is wanted.
 
     Parameters
     ----------
@@ -82,7 +84,7 @@ def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted:
     Raises
     ------
     PromiseError
-        If a cut is none, or numbers are too great.
+        If a cut is not valid, or numbers are too large.
 
     Examples
     --------

@@ -1,9 +1,9 @@
-"""A smaller problem checked for `proofcheck`: it must cost no more than the one that was asked about.
+"""A smaller graph is checked for the proof: it must cost no more than the graph that was asked about.
 
-A plan falls into stretches between nodes that stay: one edge, or ways through nodes that are left out. Where
-edges may be taken twice, any stretch may be gone another way, and pairs of copies that come together dropped:
-so if for each stretch there is a way in the smaller problem that costs no more, then so does its best plan.
-Shortest distances tell (Dijkstra 1959).
+A plan falls into stretches between nodes that stay: single edges, or ways through nodes that are left out.
+Where edges may be taken twice, any stretch may be replaced by another way, and pairs of copies that come
+together may be dropped. So if for each stretch the smaller graph has a way that costs no more, then its best
+plan costs no more either. Shortest distances tell (Dijkstra 1959).
 """
 
 from collections.abc import Mapping, Sequence
@@ -19,7 +19,7 @@ from stitchpath.postman.proof.cut_bound import Asked
 __all__ = ["gone_past"]
 
 _AT_ONCE = 4_000_000
-"""So many distances are held at a time."""
+"""How many distances are held at a time."""
 
 _Ints = NDArray[np.intp]
 
@@ -85,7 +85,7 @@ def _changed(ends: NDArray[np.int64], out: NDArray[np.bool_], other: Mapping[int
     changed = np.where(out, -1, ends)
     for vertex, cost in other.items():
         if cost < 0 or out[vertex]:
-            raise PromiseError("an end past nodes is none")
+            raise PromiseError("an end past nodes costs less than nothing, or is at a node left out")
         changed[vertex] = cost
     return changed
 

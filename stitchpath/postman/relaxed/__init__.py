@@ -1,1 +1,1 @@
-"""The problem without the demand that each world hangs together: an exact answer, and a bound."""
+"""The relaxed problem, in which parts need not be connected: an exact answer, and with it a bound."""

@@ -1,4 +1,8 @@
-"""One answer to the relaxed problem of some worlds: the network with its ways out, joined once."""
+"""One answer to the relaxed problem of some worlds: their network with its ways out, joined once.
+
+The hub is the matching's boundary. Its parity does not matter, so it needs no vertex, and its degree, which
+may be as large as the number of junctions, costs nothing.
+"""
 
 from dataclasses import dataclass, replace
 from functools import cached_property

@@ -1,11 +1,14 @@
-"""The least number of ends of a large world, priced instead of forced.
+"""In a large world the least number of ends is paid for by a rebate instead of being forced.
 
-Terminals force two ends in a world, at the price of two vertices joined to all its contacts; and matching
-is slow, now and then by a factor of hundreds, where nothing near pays for going out. But every plan has at
-least r ends in a world (two, or one where it is entered). So with each end a rebate cheaper, the cheapest
-join and r rebates bound every plan from below (a Lagrange multiplier), and where that join has just r ends,
-it is a cheapest one. What is sought is a rebate for which that is so. A high one comes first: then many ends
-pay, and matching is fast.
+Terminals force two ends in a world, at the price of two vertices joined to all its contacts. Matching is
+slow, now and then by a factor of hundreds, where nothing nearby gains from going out: on tops of 24 x 24
+blocks and larger it took from 2 s to over 100 s, by luck, and nothing that only changed the numbers (scale,
+noise, order) helped (measured 2026-11-25).
+
+But every plan has at least r ends in a world: two, or one where the world is entered. So if each end is made
+cheaper by a rebate, the cheapest join plus r rebates bounds every plan from below (a Lagrange multiplier),
+and a join that has exactly r ends proves itself the cheapest. A rebate is sought for which that is so. A high
+one comes first: then many ends pay, and matching is fast.
 """
 
 from dataclasses import dataclass, replace
@@ -18,7 +21,7 @@ from stitchpath.postman.relaxed.answer import Relaxed, SomeWorlds, answer
 __all__ = ["LACKING_FROM", "large", "with_rebate"]
 
 LACKING_FROM = 1_000
-"""From so many odd vertices on, terminals would take longer in a world that lacks ends."""
+"""From this many odd vertices on, terminals would take longer in a world that lacks ends."""
 
 _LARGE = 8_000
 _TRIES, _WORK, _LEAST_TRIES = 12, 2**19, 3
@@ -39,7 +42,7 @@ class _Found:
 
 
 def large(some: SomeWorlds, *, least: int | None = None) -> NDArray[np.bool_]:
-    """Return which worlds have so many odd vertices that this pays, or `least`; in trees nothing is dear."""
+    """Return which worlds have enough odd vertices (or `least`) for this to pay; in trees nothing is slow."""
     worlds = some.worlds
     if worlds.ways is None:
         return np.zeros(worlds.count, bool)

@@ -1,8 +1,14 @@
-"""The relaxed problem solved: what every plan must at least cost, world by world.
+"""Solves the relaxed problem, world by world: what every plan must cost at least.
 
-A trail that begins free at a door d of a world (the needle stands there, or runs on from an end already
-paid) flips d, and leaves that world one terminal, joined to every touching junction, since the other end is
-d.
+A trail may begin free at a door d of a world, since the needle stands there already or runs on from an end
+that is already paid. That flips the parity of d, and leaves the world one terminal, joined to every touching
+junction, since its other end is d.
+
+A world with few odd vertices gets its terminals at once. Of 168 jobs of blocks, every one lacked ends without
+them and had to be joined twice. With terminals at once, with components computed once for a join, and with
+chains followed all together (`stitchpath.postman.smaller.condense`), the bounds of such jobs take 60 to 67 %
+of the time they took before, "quick" 85 %, and the published instances 88 % (measured 2026-11-27, before and
+after in turn, since the machine's own speed varies by a factor of two).
 """
 
 import numpy as np
@@ -16,7 +22,7 @@ from stitchpath.postman.relaxed.worlds import Worlds
 __all__ = ["relax"]
 
 _LITTLE = 300
-"""With at most so many odd vertices and worlds together, terminals cost less than a second join would."""
+"""With at most this many odd vertices and worlds together, terminals cost less than a second join would."""
 
 
 def relax(

@@ -1,10 +1,14 @@
-"""Worlds: components of required and optional edges together that hold a required one.
+"""Worlds: the components of required and optional edges together that hold a required edge.
 
-The relaxed problem falls apart into them. Every plan touches
-the hub at least twice in each. Put each end's cheapest way to the hub, pi, in place of the hub edges: a
-world's contacts are its odd junctions and its touching junction of least pi, each joined at pi to the hub
-and to two terminals that force two ends. The minimum T-join over odd junctions and terminals bounds every
-plan from below.
+The relaxed problem does not ask for connection, so it falls apart into worlds, and each is bounded by itself.
+So two T-joins in all give the gain of running on into each world, however many ends there are to run on from;
+and the whole plan's bound over all jobs uses the same two.
+
+Every plan touches the hub at least twice in each world. The cost of each vertex's cheapest way to the hub,
+called pi, stands for the hub's edges. A world's contacts are its odd junctions and, of the junctions it
+touches, the one with the least pi. Each contact is joined at its pi to the hub, and to two terminals,
+vertices that force two ends. The minimum T-join over odd junctions and terminals bounds every plan from
+below.
 """
 
 from dataclasses import dataclass

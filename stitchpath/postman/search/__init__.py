@@ -1,1 +1,1 @@
-"""Better plans, in rising effort."""
+"""The search for better plans: the more effort, the more of it."""

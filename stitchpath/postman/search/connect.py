@@ -1,8 +1,23 @@
-"""Buying connection with more effort: a better bound, plans grown from it, and the core.
+"""Connecting the parts with more effort: a better bound, plans grown from it, and integer programs.
 
-"standard" raises the bound, grows plans from the relaxed answers near its multipliers, dives to one from the
-linear program if they are far off, and improves the best region by region; "proof" then searches all edges
-that a cheaper plan may take.
+"standard" raises the bound (`stitchpath.postman.cuts.cutting_planes`), then improves the plan in four ways:
+plans grown from the relaxed answers near the best multipliers; a dive from the linear program's answer, if
+the plan is still far off (`stitchpath.postman.search.dive`); an integer program over the edges in which those
+plans differ (`stitchpath.postman.search.core`); and the same region by region. "proof" then searches all
+edges that a cheaper plan may take.
+
+A plan is not always merged into another piece by piece: where pieces depend on each other, the cheaper of the
+two plans counts (2026-11-26).
+
+A small network is searched whole (`searched`), since on those the linear program can creep on for as long as
+it likes; what it leaves is proven by an integer program. When it stopped after six idle rounds instead, it
+was 25 and 42 % below the optimum on two jobs. On 24 jobs of 16 blocks all plans are proven; rotation alone
+was 2.5 % above the optimum, and first plans 17 % (measured 2026-11-26).
+
+The search has two steps. The first takes only what the program or the plan uses: a tenth of the time, and it
+nearly always finds the best plan. With that plan known, the second takes everything that a cheaper plan may
+use, unless the first took longer than the second may. With many gates it does: a job of outlines by
+themselves took 75 s, and 37 without the second search, for the same plan (measured 2026-11-27).
 """
 
 import math
@@ -208,7 +223,7 @@ def _trusted(value: float) -> int:
 
 
 def _limit(net: Net, most: int, work: int) -> int:
-    """So many rounds: fewer where each takes longer."""
+    """Return how many rounds to make at most: fewer where each takes longer."""
     return int(np.clip(work // len(net.tails), 1, most))
 
 
@@ -256,7 +271,7 @@ def _dived(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
 
 
 def _is_far(wide: Net, held: Held) -> bool:
-    """Tell whether plan and bound are so far apart that what takes long pays."""
+    """Tell whether plan and bound are far enough apart for the slow steps to pay."""
     return held.cost - held.bound > (_FAR if wide.hub < 0 else _TRAILS_FAR) * held.bound
 
 

@@ -1,8 +1,9 @@
-"""The core: the best plan over some edges only, by an integer program.
+"""The core: the best plan over some of the edges, by an integer program.
 
-Degrees fix what singles make odd; every cut known is crossed often enough. Answers that fall apart add their
-own cuts, until one holds together or none is cheaper than the plan at hand (the cutting planes of Dantzig,
-Fulkerson and Johnson 1954). Over all edges that a cheaper plan may take, that proves the plan.
+Degrees follow from parity, and every known cut must be crossed often enough. An answer that falls apart adds
+the cuts that it violates, until an answer hangs together or none is cheaper than the plan at hand (the
+cutting planes of Dantzig, Fulkerson and Johnson 1954). Over all edges that a cheaper plan may take, that
+proves the plan.
 """
 
 from collections.abc import Callable, Iterator
@@ -168,7 +169,7 @@ def core_plan(
     nodes
         Most nodes of each program's search tree.
     work
-        No further program is begun after so many simplex iterations.
+        The number of simplex iterations after which no further program is started.
     go_on
         Asked after each program with the best plan's price; False stops.
     """
@@ -235,7 +236,7 @@ def regional_plan(
     goal
         A proven bound on the plan's price: reached, the work is done.
     work
-        No further region is begun after so many simplex iterations.
+        The number of simplex iterations after which no further region is started.
     seed
         Of the random vertices that regions lie around.
     """
@@ -273,7 +274,7 @@ def _first_size(count: int) -> int:
 
 
 def _regions(net: Net, edges: _Ints, size: int, rng: np.random.Generator) -> Iterator[NDArray[np.bool_]]:
-    """Give regions of so many edges each that hold every edge, some of them more than once."""
+    """Give regions of that many edges each, which together hold every edge, some of them more than once."""
     fresh = edges
     while len(fresh):
         near = _near(net, edges, int(net.tails[rng.choice(fresh)]))[:size]

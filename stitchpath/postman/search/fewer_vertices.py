@@ -1,4 +1,7 @@
-"""A problem solved on fewer vertices, and the answer given for the whole of it: see `bypass`."""
+"""A problem solved on fewer vertices, and the answer given for all of them.
+
+See `stitchpath.postman.smaller.bypass`.
+"""
 
 from dataclasses import replace
 
@@ -33,7 +36,7 @@ def on_fewer(task: Task, smaller: Bypassed) -> Task:
 
 
 def restored(task: Task, outset: Outset, smaller: Bypassed, held: Held) -> Held:
-    """Return what is known of a smaller problem in the numbers of the whole one.
+    """Return what is known about a smaller problem, in the numbering of the whole one.
 
     What its bound rests on stays in its own numbers: a cut proves less here, on whichever side of it a vertex
     that was passed by is put.

@@ -1,4 +1,4 @@
-"""A first plan: a tree over shortest ways joins what is required, then a T-join (Frederickson 1979)."""
+"""A first plan: a tree of shortest ways connects the required parts, then a T-join (Frederickson 1979)."""
 
 import numpy as np
 from numpy.typing import NDArray

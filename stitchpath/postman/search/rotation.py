@@ -1,8 +1,8 @@
-"""Better plans by rotation: a plan is a tree over the required parts plus a T-join.
+"""Better plans by rotation: a plan is a tree over the required parts plus a T-join, and the tree is changed.
 
-Each round takes a random tree inside the plan's own support and solves the T-join again. The two plans differ
-in pieces that do not touch each other but at the hub, and each piece keeps all parities by itself: so those
-that gain are taken, and those that lose are left.
+Each round takes a random tree among the edges that the plan uses, and solves the T-join again. The new plan
+and the old one differ in pieces that touch each other only at the hub, and each piece keeps all parities by
+itself. So the pieces that gain are taken, and those that lose are left.
 """
 
 from collections.abc import Callable

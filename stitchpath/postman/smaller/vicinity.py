@@ -1,11 +1,14 @@
-"""Where a cheapest plan goes: no farther from what it must traverse than ending there and beginning anew.
+"""Where a cheapest plan can go: no farther from required edges than it costs to end there and start anew.
 
 Between two visits of required edges, at u and at v, a walk over optional edges can be replaced by ending at u
-and beginning again at v. So none passes a vertex w that is farther from every u than the cheapest way from u
-to an end: dist(u, w) + dist(w, v) would be more than both ways together. The ways themselves go only where
-they may be taken twice, so that they fit in beside whatever else is taken there.
-Nor does a trail end elsewhere than where the cheapest way from something required leads, or where earlier
-trails ended; unless a way that may be taken once only is cheaper still.
+and beginning again at v. So no cheapest plan passes a vertex w that is farther from every u than the cheapest
+way from u to an end: dist(u, w) + dist(w, v) would be more than both ways together. The ways themselves only
+use edges that may be taken twice, so that they fit in beside whatever else is taken there.
+
+Nor does a trail end anywhere but where the cheapest way from something required leads, or where earlier
+trails ended, unless a way that may only be taken once is cheaper still. Tests against exact programs found
+that exception: dropping every end but the cheapest is wrong where a way that may be taken once leads to a
+cheaper one (2026-11-26).
 """
 
 import numpy as np

@@ -1,4 +1,9 @@
-"""Which laps can be taken out before trails are laid, and cost nothing when they are put in again."""
+"""Which laps can be taken out before trails are laid, at no cost when they are put back.
+
+A lap is a closed outline that is to be sewn in one round. It is taken out of a job whole where the rest still
+hangs together without it, and put back where the trails first arrive at it
+(`stitchpath.postman.trails.laps`), so that it is sewn in one unbroken round for nothing.
+"""
 
 from collections.abc import Iterable, Iterator
 from heapq import heapify, heappop, heappush
@@ -158,7 +163,7 @@ class _Parts:
 
 
 def _parts(size: int, tails: Ints, heads: Ints, left: Ints, ends: Ints, component: Ints) -> _Parts:
-    """Return the parts of what is left; those with ends in one component of the whole count as one.
+    """Return the parts that are left; those with ends in the same component of the whole count as one.
 
     Each of them has trails of its own, so nothing need hold them together.
     """

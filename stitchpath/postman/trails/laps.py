@@ -1,4 +1,4 @@
-"""Laps: closed rounds that are walked whole, put into the trails on arrival."""
+"""Laps: closed rounds that are walked whole, put into the trails where they first arrive."""
 
 from collections.abc import Sequence
 from itertools import chain

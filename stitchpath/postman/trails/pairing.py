@@ -1,9 +1,14 @@
 """How a walk passes through a junction: half-edges in pairs, straightest first.
 
-A half-edge is one end of one traversal of an edge, or the end of a trail (an *end*, key -1, and the free
-start, key -2). Pairing all half-edges of every junction fixes the walks; what a pair costs is here, and so is
-the cheapest pairing of one junction alone: all junctions of a degree at once, in arrays, where networkx would
-match them one by one.
+A half-edge is one end of one traversal of an edge, or the end of a trail (an *end*, key -1; the free start,
+key -2). Pairing all half-edges of every junction fixes the walks. Here are the cost of a pair, and the
+cheapest pairing of one junction alone: all junctions of a degree at once, in arrays, where networkx would match
+them one by one.
+
+At a junction of more than 256 half-edges each is paired with what faces it, and each passage is compared only
+with the next ones by direction: weighing all against all took 43 s for 200 lines. With that, and with hanging
+trees folded (`stitchpath.postman.joins.pendant_trees`), 800 lines through one point take 4.5 s on a busy
+machine, nearly all of it imports and noding (measured 2026-11-30).
 """
 
 import math
@@ -29,7 +34,7 @@ _EMPTY_START = 1e6
 _END_TO_END = 1e8
 
 _LEAST = 1e-9
-"""What a swap must gain, lest rounding makes it endless."""
+"""The least gain of a swap; with less, rounding could let swaps go on for ever."""
 
 _EXACT_DEGREE, _GREAT_DEGREE, _FACING = 8, 256, 8
 _CHUNK = 4096
@@ -204,7 +209,7 @@ def _facing(halves: HalfEdges, sides: Ints) -> tuple[Ints, Ints]:
 
 
 def _swapped(halves: HalfEdges, pairs: Ints) -> Ints:
-    """Swap partners of each pair that is not straight with those of another, where that is cheaper."""
+    """Swap partners between a pair that is not straight and another pair, where that is cheaper."""
     now = pair_costs(halves, *pairs.T)
     for at in np.flatnonzero(now >= _NOT_STRAIGHT).tolist():
         (a, b), (c, d) = pairs[at], pairs.T

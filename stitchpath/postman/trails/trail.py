@@ -1,4 +1,4 @@
-"""A trail: one unbroken walk over edges, as data, and the other ways to walk it."""
+"""A trail: one unbroken walk over edges, as data, and the other ways to walk the same edges."""
 
 from dataclasses import dataclass
 

@@ -1,9 +1,9 @@
-"""In which order and direction to walk trails, so that little is walked between them.
+"""In which order and direction to walk trails, so that the ways between them are short.
 
-A travelling-salesman path over trails that may be turned round. Trail t has two points, 2t and 2t + 1; a
-place in the order is the point by which its trail is entered, and `x ^ 1` is the one by which it is left.
-A fixed first and last stand as guards at both ends; where nothing is fixed, the guard is no way from
-anywhere. networkx's heuristics want a complete graph, and know no two points that stay together.
+This is a travelling-salesman path over trails that may be turned round. Trail t has two points, 2t and 2t +
+1. A place in the order is the point at which its trail is entered; `x ^ 1` is the point at which it is left.
+A fixed first and last trail stand at both ends as guards; where none is fixed, the way to the guard costs
+nothing. networkx's heuristics want a complete graph, and cannot keep two points together.
 """
 
 from dataclasses import dataclass
@@ -257,7 +257,7 @@ def _apply(order: Ints, moves: _Moves, best: Ints) -> Ints:
 
 
 def _together(moves: _Moves, best: Ints, n: int) -> list[int]:
-    """Return the moves, of `best` in turn, whose links lie within one and the same stretch of those before.
+    """Return the moves, taking `best` in turn, whose links lie within a single stretch of those before.
 
     Every stretch taken adds a number of its own to its places; equal sums are equal nests of stretches.
     """

@@ -1,10 +1,10 @@
 """From how often each edge is sewn to trails: straightest pairing at each junction, then merging.
 
-Every junction's half-edges are put in pairs (`pairing`); following the pairs gives trails. Closed ones that
-meet another trail are merged into it by the swap of partners that loses least, so that no more trails are
-left than the numbers force: half the ends, and one for each component without ends (Euler 1736; Listing
-1847). A swap need never turn back on an edge (Kotzig 1968): of its two ways one is always free of it unless
-the turn was forced before.
+The half-edges of every junction are paired (`stitchpath.postman.trails.pairing`); following the pairs gives
+trails. A closed trail that meets another one is merged into it by the swap of partners that loses least, so
+that no more trails are left than the numbers force: half the number of ends, and one for each component
+without ends (Euler 1736; Listing 1847). A swap never needs to turn back on an edge (Kotzig 1968): of the two
+ways to swap, one is always free of that unless the turn was forced before.
 """
 
 from collections.abc import Iterator, Sequence
@@ -35,7 +35,7 @@ _Passages = list[list[int]]
 """Pairs of half-edges at one junction."""
 
 _MANY, _ALIKE = 128, 4
-"""Of more passages each is compared only with so many next to it by direction."""
+"""Of more passages than `_MANY`, each is compared only with the next `_ALIKE` by direction."""
 
 
 def trace(

@@ -164,7 +164,7 @@ def test_what_must_stay_is_not_left_out(passed):
             verify(graph, replace(result, past=wrong))
     graph, ends, result = passed[3]
     left_out = MappingProxyType({result.past.nodes[0]: 0})
-    with pytest.raises(PromiseError, match="an end past nodes is none"):
+    with pytest.raises(PromiseError, match="an end past nodes costs less than nothing"):
         verify(graph, replace(result, past=replace(result.past, ends=left_out)), trail_cost=ends)
 
 
