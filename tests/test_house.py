@@ -1,4 +1,4 @@
-"""What keeps the house in order: rooms that are seen at a glance, one meaning to a word, tests where they belong."""
+"""The house in order: rooms seen at a glance, one meaning to a word, tests where they belong."""
 
 import ast
 from collections import Counter

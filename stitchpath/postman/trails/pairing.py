@@ -2,8 +2,8 @@
 
 A half-edge is one end of one traversal of an edge, or the end of a trail (an *end*, key -1; the free start,
 key -2). Pairing all half-edges of every junction fixes the walks. Here are the cost of a pair, and the
-cheapest pairing of one junction alone: all junctions of a degree at once, in arrays, where networkx would match
-them one by one.
+cheapest pairing of one junction alone: all junctions of a degree at once, in arrays, where networkx would
+match them one by one.
 
 At a junction of more than 256 half-edges each is paired with what faces it, and each passage is compared only
 with the next ones by direction: weighing all against all took 43 s for 200 lines. With that, and with hanging
