@@ -5,6 +5,7 @@ import re
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from html.parser import HTMLParser
+from pathlib import Path
 
 import pytest
 from banded_plans import banded
@@ -213,3 +214,10 @@ def test_the_command_has_an_option_for_each_and_help_says_what_is_in_it(capsys):
         if output.option:
             assert f"{output.option} " in said
             assert f"STEM{output.ending}" in said
+
+
+@pytest.mark.parametrize("output", OUTPUTS, ids=lambda output: output.name)
+def test_the_readme_tells_of_it(output):
+    readme = (Path(__file__).parents[1] / "README.md").read_text(encoding="utf-8")
+    row = re.search(rf"^\|.*`STEM{re.escape(output.ending)}`.*\| {output.audience}\b", readme, re.MULTILINE)
+    assert row or (output.option and output.option in readme)

@@ -37,7 +37,7 @@ def counted(monkeypatch):
 
 def test_with_all_pages_a_design_is_read_drawn_and_aligned_once(tmp_path, counted, capsys):
     design = tmp_path / "leaves.toml"
-    text = TWO_LEAVES.replace("[top]", '[machine]\nreach = "11 in"\n[top]', 1)
+    text = TWO_LEAVES.replace('["LL"]', '["L", "L"]').replace("[top]", "[machine]\nreach = 120\n[top]", 1)
     design.write_text(text, encoding="utf-8")
     out = tmp_path / "out"
     assert main(["plan", str(design), "--out", str(out), "--stitch-length", "2.5 mm", *PAGES]) == 0
