@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Callable, Mapping
+from functools import cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -30,6 +31,7 @@ def page_names(arguments: Namespace, stem: str) -> list[str]:
 def pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[str, str]:
     """Return the pages that were asked for by their file's name; a proof sheet tells what a check finds."""
     from stitchpath.check import check_plan
+    from stitchpath.directions.teller import steps_of
     from stitchpath.directions.written import directions_text
     from stitchpath.drawing import draw
     from stitchpath.pages.proof_sheet import proof_sheet_html
@@ -39,7 +41,7 @@ def pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[s
 
     paper = arguments.paper
     shown: Unit = arguments.unit or design.unit
-    unit: Unit = "in" if shown == "in" else "mm"
+    steps = cache(lambda: steps_of(made, unit=shown))
     makers: Mapping[str, Callable[[], str]] = {
         "proof": lambda: proof_sheet_html(
             made,
@@ -47,13 +49,14 @@ def pages(made: Plan, design: Design, arguments: Namespace, stem: str) -> dict[s
             unit=shown,
             findings=check_plan(made, draw(design)),
             directions=arguments.directions,
+            steps=steps() if arguments.directions else None,
         ),
         "tiles": lambda: tiles_html(made, paper=paper),
         "templates": lambda: templates_html(
             made, paper=paper, foot_radius_mm=arguments.foot_radius or FOOT_RADIUS_MM
         ),
-        "walkthrough": lambda: walkthrough_html(made, unit=shown),
-        "directions": lambda: directions_text(made, unit=unit),
+        "walkthrough": lambda: walkthrough_html(made, unit=shown, steps=steps()),
+        "directions": lambda: directions_text(made, unit=shown, steps=steps()),
     }
     asked = [page for page in makers if getattr(arguments, page)]
     return {f"{stem}-{page}{_ENDINGS[page]}": makers[page]() for page in asked}

@@ -6,6 +6,7 @@ found; on what to align; the cautions; directions, where there are any.
 
 from collections.abc import Iterator, Sequence
 
+from stitchpath.directions.step import Step
 from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding
 from stitchpath.figures import Figures, plan_figures
@@ -71,8 +72,9 @@ def proof_sheet_html(
     unit: Unit = "mm",
     findings: Sequence[Finding] | None = None,
     directions: bool = False,
+    steps: Sequence[Step] | None = None,
 ) -> str:
-    """Return the proof sheet as text; see `write_proof_sheet`."""
+    """Return the proof sheet as text; see `write_proof_sheet`. `steps` are the plan's, if told already."""
     sheet = paper_of(paper)
     parts = [
         picture_inline(plan),
@@ -82,7 +84,7 @@ def proof_sheet_html(
         *_found(plan, findings),
         *_aligned(plan, unit),
         section([heading(2, "Cautions"), listed(cautions.GENERAL)], kind="caution"),
-        *(_directions(plan, unit) if directions else ()),
+        *(_directions(plan, unit, steps) if directions else ()),
     ]
     return html_page(f"{plan.drawing.name or 'Stitch plan'}: proof sheet", parts, paper=sheet)
 
@@ -159,10 +161,10 @@ def _aligned(plan: Plan, unit: Unit) -> Iterator[str]:
     yield from (paragraph(f"{band.note[0].upper()}{band.note[1:]}.") for band in told if band.note)
 
 
-def _directions(plan: Plan, unit: Unit) -> Iterator[str]:
+def _directions(plan: Plan, unit: Unit, steps: Sequence[Step] | None) -> Iterator[str]:
     """Give the directions under their headings; the title is that of the section."""
     yield heading(2, "Directions", new_page=True)
-    for told in paragraphs(plan, unit="in" if unit == "in" else "mm")[1:]:
+    for told in paragraphs(plan, unit=unit, steps=steps)[1:]:
         yield paragraph(told.heading) if told.kind == "note" else heading(3, told.heading)
-        if told.directions:
-            yield listed([one.text for one in told.directions], first=told.directions[0].number)
+        if told.steps:
+            yield listed([step.text for step in told.steps], first=told.steps[0].number)
