@@ -100,6 +100,9 @@ class _Repeats:
         moved_words: MovedWords,
     ) -> None:
         self.items, self.headings, self.moved_words = items, headings, moved_words
+        self._parts = [hand_moves_in(item) for item in items]
+        before = [None, *(parts[-1] for parts in self._parts)]
+        self._turns_back = [turns_back(a, parts[0]) for a, parts in zip(before, self._parts, strict=False)]
         self._said: dict[tuple[int, str], str] = {}
         self._say = say
 
@@ -172,16 +175,14 @@ class _Repeats:
     def _alike(self, one: int, other: int, most: int) -> int:
         """Return how many items from one on, at most, come again from another on, moved along one axis."""
         way = _start(self.items[other]) - _start(self.items[one])
-        level = np.hypot(*way) > 1.0 and np.abs(way).min() <= _SAME_MM
-        if not level or self._turns_back(one) != self._turns_back(other):
+        across, down = map(abs, way.tolist())
+        level = max(across, down) > 1.0 and min(across, down) <= _SAME_MM
+        if not level or self._turns_back[one] != self._turns_back[other]:
             return 0
         by = self.moved_words.by(way)
-        stage = hand_moves_in(self.items[one])[0].stage
+        stage = self._parts[one][0].stage
         for count in range(min(most, len(self.items) - other)):
-            hand_moves, moved = (
-                hand_moves_in(self.items[one + count]),
-                hand_moves_in(self.items[other + count]),
-            )
+            hand_moves, moved = self._parts[one + count], self._parts[other + count]
             if len(hand_moves) != len(moved) or hand_moves[0].stage != stage:
                 return count
             if not all(
@@ -199,10 +200,6 @@ class _Repeats:
         if key not in self._said:
             self._said[key] = self._say(self.items[at], heading)
         return self._said[key]
-
-    def _turns_back(self, at: int) -> bool:
-        before = hand_moves_in(self.items[at - 1])[-1] if at else None
-        return turns_back(before, hand_moves_in(self.items[at])[0])
 
 
 def _start(item: HandMove | ParallelLines) -> NDArray[np.float64]:
