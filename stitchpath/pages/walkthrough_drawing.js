@@ -230,7 +230,7 @@ let named = []; // the boxes of the names of rows and columns
 const shared = (a, b) => // how much of two boxes overlaps
   Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
 function spots(x, y, said, others) { // where a label may lie, and how much it covers there of others and of what is out of sight
-  const u = laidUpp, wide = 9 * u * said.length, high = 20 * u, [width, height] = size();
+  const u = laidUpp, wide = (9 * said.length + 4) * u, high = 20 * u, [width, height] = size();
   const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
   return [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]].map(([side, down]) => {
     const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = y + down * u, box = [left, top, left + wide, top + high];
