@@ -8,7 +8,6 @@ import numpy as np
 from walk_page import LIFTS, LONG, PLAN, STEPS, attribute, current, go, shown, wait_until
 
 
-
 def test_it_opens_at_the_first_step_with_the_whole_top_in_sight(page):
     assert current(page) == 0
     assert STEPS[0].text in page.inner_text("#told")
