@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stitchpath.cli.pages import page_names, pages
-from stitchpath.cli.progress import Steps, steps, stoppable
+from stitchpath.cli.progress import Phases, phases, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
 from stitchpath.cli.stems import safe_stem
 from stitchpath.errors import DesignError, FileError, Finding
@@ -47,15 +47,15 @@ def plan(arguments: Namespace) -> int:
     writers = {f"{stem}{ending}": write for ending, write in _formats(arguments).items()}
     names = [*writers, *page_names(arguments, stem), manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
-    with steps(5, quiet=arguments.quiet) as step:
-        step("reading")
+    with phases(5, quiet=arguments.quiet) as phase:
+        phase("reading")
         design = read_design(arguments.design)
-        made = _planned(design, arguments, step)
-        step("measuring")
+        made = _planned(design, arguments, phase)
+        phase("measuring")
         in_words = not (arguments.json or arguments.quiet)
         table = figures_text(made, unit=arguments.unit or design.unit) if in_words else ""
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
-        step("writing")
+        phase("writing")
         contents = {name: write(made) for name, write in writers.items()}
         contents |= band_texts(made, stem, formats=_band_formats(arguments), unit=arguments.unit or "mm")
         contents |= pages(made, design, arguments, stem)
@@ -67,7 +67,7 @@ def plan(arguments: Namespace) -> int:
             design=design_name(arguments.design),
             tables=_machine_tables(arguments),
         ) as staged:
-            step("checking what was written")
+            phase("checking what was written")
             findings = check_folder(arguments.design, staged.folder, stem)
             known = tell_of_folder(arguments.design, staged.folder, stem)
             changed = () if findings else staged.take_place()
@@ -76,7 +76,7 @@ def plan(arguments: Namespace) -> int:
     stays = [_NOTHING_WRITTEN.format(folder)] if findings else _strange(folder, stem, changed)
     notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *known, *stays]
     if arguments.json:
-        run = {"files": [str(folder / name) for name in written], "stopped": step.stopped}
+        run = {"files": [str(folder / name) for name in written], "stopped": phase.stopped}
         put(json_text({"format": "stitchpath planned 1", **measured, **run, **told_record(notes, findings)}))
     elif not (findings or arguments.quiet):
         into = wrapped(f"Written into {folder}: {', '.join(written)}.")
@@ -99,21 +99,21 @@ def _strange(folder: Path, stem: str, changed: Sequence[str]) -> list[str]:
     return [*map(said.format, changed), *(finding.message for finding in more)]
 
 
-def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
+def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
     """Plan a design; Ctrl-C ends the search and keeps what it has."""
     from stitchpath.planner import make_plan
 
-    step("planning")
-    with stoppable(step):
+    phase("planning")
+    with stoppable(phase):
         made = make_plan(
             design,
             schedule=_schedule(design, arguments),
             effort=arguments.effort,
             seed=arguments.seed,
-            progress=step.progress,
-            job_begins=step.job_begins,
+            progress=phase.progress,
+            job_begins=phase.job_begins,
         )
-    if step.stopped and not arguments.quiet:
+    if phase.stopped and not arguments.quiet:
         complain("stopped before the search was over: the files will hold the best plan found by then")
     return made
 
@@ -183,8 +183,8 @@ def check(arguments: Namespace) -> int:
     stem = safe_stem(arguments.design)
     _refuse_no_folder(Path(arguments.folder))
     _refuse_no_plan(arguments.design, Path(arguments.folder), stem)
-    with steps(1, quiet=arguments.quiet) as step:
-        step("checking")
+    with phases(1, quiet=arguments.quiet) as phase:
+        phase("checking")
         findings = check_folder(arguments.design, arguments.folder, stem)
         known = tell_of_folder(arguments.design, arguments.folder, stem)
     if arguments.json:
@@ -214,10 +214,10 @@ def figures(arguments: Namespace) -> int:
     from stitchpath.records import json_text
 
     files = plan_files(Path(arguments.folder))
-    with steps(len(files), quiet=arguments.quiet) as step:
+    with phases(len(files), quiet=arguments.quiet) as phase:
         told: list[Any] = []
         for file in files:
-            step(f"measuring {file.name}")
+            phase(f"measuring {file.name}")
             plan = read_plan(file)
             if arguments.json:
                 told.append(plan_record(plan, file))
