@@ -1,6 +1,6 @@
 """A path as hand moves: as far as the hand goes on one line, one way, with one move, without a corner.
 
-It has one length and one direction.
+A hand move has one length and one way.
 """
 
 from collections.abc import Iterator

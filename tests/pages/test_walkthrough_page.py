@@ -2,10 +2,24 @@
 
 import math
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
-from walk_page import LIFTS, LONG, PLAN, STEPS, attribute, current, go, shown, wait_until
+from walk_page import (
+    LIFTS,
+    LONG,
+    PLAN,
+    READY,
+    STEPS,
+    attribute,
+    current,
+    go,
+    needle,
+    shown,
+    wait_until,
+    written,
+)
 
 
 def test_it_opens_at_the_first_step_with_the_whole_top_in_sight(page):
@@ -92,6 +106,28 @@ def test_sewing_travel_and_lifts_differ_by_more_than_colour(page):
     assert attribute(page, "#mark .lift", "stroke-dasharray").startswith("0 ")
     far = math.dist(*ends_of(LIFTS[0]))
     assert f"Step {LIFTS[0] + 2} of {len(STEPS)}: Needle up, move {far:.0f} mm" in page.inner_text("#told")
+
+
+def test_the_needle_comes_from_the_path_before_while_it_is_up(page):
+    before, after = (np.round(end * 100) for end in ends_of(LIFTS[0]))
+    go(page, LIFTS[0] + 1)
+    assert needle(page) == tuple(before)
+    page.select_option("#speed", index=1)
+    page.click("#walk")
+    wait_until(page, f"document.querySelector('[aria-current]').dataset.step > {LIFTS[0] + 1}")
+    page.click("#walk")
+    assert current(page) == LIFTS[0] + 2
+    assert math.dist(needle(page), after) < math.dist(needle(page), before)
+
+
+def test_between_bands_the_needle_is_nowhere(open_page, tmp_path):
+    bands = [replace(path, band=1 if number < 2 else 2) for number, path in enumerate(PLAN.paths)]
+    page = open_page(written(tmp_path, replace(PLAN, paths=tuple(bands))), ready=READY)
+    for number, lifts in ((LIFTS[0], 1), (LIFTS[1], 0), (LIFTS[2], 1)):
+        page.fill("#wanted", str(number + 2))
+        page.press("#wanted", "Enter")
+        assert page.locator("#mark .lift").count() == lifts
+        assert ("Needle up" in page.inner_text("#told")) == bool(lifts)
 
 
 def ends_of(number):
