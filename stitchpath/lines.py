@@ -19,6 +19,7 @@ __all__ = [
     "COVERED_MM",
     "HIDDEN_ROLES",
     "MOST_ACROSS_MM",
+    "PIECED_SEAM_ROLES",
     "RESUME_MM",
     "ROLES",
     "ROLE_NAMES",
@@ -75,6 +76,9 @@ class Role(StrEnum):
 HIDDEN_ROLES = frozenset({Role.ALLOWANCE, Role.HIDDEN})
 SEAM_ROLES = HIDDEN_ROLES | {Role.BASTE, Role.DITCH}
 """Where stitching is hardly seen; elsewhere an end lies in open cloth."""
+
+PIECED_SEAM_ROLES = frozenset({Role.DITCH, Role.HIDDEN})
+"""The seams between patches, stitched or not; the other seam roles lie along the edge."""
 
 
 @dataclass(frozen=True, slots=True)

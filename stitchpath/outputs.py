@@ -177,7 +177,7 @@ def _walkthrough(plan: "Plan", how: HowToWrite) -> str:
 def _directions(plan: "Plan", how: HowToWrite) -> str:
     from stitchpath.directions.written import directions_text
 
-    return directions_text(plan, unit="in" if how.page_unit == "in" else "mm")
+    return directions_text(plan, unit=how.page_unit)
 
 
 OUTPUTS: tuple[Output, ...] = (

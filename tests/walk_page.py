@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from export_plans import orchard
 
-from stitchpath.directions.walk_steps import steps_of
+from stitchpath.directions.teller import steps_of
 from stitchpath.lines import Block
 from stitchpath.pages.walkthrough import write_walkthrough
 
@@ -25,9 +25,9 @@ def with_blocks(plan, rows, columns, size=254.0):
 
 
 PLAN = with_blocks(orchard(rows=2, columns=12), 2, 12)
-STEPS = steps_of(PLAN)
+STEPS = steps_of(PLAN, unit="mm")
 LIFTS = [n for n, step in enumerate(STEPS[:-1]) if STEPS[n + 1].path != step.path]
-LONG = next(n for n, step in enumerate(STEPS) if "lines to and fro" in step.what)
+LONG = next(n for n, step in enumerate(STEPS) if step.verb == "lines")
 
 
 def written(folder, plan, name="walk.html"):
@@ -35,12 +35,12 @@ def written(folder, plan, name="walk.html"):
     return folder / name
 
 
-def current(page):
+def current(page, steps=STEPS):
     """The number of the step that is marked as the present one."""
     (number,), told = page.evaluate("""() => [
       [...document.querySelectorAll('[aria-current="step"]')].map((one) => Number(one.dataset.step)),
       document.getElementById('told').textContent]""")
-    assert told.startswith(f"Step {number + 1} of {len(STEPS)}: ")
+    assert told == f"Step {number + 1} of {len(steps)}: {steps[number].text}"
     return number
 
 

@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stitchpath.cli.progress import Steps, steps
+from stitchpath.cli.progress import Phases, phases
 from stitchpath.cli.say import put, say, wrapped
 from stitchpath.cli.verbs import plan_files
 from stitchpath.errors import DesignError, FileError, LimitError
@@ -41,10 +41,10 @@ def compare(arguments: Namespace) -> int:
     wishes = _wishes(arguments.wish)
     unit: Unit = arguments.unit or "mm"
     count = len(wishes) + 1 if wishes else len(arguments.plans)
-    with steps(count + 2, quiet=arguments.quiet) as step:
-        step("reading")
-        told = _put_side_by_side(arguments, wishes, step)
-        step("writing")
+    with phases(count + 2, quiet=arguments.quiet) as phase:
+        phase("reading")
+        told = _put_side_by_side(arguments, wishes, phase)
+        phase("writing")
         contents = {
             **(
                 {arguments.html: comparison_html(told, paper=arguments.paper, unit=unit)}
@@ -100,7 +100,7 @@ def _wishes(names: Sequence[str]) -> tuple[Wish, ...]:
     return tuple(wish_named(name) for name in dict.fromkeys(names))
 
 
-def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps) -> SideBySide:
+def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], phase: Phases) -> SideBySide:
     from stitchpath.compare.side_by_side import side_by_side
     from stitchpath.compare.whatif import what_if
     from stitchpath.design import read_design
@@ -108,20 +108,20 @@ def _put_side_by_side(arguments: Namespace, wishes: Sequence[Wish], step: Steps)
     paths = _foreign_paths(arguments)
     if wishes:
         design = read_design(arguments.plans[0])
-        step("planning")
+        phase("planning")
         with _executor(arguments.workers) as executor:
             tried = what_if(
                 design,
                 wishes,
                 executor=executor,
-                progress=step.made,
-                watch=step.stands,
+                progress=phase.made,
+                watch=phase.stands,
                 effort=arguments.effort,
                 seed=arguments.seed,
             )
         told = side_by_side(tried)
     else:
-        names, plans = _plans(arguments, step)
+        names, plans = _plans(arguments, phase)
         told = side_by_side(plans, names)
     if paths is None:
         return told
@@ -141,7 +141,7 @@ def _foreign_paths(arguments: Namespace) -> Sequence[NDArray[np.float64]] | None
     )
 
 
-def _plans(arguments: Namespace, step: Steps) -> tuple[list[str], list[Plan]]:
+def _plans(arguments: Namespace, phase: Phases) -> tuple[list[str], list[Plan]]:
     """Return all plans that are named, with names; designs are planned anew."""
     from stitchpath.compare.whatif import Task, plan_each
     from stitchpath.compare.wishes import settings_of
@@ -160,9 +160,9 @@ def _plans(arguments: Namespace, step: Steps) -> tuple[list[str], list[Plan]]:
             task = Task(_short(source), design, settings_of(design), arguments.effort, arguments.seed)
             found.append((source, task))
     tasks = [plan for _, plan in found if isinstance(plan, Task)]
-    step("planning" if tasks else "measuring")
+    phase("planning" if tasks else "measuring")
     with _executor(arguments.workers if tasks else None) as executor:
-        made = iter(plan_each(tasks, executor=executor, progress=step.made, watch=step.stands))
+        made = iter(plan_each(tasks, executor=executor, progress=phase.made, watch=phase.stands))
     plans = [next(made) if isinstance(plan, Task) else plan for _, plan in found]
     fault = next((plan for plan in plans if isinstance(plan, DesignError)), None)
     if fault is not None:

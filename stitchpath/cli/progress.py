@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from stitchpath.compare import Standing
     from stitchpath.planning.schedule import Job
 
-__all__ = ["Steps", "steps", "stoppable"]
+__all__ = ["Phases", "phases", "stoppable"]
 
 _BAR_COLUMNS = 12
 _OTHER_COLUMNS = 23
@@ -31,13 +31,13 @@ _STYLES = {
 _STOPPING = "stopping, the best plan is kept; Ctrl-C again: no files"
 
 
-class Steps:
-    """Says what begins now; the step before it is done.
+class Phases:
+    """Says what begins now; the phase before it is done.
 
     Parameters
     ----------
     show
-        Takes the text, and how many steps are done since it was last called.
+        Takes the text, and how many phases are done since it was last called.
     room
         How many letters the text may have.
 
@@ -53,7 +53,7 @@ class Steps:
         self.stopped = False
 
     def __call__(self, text: str) -> None:
-        """Begin a step."""
+        """Begin a phase."""
         self._show(text, 1 if self._text else 0)
         self._text = text
 
@@ -95,7 +95,7 @@ def _gap(cost: float, bound: float) -> str:
 
 
 @contextmanager
-def stoppable(step: Steps) -> Iterator[None]:
+def stoppable(phase: Phases) -> Iterator[None]:
     """Let the first Ctrl-C stop a search, which keeps what it has; the next one ends the work as ever.
 
     Where Ctrl-C is not heard, or means something else already, it is left alone.
@@ -107,7 +107,7 @@ def stoppable(step: Steps) -> Iterator[None]:
 
     def first(*_: object) -> None:
         signal.signal(signal.SIGINT, before)
-        step.stop()
+        phase.stop()
 
     signal.signal(signal.SIGINT, first)
     try:
@@ -117,18 +117,18 @@ def stoppable(step: Steps) -> Iterator[None]:
 
 
 @contextmanager
-def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
-    """Show a bar of so many steps on standard error, if that is a terminal.
+def phases(count: int, *, quiet: bool = False) -> Iterator[Phases]:
+    """Show a bar of so many phases on standard error, if that is a terminal.
 
     Parameters
     ----------
     count
-        How many steps there will be.
+        How many phases there will be.
     quiet
         Whether to show none all the same.
     """
     if quiet or sys.stderr is None or not sys.stderr.isatty():
-        yield Steps(lambda _text, _done: None)
+        yield Phases(lambda _text, _done: None)
         return
     from rich.console import Console
     from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
@@ -142,4 +142,4 @@ def steps(count: int, *, quiet: bool = False) -> Iterator[Steps]:
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task("", total=count)
         room = console.width - _OTHER_COLUMNS
-        yield Steps(lambda text, done: bar.update(task, description=text, advance=done), room)
+        yield Phases(lambda text, done: bar.update(task, description=text, advance=done), room)

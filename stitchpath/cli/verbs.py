@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from stitchpath.cli.how import how_to_write, machine_tables
-from stitchpath.cli.progress import Steps, steps, stoppable
+from stitchpath.cli.progress import Phases, phases, stoppable
 from stitchpath.cli.say import complain, put, say, wrapped
 from stitchpath.cli.stems import safe_stem
 from stitchpath.errors import FileError, Finding
@@ -46,15 +46,15 @@ def plan(arguments: Namespace) -> int:
     how = how_to_write(arguments)
     names = [*file_names(stem, how.also), manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
-    with steps(5, quiet=arguments.quiet) as step:
-        step("reading")
+    with phases(5, quiet=arguments.quiet) as phase:
+        phase("reading")
         design = read_design(arguments.design)
-        made = _planned(design, arguments, step)
-        step("measuring")
+        made = _planned(design, arguments, phase)
+        phase("measuring")
         in_words = not (arguments.json or arguments.quiet)
         table = figures_text(made, unit=arguments.unit or design.unit) if in_words else ""
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
-        step("writing")
+        phase("writing")
         checked = check_plan(made, made.drawing) if "proof" in how.also else None
         shown = replace(how, page_unit=arguments.unit or design.unit, findings=checked)
         contents = file_texts(made, stem, shown)
@@ -66,7 +66,7 @@ def plan(arguments: Namespace) -> int:
             design=design_name(arguments.design),
             tables=machine_tables(how),
         ) as staged:
-            step("checking what was written")
+            phase("checking what was written")
             proof = prove_folder(arguments.design, staged.folder, stem, drawn=(design, made.drawing))
             findings = proof.findings
             changed = () if findings else staged.take_place()
@@ -75,7 +75,7 @@ def plan(arguments: Namespace) -> int:
     stays = [_NOTHING_WRITTEN.format(folder)] if findings else _strange(folder, stem, changed)
     notes: list[Finding | str] = [*made.drawing.notes, *made.notes, *unaligned, *proof.told, *stays]
     if arguments.json:
-        run = {"files": [str(folder / name) for name in written], "stopped": step.stopped}
+        run = {"files": [str(folder / name) for name in written], "stopped": phase.stopped}
         put(json_text({"format": "stitchpath planned 1", **measured, **run, **told_record(notes, findings)}))
     elif not (findings or arguments.quiet):
         into = wrapped(f"Written into {folder}: {', '.join(written)}.")
@@ -98,21 +98,21 @@ def _strange(folder: Path, stem: str, changed: Sequence[str]) -> list[str]:
     return [*map(said.format, changed), *(finding.message for finding in more)]
 
 
-def _planned(design: Design, arguments: Namespace, step: Steps) -> Plan:
+def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
     """Plan a design; Ctrl-C ends the search and keeps what it has."""
     from stitchpath.planner import make_plan
 
-    step("planning")
-    with stoppable(step):
+    phase("planning")
+    with stoppable(phase):
         made = make_plan(
             design,
             schedule=_schedule(design, arguments),
             effort=arguments.effort,
             seed=arguments.seed,
-            progress=step.progress,
-            job_begins=step.job_begins,
+            progress=phase.progress,
+            job_begins=phase.job_begins,
         )
-    if step.stopped and not arguments.quiet:
+    if phase.stopped and not arguments.quiet:
         complain("stopped before the search was over: the files will hold the best plan found by then")
     return made
 
@@ -136,8 +136,8 @@ def check(arguments: Namespace) -> int:
     stem = safe_stem(arguments.design)
     _refuse_no_folder(Path(arguments.folder))
     _refuse_no_plan(arguments.design, Path(arguments.folder), stem)
-    with steps(1, quiet=arguments.quiet) as step:
-        step("checking")
+    with phases(1, quiet=arguments.quiet) as phase:
+        phase("checking")
         proof = prove_folder(arguments.design, arguments.folder, stem)
     if arguments.json:
         put(json_text({"format": "stitchpath check 1", **told_record(proof.told, proof.findings)}))
@@ -166,10 +166,10 @@ def figures(arguments: Namespace) -> int:
     from stitchpath.records import json_text
 
     files = plan_files(Path(arguments.folder))
-    with steps(len(files), quiet=arguments.quiet) as step:
+    with phases(len(files), quiet=arguments.quiet) as phase:
         told: list[Any] = []
         for file in files:
-            step(f"measuring {file.name}")
+            phase(f"measuring {file.name}")
             plan = read_plan(file)
             if arguments.json:
                 told.append(plan_record(plan, file))

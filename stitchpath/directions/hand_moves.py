@@ -1,9 +1,8 @@
-"""A path as legs: as far as the hand goes on one line, one way, in one move, without turning a corner.
+"""A path as hand moves: as far as the hand goes on one line, one way, in one move, without turning a corner.
 
-Directions in words cut a path finer than the walk-through does. A step of the walk-through
-(`stitchpath.directions.walk_steps`) is a line of a motif, as much as one line of words can name. A leg has no
-corner, so that its length and its direction can be told. ``tests/directions/directions_parser.py`` follows
-the words from one end of each path to the other: a new kind of sentence needs its pattern there (2026-11-27).
+A hand move has one length and one way, so that both can be told. ``tests/directions/directions_parser.py``
+follows the words from one end of each path to the other: a new kind of sentence needs its pattern there
+(2026-11-27).
 """
 
 from collections.abc import Iterator
@@ -17,16 +16,16 @@ from numpy.typing import NDArray
 from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
-__all__ = ["Leg", "ends_at_corner", "legs_of", "ring_turn", "turns_back"]
+__all__ = ["HandMove", "ends_at_corner", "hand_moves_of", "ring_turn", "turns_back"]
 
 _CORNER_DEG, _BACK_DEG = 30.0, 179.0
 _BACK = -0.87
 _STRAIGHT_MM = 0.05
-"""A leg that strays less from its chord is straight; cloth is good to 1 mm."""
+"""A hand move that strays less from its chord is straight; cloth is good to 1 mm."""
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Leg:
+class HandMove:
     """A stretch of a path without a corner.
 
     Attributes
@@ -36,7 +35,7 @@ class Leg:
     line
         The line that it lies on; None on a hidden seam.
     first, last
-        Point indices in the path, inclusive; neighbouring legs share their border point.
+        Point indices in the path, inclusive; neighbouring hand moves share their border point.
     points_mm
         (N, 2).
     length_mm
@@ -68,21 +67,21 @@ class Leg:
         return Role.HIDDEN if self.line is None else self.line.role
 
 
-def legs_of(plan: Plan, path: StitchPath) -> tuple[Leg, ...]:
-    """Return a path's legs, in order; small stitches at its ends are legs of their own.
+def hand_moves_of(plan: Plan, path: StitchPath) -> tuple[HandMove, ...]:
+    """Return a path's hand moves, in order; small stitches at its ends are hand moves of their own.
 
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
     >>> corner = StitchPath([(0, 0), (3, 0), (3, 4)], (Span(Move.SEW, 0, 2, 1),))
     >>> plan = Plan(Drawing((Line([(0, 0), (3, 0), (3, 4)]),)), (corner,), (), 0.0)
-    >>> [leg.length_mm for leg in legs_of(plan, corner)]
+    >>> [hand_move.length_mm for hand_move in hand_moves_of(plan, corner)]
     [3.0, 4.0]
     """
-    return tuple(leg for span in path.spans for leg in _legs(plan, path, span))
+    return tuple(hand_move for span in path.spans for hand_move in _hand_moves(plan, path, span))
 
 
-def _legs(plan: Plan, path: StitchPath, span: Span) -> Iterator[Leg]:
+def _hand_moves(plan: Plan, path: StitchPath, span: Span) -> Iterator[HandMove]:
     line = None if span.line is None else plan.drawing.lines[span.line - 1]
     points = path.coordinates_mm[span.first : span.last + 1]
     lap = _is_lap(points, path.span_mm(span), line)
@@ -93,7 +92,7 @@ def _legs(plan: Plan, path: StitchPath, span: Span) -> Iterator[Leg]:
         length = float(np.hypot(*np.diff(part, axis=0).T).sum())
         if length or b - a == len(points) - 1:
             first, last = span.first + a, span.first + b
-            yield Leg(
+            yield HandMove(
                 span.move, span.stage, line, first, last, part, length, not whole and _straight(part), lap
             )
 
@@ -115,22 +114,22 @@ def _corners(points: NDArray[np.float64], *, sharp_deg: float = _CORNER_DEG) -> 
     return [int(i) for i in moves[1:][turns > np.radians(sharp_deg)]]
 
 
-def ends_at_corner(leg: Leg) -> bool:
-    """Tell whether a leg ends where its line turns sharply, so that it can be seen.
+def ends_at_corner(hand_move: HandMove) -> bool:
+    """Tell whether a hand move ends where its line turns sharply, so that it can be seen.
 
     Examples
     --------
     >>> line = Line([(0, 0), (3, 0), (3, 4)])
-    >>> [ends_at_corner(Leg(Move.SEW, "", line, 0, 1, line.points_mm[a:b], 3.0, True, False))
+    >>> [ends_at_corner(HandMove(Move.SEW, "", line, 0, 1, line.points_mm[a:b], 3.0, True, False))
     ...  for a, b in ((0, 2), (1, 3))]
     [True, False]
     """
-    if leg.line is None:
+    if hand_move.line is None:
         return False
-    points = leg.line.points_mm
-    if leg.line.closed:
+    points = hand_move.line.points_mm
+    if hand_move.line.closed:
         points = np.concatenate((points, points[1:2]))
-    off = points[_corners(points)] - leg.points_mm[-1]
+    off = points[_corners(points)] - hand_move.points_mm[-1]
     return bool((np.hypot(*off.T) <= COVERED_MM).any())
 
 
@@ -160,11 +159,11 @@ def _unit_step(points_mm: NDArray[np.float64], *, last: bool = False) -> NDArray
     return np.asarray(steps[i] / sizes[i])
 
 
-def turns_back(before: Leg | None, leg: Leg) -> bool:
-    """Tell whether a leg goes back where the one before came from."""
-    if before is None or before.lap or leg.lap:
+def turns_back(before: HandMove | None, hand_move: HandMove) -> bool:
+    """Tell whether a hand move goes back where the one before came from."""
+    if before is None or before.lap or hand_move.lap:
         return False
-    return bool(_unit_step(before.points_mm, last=True) @ _unit_step(leg.points_mm) < _BACK)
+    return bool(_unit_step(before.points_mm, last=True) @ _unit_step(hand_move.points_mm) < _BACK)
 
 
 def ring_turn(points: NDArray[np.float64], ring: NDArray[np.float64]) -> int:

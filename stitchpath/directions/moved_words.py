@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from stitchpath.lines import Block
 
-__all__ = ["Farther"]
+__all__ = ["MovedWords"]
 
 _NEAR_MM = 0.5
 """Blocks are so many rows farther on if they lie as near to that as this; cloth is good to 1 mm."""
@@ -23,7 +23,7 @@ _NUMBER = re.compile(r"\d+")
 _By = tuple[int, int]
 
 
-class Farther:
+class MovedWords:
     """Says by how many rows and columns something is moved, and what its words are then.
 
     Parameters
@@ -33,10 +33,10 @@ class Farther:
 
     Examples
     --------
-    >>> farther = Farther([Block(f"row {r}, column 1", (0, 9 * r, 9, 9 * r + 9), r, 1) for r in (1, 2, 3)])
-    >>> farther.by(np.array([0.0, 18.0])), farther.by(np.array([0.0, 1.0])), Farther([]).by(np.ones(2))
+    >>> moved = MovedWords([Block(f"row {r}, column 1", (0, 9 * r, 9, 9 * r + 9), r, 1) for r in (1, 2, 3)])
+    >>> moved.by(np.array([0.0, 18.0])), moved.by(np.array([0.0, 1.0])), MovedWords([]).by(np.ones(2))
     ((2, 0), (0, 0), (0, 0))
-    >>> farther.words('a line of "row 1", to the seam between rows 1 and 2', (1, 0))
+    >>> moved.words('a line of "row 1", to the seam between rows 1 and 2', (1, 0))
     'a line of "row 1", to the seam between rows 2 and 3'
     """
 

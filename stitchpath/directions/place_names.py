@@ -8,25 +8,24 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stitchpath.directions.hand_moves import Leg
+from stitchpath.directions.hand_moves import HandMove
 from stitchpath.directions.words import length_words, line_words
 from stitchpath.drawing import Drawing
-from stitchpath.figures.rows_and_columns import CORNER_MM, Places, corners
-from stitchpath.lines import ROLE_NAMES, Line, Role
+from stitchpath.figures.rows_and_columns import CORNER_MM, SeamSides, corners
+from stitchpath.lines import ROLE_NAMES, SEAM_ROLES, Line, Role
 from stitchpath.units import Unit
 
-__all__ = ["Seam", "Spots", "in_words"]
+__all__ = ["PlaceNames", "SeamPiece", "in_words"]
 
 _NEAR_MM = 0.02
 _TIP_MM = 1.5
 
-_SEAMS = frozenset({Role.DITCH, Role.HIDDEN, Role.BASTE, Role.ALLOWANCE})
 _LANDMARKS = frozenset({Role.OUTLINE, Role.STRIP, Role.ECHO})
 _EDGES = {role: ROLE_NAMES[role] for role in (Role.BASTE, Role.ALLOWANCE)}
 
 
 @dataclass(frozen=True, slots=True)
-class Seam:
+class SeamPiece:
     """A straight level or upright piece of a seam or of the line along the edge."""
 
     upright: bool
@@ -49,7 +48,7 @@ def in_words(place: str) -> str:
     return f" in {place}" if place.startswith("row ") else f" in the {place}"
 
 
-class Spots:
+class PlaceNames:
     """Says in words where on a top a point lies.
 
     Parameters
@@ -57,12 +56,12 @@ class Spots:
     drawing
         Its blocks, seams and lines give the landmarks.
     unit
-        Of lengths: eighths of an inch, or millimetres.
+        Of lengths.
     """
 
     def __init__(self, drawing: Drawing, unit: Unit = "in") -> None:
         self.unit: Unit = unit
-        self._places = Places(drawing)
+        self._seam_sides = SeamSides(drawing)
         self._blocks = drawing.blocks
         lines = (*drawing.lines, *drawing.hidden)
         self._box, self._whole = _box(drawing, lines)
@@ -73,8 +72,8 @@ class Spots:
         self._corners = list(corners(drawing.blocks))
         self._corner_tree = shapely.STRtree([shapely.Point(xy) for _, xy in self._corners])
 
-    def _seams(self, line: Line) -> Iterator[Seam]:
-        if line.role not in _SEAMS or line.block:
+    def _seams(self, line: Line) -> Iterator[SeamPiece]:
+        if line.role not in SEAM_ROLES or line.block:
             return
         edge = _EDGES.get(line.role)
         box = *line.points_mm.min(axis=0), *line.points_mm.max(axis=0)
@@ -83,7 +82,7 @@ class Spots:
             if upright or abs(y1 - y0) <= _NEAR_MM:
                 at, ends = (x0, (y0, y1)) if upright else (y0, (x0, x1))
                 name = self._edge(edge, at, box, upright) if edge else self._seam(at, upright)
-                yield Seam(upright, at, min(ends), max(ends), name)
+                yield SeamPiece(upright, at, min(ends), max(ends), name)
 
     @staticmethod
     def _edge(edge: str, at: float, box: tuple[float, ...], upright: bool) -> str:  # noqa: FBT001
@@ -92,7 +91,7 @@ class Spots:
         return f"the {sides[int(abs(at - high) < abs(at - low))]} {edge}"
 
     def _seam(self, at: float, upright: bool) -> str:  # noqa: FBT001
-        side = self._places.side_of(at, upright=upright)
+        side = self._seam_sides.side_of(at, upright=upright)
         if side:
             return f"the seam {side}"
         start = self._box[0] if upright else self._box[1]
@@ -100,21 +99,23 @@ class Spots:
         edge = "left" if upright else "top"
         return f"the seam {length_words(at - start, self.unit)} {way} the {edge} edge of {self._whole}"
 
-    def name_of(self, leg: Leg) -> str:
-        """Name the line that a leg lies on."""
-        line = leg.line
-        if line is not None and (line.block or line.role not in _SEAMS):
+    def name_of(self, hand_move: HandMove) -> str:
+        """Name the line that a hand move lies on."""
+        line = hand_move.line
+        if line is not None and (line.block or line.role not in SEAM_ROLES):
             return line_words(line)
-        if leg.straight:
-            middle = (leg.points_mm[0] + leg.points_mm[-1]) / 2
+        if hand_move.straight:
+            middle = (hand_move.points_mm[0] + hand_move.points_mm[-1]) / 2
             level = [
-                s for s in self._through(middle) if s.upright == (abs(leg.chord_mm[1]) > abs(leg.chord_mm[0]))
+                s
+                for s in self._through(middle)
+                if s.upright == (abs(hand_move.chord_mm[1]) > abs(hand_move.chord_mm[0]))
             ]
             if level:
                 return level[0].name
-        return f"the {_EDGES.get(leg.role, 'seam')}"
+        return f"the {_EDGES.get(hand_move.role, 'seam')}"
 
-    def _through(self, point: NDArray[np.float64]) -> list[Seam]:
+    def _through(self, point: NDArray[np.float64]) -> list[SeamPiece]:
         """Return the seams that a point lies on."""
         x, y = point
         upright, at, low, high = self._table.T
@@ -145,12 +146,13 @@ class Spots:
         --------
         >>> from stitchpath.lines import Block
         >>> block = Block("row 1, column 1", (0.0, 0.0, 254.0, 254.0), 1, 1)
-        >>> spots = Spots(Drawing((), (Line([(0, 254), (254, 254)], Role.HIDDEN),), blocks=(block,)))
-        >>> spots.place(np.array([254.0, 254.0]))
+        >>> seam = Line([(0, 254), (254, 254)], Role.HIDDEN)
+        >>> place_names = PlaceNames(Drawing((), (seam,), blocks=(block,)))
+        >>> place_names.place(np.array([254.0, 254.0]))
         'at the lower right corner of row 1, column 1'
-        >>> spots.place(np.array([25.4, 254.0]))
+        >>> place_names.place(np.array([25.4, 254.0]))
         'on the seam below row 1, 1 in right of the left edge of column 1'
-        >>> spots.place(np.array([25.4, 50.8]))
+        >>> place_names.place(np.array([25.4, 50.8]))
         '1 in right of and 2 in below the upper left corner of row 1, column 1'
         """
         corner = self._corner(point, block)
@@ -223,18 +225,18 @@ class Spots:
         block = self._blocks[int(np.hypot(*out.T).argmin())]
         return f"{self._off(point - np.array(block.box_mm[:2]))} the upper left corner of {block.name}"
 
-    def landmark(self, leg: Leg, what: str, block: str) -> str:
-        """Return what a leg comes to at its end, if that is plain to see; else nothing."""
-        point = leg.points_mm[-1]
+    def landmark(self, hand_move: HandMove, what: str, block: str) -> str:
+        """Return what a hand move comes to at its end, if that is plain to see; else nothing."""
+        point = hand_move.points_mm[-1]
         corner = self._corner(point, block)
         if corner:
             return corner
-        seam = next((s for s in self._through(point) if s.name != what and _crosses(s, leg)), None)
+        seam = next((s for s in self._through(point) if s.name != what and _crosses(s, hand_move)), None)
         if seam is not None:
             return seam.name
-        mark = next((mark for mark in self._marked(point) if mark is not leg.line), None)
+        mark = next((mark for mark in self._marked(point) if mark is not hand_move.line), None)
         if mark is not None and line_words(mark) != what:
-            elsewhere = leg.line is None or mark.block != leg.line.block
+            elsewhere = hand_move.line is None or mark.block != hand_move.line.block
             return f"{line_words(mark)}{in_words(mark.block) if elsewhere else ''}"
         return ""
 
@@ -247,9 +249,9 @@ def _tip(point: NDArray[np.float64], ring: Line) -> str:
     return next((tip for tip, at in tips.items() if np.hypot(*(point - points[at])) <= _TIP_MM), "")
 
 
-def _crosses(seam: Seam, leg: Leg) -> bool:
-    """Tell whether a leg does not run along a seam's direction as it arrives."""
-    x, y = np.abs(leg.points_mm[-1] - leg.points_mm[-2])
+def _crosses(seam: SeamPiece, hand_move: HandMove) -> bool:
+    """Tell whether a hand move does not run along a seam's direction as it arrives."""
+    x, y = np.abs(hand_move.points_mm[-1] - hand_move.points_mm[-2])
     return bool(x > _NEAR_MM / 10 if seam.upright else y > _NEAR_MM / 10)
 
 

@@ -7,29 +7,29 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.directions.hand_moves import Leg, turns_back
-from stitchpath.directions.moved_words import Farther
-from stitchpath.directions.parallel_rows import Rows
+from stitchpath.directions.hand_moves import HandMove, turns_back
+from stitchpath.directions.moved_words import MovedWords
+from stitchpath.directions.parallel_lines import ParallelLines
 
-__all__ = ["Again", "Item", "legs_in", "repeated"]
+__all__ = ["Item", "Repeat", "hand_moves_in", "repeated"]
 
 _SAME_MM = 0.01
 """Stretches whose points lie so near when one is moved onto the other are the same."""
 
 _LONGEST_PATTERN = 12
 _LEAST_AFTER, _LEAST_LATER = 4, 5
-"""Fewer legs are told anew: so many right after, and so many from a place that is to be looked up."""
+"""Fewer hand moves are told anew: so many right after, and so many from a place that is to be looked up."""
 
-Say = Callable[[Leg | Rows, str], str]
+Say = Callable[[HandMove | ParallelLines, str], str]
 
 
 @dataclass(frozen=True, eq=False, slots=True)
-class Again:
+class Repeat:
     """The `count` items from the one numbered `first` on, sewn `times` times more, each time as far on.
 
     Attributes
     ----------
-    legs
+    hand_moves
         What is sewn, all times of it.
     first, count
         Which items of the same list, counted from 0.
@@ -41,7 +41,7 @@ class Again:
         Whether those items end where this begins.
     """
 
-    legs: tuple[Leg, ...]
+    hand_moves: tuple[HandMove, ...]
     first: int
     count: int
     times: int
@@ -49,23 +49,26 @@ class Again:
     at_once: bool
 
 
-Item = Leg | Rows | Again
+Item = HandMove | ParallelLines | Repeat
+"""What is told as one: all but a repeat and a short hop are a step of their own."""
 
 
-def legs_in(item: Item) -> tuple[Leg, ...]:
-    """Return the legs of an item, in order."""
-    if isinstance(item, Leg):
+def hand_moves_in(item: Item) -> tuple[HandMove, ...]:
+    """Return the hand moves of an item, in order."""
+    if isinstance(item, HandMove):
         return (item,)
-    if isinstance(item, Again):
-        return item.legs
-    parts: list[Leg] = []
+    if isinstance(item, Repeat):
+        return item.hand_moves
+    parts: list[HandMove] = []
     for at, line in enumerate(item.lines):
         parts.append(line)
-        parts.extend(item.hops[at].legs if at < len(item.hops) else ())
+        parts.extend(item.connectors[at].hand_moves if at < len(item.connectors) else ())
     return tuple(parts)
 
 
-def repeated(items: Sequence[Leg | Rows], headings: Sequence[str], say: Say, farther: Farther) -> list[Item]:
+def repeated(
+    items: Sequence[HandMove | ParallelLines], headings: Sequence[str], say: Say, moved_words: MovedWords
+) -> list[Item]:
     """Return items with stretches that come again, moved up, down, left or right, put together.
 
     Parameters
@@ -74,25 +77,32 @@ def repeated(items: Sequence[Leg | Rows], headings: Sequence[str], say: Say, far
         The items, and the block under which each stands.
     say
         Says an item under the heading of a block.
-    farther
+    moved_words
         Moves words. What comes again is what is said in the same words, moved rows or columns farther on: so
         they are as true there.
 
     Examples
     --------
-    >>> repeated([], [], lambda item, block: "", Farther([]))
+    >>> repeated([], [], lambda item, block: "", MovedWords([]))
     []
     """
-    return _Repeats(items, headings, say, farther).told()
+    return _Repeats(items, headings, say, moved_words).told()
 
 
 class _Repeats:
     """Finds stretches of items that come again."""
 
     def __init__(
-        self, items: Sequence[Leg | Rows], headings: Sequence[str], say: Say, farther: Farther
+        self,
+        items: Sequence[HandMove | ParallelLines],
+        headings: Sequence[str],
+        say: Say,
+        moved_words: MovedWords,
     ) -> None:
-        self.items, self.headings, self.farther = items, headings, farther
+        self.items, self.headings, self.moved_words = items, headings, moved_words
+        self._parts = [hand_moves_in(item) for item in items]
+        before = [None, *(parts[-1] for parts in self._parts)]
+        self._turns_back = [turns_back(a, parts[0]) for a, parts in zip(before, self._parts, strict=False)]
         self._said: dict[tuple[int, str], str] = {}
         self._say = say
 
@@ -108,9 +118,11 @@ class _Repeats:
             count, times = self._best_pattern(at)
             first, length = self._longest_before(at, alike[_key(items[at])], number)
             if length > max(count * times, _LEAST_LATER - 1):
-                legs = [leg for item in items[at : at + length] for leg in legs_in(item)]
+                hand_moves = [
+                    hand_move for item in items[at : at + length] for hand_move in hand_moves_in(item)
+                ]
                 way = _start(items[at]) - _start(items[first])
-                told.append(Again(tuple(legs), number[first], length, 1, way, first + length == at))
+                told.append(Repeat(tuple(hand_moves), number[first], length, 1, way, first + length == at))
                 at += length
                 continue
             for plain in range(at, at + max(count, 1)):
@@ -118,9 +130,13 @@ class _Repeats:
                 alike[_key(items[plain])].append(plain)
                 told.append(items[plain])
             if times:
-                legs = [leg for item in items[at + count : at + count * (times + 1)] for leg in legs_in(item)]
+                hand_moves = [
+                    hand_move
+                    for item in items[at + count : at + count * (times + 1)]
+                    for hand_move in hand_moves_in(item)
+                ]
                 way = _start(items[at + count]) - _start(items[at])
-                told.append(Again(tuple(legs), number[at], count, times, way, at_once=True))
+                told.append(Repeat(tuple(hand_moves), number[at], count, times, way, at_once=True))
             at += count * (times + 1) if times else 1
         return told
 
@@ -159,20 +175,23 @@ class _Repeats:
     def _alike(self, one: int, other: int, most: int) -> int:
         """Return how many items from one on, at most, come again from another on, moved along one axis."""
         way = _start(self.items[other]) - _start(self.items[one])
-        level = np.hypot(*way) > 1.0 and np.abs(way).min() <= _SAME_MM
-        if not level or self._turns_back(one) != self._turns_back(other):
+        across, down = map(abs, way.tolist())
+        level = max(across, down) > 1.0 and min(across, down) <= _SAME_MM
+        if not level or self._turns_back[one] != self._turns_back[other]:
             return 0
-        by = self.farther.by(way)
-        stage = legs_in(self.items[one])[0].stage
+        by = self.moved_words.by(way)
+        stage = self._parts[one][0].stage
         for count in range(min(most, len(self.items) - other)):
-            legs, moved = legs_in(self.items[one + count]), legs_in(self.items[other + count])
-            if len(legs) != len(moved) or legs[0].stage != stage:
+            hand_moves, moved = self._parts[one + count], self._parts[other + count]
+            if len(hand_moves) != len(moved) or hand_moves[0].stage != stage:
                 return count
-            if not all(_moved(leg, again, way) for leg, again in zip(legs, moved, strict=True)):
+            if not all(
+                _moved(hand_move, again, way) for hand_move, again in zip(hand_moves, moved, strict=True)
+            ):
                 return count
             heading = self.headings[one + count]
-            there = self._words(other + count, self.farther.words(heading, by))
-            if there != self.farther.words(self._words(one + count, heading), by):
+            there = self._words(other + count, self.moved_words.words(heading, by))
+            if there != self.moved_words.words(self._words(one + count, heading), by):
                 return count
         return min(most, len(self.items) - other)
 
@@ -182,33 +201,40 @@ class _Repeats:
             self._said[key] = self._say(self.items[at], heading)
         return self._said[key]
 
-    def _turns_back(self, at: int) -> bool:
-        before = legs_in(self.items[at - 1])[-1] if at else None
-        return turns_back(before, legs_in(self.items[at])[0])
+
+def _start(item: HandMove | ParallelLines) -> NDArray[np.float64]:
+    return np.asarray(hand_moves_in(item)[0].points_mm[0])
 
 
-def _start(item: Leg | Rows) -> NDArray[np.float64]:
-    return np.asarray(legs_in(item)[0].points_mm[0])
-
-
-def _key(item: Leg | Rows) -> object:
+def _key(item: HandMove | ParallelLines) -> object:
     """Return what an item and a moved one have in common, but for rare ones at the edge of rounding."""
-    leg = legs_in(item)[0]
-    return leg.move, leg.stage, leg.role, _motif(leg), tuple(np.round(leg.chord_mm).tolist())
+    hand_move = hand_moves_in(item)[0]
+    return (
+        hand_move.move,
+        hand_move.stage,
+        hand_move.role,
+        _motif(hand_move),
+        tuple(np.round(hand_move.chord_mm).tolist()),
+    )
 
 
-def _motif(leg: Leg) -> str:
-    return "" if leg.line is None else leg.line.motif
+def _motif(hand_move: HandMove) -> str:
+    return "" if hand_move.line is None else hand_move.line.motif
 
 
-def _way(items: Sequence[Leg | Rows], at: int, count: int) -> NDArray[np.float64]:
+def _way(items: Sequence[HandMove | ParallelLines], at: int, count: int) -> NDArray[np.float64]:
     return np.asarray(_start(items[at + count]) - _start(items[at]))
 
 
-def _moved(one: Leg, other: Leg, way: NDArray[np.float64]) -> bool:
-    """Tell whether a leg is another one moved."""
-    told = [(leg.move, leg.stage, leg.role, leg.lap, _motif(leg)) for leg in (one, other)]
+def _moved(one: HandMove, other: HandMove, way: NDArray[np.float64]) -> bool:
+    """Tell whether a hand move is another one moved."""
+    told = [
+        (hand_move.move, hand_move.stage, hand_move.role, hand_move.lap, _motif(hand_move))
+        for hand_move in (one, other)
+    ]
     if told[0] != told[1] or (one.straight, one.line is None) != (other.straight, other.line is None):
         return False
-    ends = [leg.points_mm[[0, -1]] if one.straight else leg.points_mm for leg in (one, other)]
+    ends = [
+        hand_move.points_mm[[0, -1]] if one.straight else hand_move.points_mm for hand_move in (one, other)
+    ]
     return len(ends[0]) == len(ends[1]) and bool(np.abs(ends[1] - ends[0] - way).max() <= _SAME_MM)

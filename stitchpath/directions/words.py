@@ -1,11 +1,11 @@
-"""Lengths, ways and names of lines as directions say them."""
+"""Lengths, ways and names of lines as steps say them."""
 
 import math
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.directions.hand_moves import Leg
+from stitchpath.directions.hand_moves import HandMove
 from stitchpath.lines import Line, Role, motif_name
 from stitchpath.units import MM_PER, Unit, format_length
 
@@ -36,11 +36,12 @@ def length_words(length_mm: float, unit: Unit = "in") -> str:
     --------
     >>> length_words(15.1), length_words(304.8), length_words(0.5), length_words(15.1, "mm")
     ('5/8 in', '12 in', 'less than 1/8 in', '15 mm')
+    >>> length_words(15.1, "cm"), length_words(0.2, "cm")
+    ('1.5 cm', 'less than 0.1 cm')
     """
-    step = _EIGHTH_MM if unit == "in" else 1.0
-    count = math.floor(length_mm / step + 0.5)
-    least = "1/8 in" if unit == "in" else "1 mm"
-    return format_length(count * step, unit) if count else f"less than {least}"
+    least_mm = _EIGHTH_MM if unit == "in" else 1.0
+    count = math.floor(length_mm / least_mm + 0.5)
+    return format_length(count * least_mm, unit) if count else f"less than {format_length(least_mm, unit)}"
 
 
 def range_words(least_mm: float, most_mm: float, unit: Unit = "in") -> str:
@@ -121,17 +122,17 @@ def line_words(line: Line) -> str:
     return f"the seam of {name}" if line.role is Role.DITCH else f"a line of {name}"
 
 
-def sewn_words(what: str, leg: Leg) -> str:
+def sewn_words(what: str, hand_move: HandMove) -> str:
     """Say of what is travelled on that it is sewn, or that it is not.
 
     Examples
     --------
     >>> from stitchpath.plan import Move
-    >>> seam = Leg(Move.TRAVEL, "", None, 0, 1, np.zeros((2, 2)), 0.0, False, False)
+    >>> seam = HandMove(Move.TRAVEL, "", None, 0, 1, np.zeros((2, 2)), 0.0, False, False)
     >>> sewn_words("the seam left of column 1", seam)
     'the unstitched seam left of column 1'
     """
-    said = "unstitched" if leg.line is None else "sewn"
+    said = "unstitched" if hand_move.line is None else "sewn"
     article, _, rest = what.partition(" ")
     if article in {"the", "a"}:
         return f"{article} {said} {rest}"

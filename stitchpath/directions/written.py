@@ -6,20 +6,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from stitchpath.directions.teller import Direction, Teller
+from stitchpath.directions.step import Step
+from stitchpath.directions.teller import steps_of
 from stitchpath.directions.words import length_words, quoted
-from stitchpath.errors import refuse_other
 from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.svg_text import printable
 from stitchpath.plan import Plan
-from stitchpath.units import Unit, refuse_unit
+from stitchpath.units import Unit
 
-__all__ = ["Direction", "Paragraph", "directions", "directions_text", "paragraphs", "write_directions"]
+__all__ = ["Paragraph", "directions_text", "paragraphs", "write_directions"]
 
 _WIDTH = 72
 _KEPT = "\xa0"
-_IN_LENGTHS = re.compile(r"(?<=\d) (?=\d+/|in\b|mm\b)")
+_IN_LENGTHS = re.compile(r"(?<=\d) (?=\d+/|(?:in|mm|cm)\b)")
 
 _PREFACE = (
     "Lengths to the nearest {step}. Up, down, left and right, clockwise and anticlockwise as the top hangs, "
@@ -40,45 +40,24 @@ class Paragraph:
         ``"title"``, ``"note"``, ``"band"``, ``"stage"``, ``"path"`` or ``"block"``.
     heading
         Its words; a note's whole text.
-    directions
+    steps
         What stands under it.
     """
 
     kind: str
     heading: str
-    directions: tuple[Direction, ...] = ()
+    steps: tuple[Step, ...] = ()
 
 
-def directions(plan: Plan, *, unit: Unit = "in") -> tuple[Direction, ...]:
-    """Return a plan's directions, in sewing order.
+def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
+    """Return a plan's directions as headings with the steps under each; a title and notes come first.
 
     Parameters
     ----------
     plan
-        Any plan.
+        The plan.
     unit
-        Lengths in ``"in"``, to the nearest eighth, or in ``"mm"``, to the nearest whole one.
-
-    Examples
-    --------
-    >>> from stitchpath.drawing import Drawing
-    >>> from stitchpath.lines import Line, Role
-    >>> from stitchpath.plan import Move, Span, StitchPath
-    >>> line = Line([(0, 0), (254, 0)], Role.FILL, motif="fill", block="row 1, column 1")
-    >>> path = StitchPath([(0, 0), (254, 0)], (Span(Move.SEW, 0, 1, 1, "detail"),))
-    >>> told = directions(Plan(Drawing((line,)), (path,), (), 0.0))
-    >>> [one.verb for one in told], told[1].text
-    (['bring up', 'sew', 'tie off'], 'Sew right, 10 in, along a line of "fill".')
-    >>> directions(Plan(Drawing(()), (), (), 0.0))
-    ()
-    """
-    refuse_other("plan", plan, Plan, "plan", "give a Plan, such as make_plan returns")
-    refuse_unit(unit)
-    return tuple(Teller(plan, unit).tell())
-
-
-def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
-    """Return a plan's directions as headings with what stands under each; a title and notes come first.
+        Of lengths.
 
     Examples
     --------
@@ -86,19 +65,20 @@ def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
     >>> [told.kind for told in paragraphs(Plan(Drawing(()), (), (), 0.0))]
     ['title', 'note']
     """
-    told = directions(plan, unit=unit)
     return (
         Paragraph("title", f"{printable(plan.drawing.name) or 'Stitch plan'}: directions"),
         Paragraph("note", _PREFACE.format(step=length_words(1.0, unit).rpartition("than ")[2])),
-        *_headed(plan, told, unit),
+        *_headed(plan, steps_of(plan, unit=unit), unit),
     )
 
 
-def _headed(plan: Plan, told: Sequence[Direction], unit: Unit) -> Iterator[Paragraph]:
+def _headed(plan: Plan, steps: Sequence[Step], unit: Unit) -> Iterator[Paragraph]:
     marks = {band.band: band for band in alignment(plan)}
     threads = len({path.thread for path in plan}) > 1
-    last: Direction | None = None
-    for (band, path, stage, block), run in groupby(told, key=lambda d: (d.band, d.path, d.stage, d.block)):
+    last: Step | None = None
+    for (band, path, stage, heading), run in groupby(
+        steps, key=lambda step: (step.band, step.path, step.stage, step.heading)
+    ):
         if plan.windows and (last is None or last.band != band):
             yield Paragraph("band", f"BAND {band} of {len(plan.windows)}")
             yield from _aligned(marks.get(band))
@@ -111,9 +91,9 @@ def _headed(plan: Plan, told: Sequence[Direction], unit: Unit) -> Iterator[Parag
             yield Paragraph(
                 "path", f"Path {path} of {len(plan)}{thread}, {length_words(made.length_mm, unit)} in all"
             )
-        directions_of = tuple(run)
-        yield Paragraph("block", block[:1].upper() + block[1:] if block else "The whole top", directions_of)
-        last = directions_of[-1]
+        under = tuple(run)
+        yield Paragraph("block", heading, under)
+        last = under[-1]
 
 
 def _aligned(marks: BandMarks | None) -> Iterator[Paragraph]:
@@ -134,15 +114,15 @@ def directions_text(plan: Plan, *, unit: Unit = "in") -> str:
     Stitch plan: directions
     """
     told = paragraphs(plan, unit=unit)
-    width = max((len(str(told.directions[-1].number)) for told in told if told.directions), default=1)
+    width = max((len(str(one.steps[-1].number)) for one in told if one.steps), default=1)
     lines: list[str] = []
     for paragraph in told:
         if paragraph.kind != "block" or lines[-1]:
             lines.append("")
         heading = f"  {paragraph.heading}" if paragraph.kind == "block" else paragraph.heading
         lines += _wrapped(heading, "")
-        for one in paragraph.directions:
-            lines += _wrapped(one.text, " " * (width + 2), first=f"{one.number:>{width}}. ")
+        for step in paragraph.steps:
+            lines += _wrapped(step.text, " " * (width + 2), first=f"{step.number:>{width}}. ")
     return "\n".join(lines[1:]) + "\n"
 
 
@@ -165,7 +145,7 @@ def write_directions(plan: Plan, file: StrPath, *, unit: Unit = "in") -> None:
     file
         Where to write.
     unit
-        Lengths in ``"in"``, to the nearest eighth, or in ``"mm"``, to the nearest whole one.
+        Lengths in ``"in"``, to the nearest eighth, or in ``"mm"`` or ``"cm"``, to the nearest millimetre.
 
     Raises
     ------

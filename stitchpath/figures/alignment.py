@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from stitchpath.figures.band_frames import BandFrame, band_frames
 from stitchpath.figures.once import once
 from stitchpath.figures.rows_and_columns import CORNER_MM, corners
-from stitchpath.lines import COVERED_MM, ROLE_NAMES, Role
+from stitchpath.lines import COVERED_MM, PIECED_SEAM_ROLES, ROLE_NAMES, Role
 from stitchpath.plan import Plan
 
 __all__ = ["AlignmentMark", "BandMarks", "alignment"]
@@ -34,7 +34,6 @@ _FAIR = 1 / 4
 """A third and a fourth mark must be this share of the farthest two's distance from every other one."""
 
 _HIDDEN = 0
-_SEAMS = {Role.DITCH, Role.HIDDEN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +76,7 @@ class _Junction:
         """How easily it is taken for another: 0 the least."""
         if self.corner or self.seams_cross:
             return 0
-        return 1 if self.roles & _SEAMS else 2
+        return 1 if self.roles & PIECED_SEAM_ROLES else 2
 
 
 @once
@@ -206,7 +205,7 @@ def _junction(
     roles = [
         unasked if line == _HIDDEN else plan.drawing.lines[line - 1].role for line in rays.line[here].tolist()
     ]
-    seams = here[[role in _SEAMS for role in roles]]
+    seams = here[[role in PIECED_SEAM_ROLES for role in roles]]
     x, y = point.tolist()
     return _Junction((x, y), frozenset(roles), _corner(plan, x, y), _meet(rays.towards_deg[seams]))
 

@@ -1,35 +1,46 @@
-"""Keeps a figure that several outputs use, so that it is computed once for each plan."""
+"""What several outputs tell of one plan is computed once."""
 
 from collections.abc import Callable
 from functools import wraps
-from typing import TypeVar
+from typing import Concatenate, ParamSpec, TypeVar
 from weakref import finalize
 
 from stitchpath.plan import Plan
 
 __all__ = ["once"]
 
+P = ParamSpec("P")
 T = TypeVar("T")
 
 
-def once(figure: Callable[[Plan], T]) -> Callable[[Plan], T]:
+def once(figure: Callable[Concatenate[Plan, P], T]) -> Callable[Concatenate[Plan, P], T]:
     """Return a function that computes a figure of a plan once, and keeps it for as long as the plan lives.
+
+    Parameters
+    ----------
+    figure
+        A function of a plan and of other arguments, all of which can be hashed.
 
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
     >>> plan, seen = Plan(Drawing(()), (), (), 0.0), []
-    >>> looked = once(seen.append)
-    >>> looked(plan), looked(plan), len(seen)
-    (None, None, 1)
+    >>> looked = once(lambda plan, *, unit: seen.append(unit))
+    >>> looked(plan, unit="mm"), looked(plan, unit="mm"), looked(plan, unit="in"), seen
+    (None, None, None, ['mm', 'in'])
     """
-    known: dict[int, T] = {}
+    known: dict[int, dict[object, T]] = {}
 
     @wraps(figure)
-    def remembered(plan: Plan) -> T:
+    def remembered(plan: Plan, /, *given: P.args, **more: P.kwargs) -> T:
+        if not isinstance(plan, Plan):
+            return figure(plan, *given, **more)  # which says what is wrong
         if id(plan) not in known:
-            known[id(plan)] = figure(plan)
+            known[id(plan)] = {}
             finalize(plan, known.pop, id(plan)).atexit = False
-        return known[id(plan)]
+        own, key = known[id(plan)], (given, tuple(sorted(more.items())))
+        if key not in own:
+            own[key] = figure(plan, *given, **more)
+        return own[key]
 
     return remembered

@@ -91,7 +91,7 @@ def proof_sheet_html(
         aligned=aligned,
         word=in_words,
         marks=list(_marks(aligned, in_words)),
-        directions=paragraphs(plan, unit=in_words)[1:] if directions else (),
+        directions=paragraphs(plan, unit=unit)[1:] if directions else (),
     )
 
 

@@ -28,12 +28,14 @@ function open(part) {
   if (!part.items.childElementCount) {
     const built = document.createDocumentFragment();
     for (let step = part.first; step < part.next; step++) {
-      const choose = make(make(built, "li", {}), "button", { type: "button", class: plan.travels[step] ? "step travel" : "step", "data-step": step, tabindex: "-1" });
+      const item = make(built, "li", {});
+      if (step === part.first || plan.under[step] !== plan.under[step - 1]) make(item, "h5", {}, headingOf(step));
+      const choose = make(item, "button", { type: "button", class: plan.travels[step] ? "step travel" : "step", "data-step": step, tabindex: "-1" });
       make(choose, "span", {}, `${step + 1} `);
       make(choose, "span", {}, wordsOf(step));
     }
     part.items.append(built);
-    part.items.firstElementChild.firstElementChild.tabIndex = 0;
+    part.items.querySelector("button").tabIndex = 0;
   }
   part.items.hidden = false;
   part.head.setAttribute("aria-expanded", "true");
@@ -54,7 +56,7 @@ function showInList(focus) {
   }
   open(part);
   for (const roving of part.items.querySelectorAll('[tabindex="0"]')) roving.tabIndex = -1;
-  button = part.items.children[now - part.first].firstElementChild;
+  button = part.items.children[now - part.first].querySelector("button");
   button.setAttribute("aria-current", "step");
   button.tabIndex = 0;
   const top = button.offsetTop - list.offsetTop, height = list.clientHeight;
@@ -65,17 +67,15 @@ function showInList(focus) {
 // ---------------------------------------------------------------- choosing a step
 let announced = 0, listed = 0;
 function tell(aloud) {
-  const said = `Step ${now + 1} of ${stepCount}: ${wordsOf(now)}. ${lengthSaid(lengths[lengths.length - 1])}.`;
-  at("told").textContent = said;
+  at("under").textContent = headingOf(now);
+  at("told").textContent = `Step ${now + 1} of ${stepCount}: ${wordsOf(now)}`;
   at("after").textContent = now === stepCount - 1
-    ? "Then tie off: all is sewn."
-    : endsPath(now)
-      ? `Then tie off, and lift ${lengthSaid(liftMm())} to path ${pathOf[now] + 2}: ${wordsOf(now + 1)}.`
-      : `Then: ${wordsOf(now + 1)}.`;
+    ? "All is sewn."
+    : `Then${plan.under[now + 1] === plan.under[now] ? "" : `, under ${headingOf(now + 1)}`}: ${wordsOf(now + 1)}`;
   at("before").disabled = now === 0;
   at("next").disabled = now === stepCount - 1;
   const time = performance.now();
-  if (aloud && (!walking || time - announced > 2500)) { at("live").textContent = `${said} ${at("after").textContent}`; announced = time; }
+  if (aloud && (!walking || time - announced > 2500)) { at("live").textContent = ["under", "told", "after"].map((id) => at(id).textContent).join(" "); announced = time; }
 }
 function measure() {
   const path = pathOf[now], first = firstOf[now], last = plan.last[now], xy = points[path];
@@ -136,7 +136,7 @@ function stay() {
   at("walk").textContent = "Walk on";
 }
 function jumpOn() { // without motion: each step stands as long as it would take
-  const time = clamp(lengths[lengths.length - 1] / speed(), 0.4, 20) * 1000;
+  const time = clamp(walkOf(now) / speed(), 0.4, 20) * 1000;
   timer = setTimeout(() => {
     if (now === stepCount - 1) { stay(); return; }
     go(now + 1);
@@ -146,18 +146,14 @@ function jumpOn() { // without motion: each step stands as long as it would take
 function frame(time) {
   along += speed() * clamp((time - before) / 1000, 0, 0.25);
   before = time;
-  let step = now, whole = lengths[lengths.length - 1] + liftMm() / 3, left = along;
+  let step = now, whole = walkOf(step), left = along;
   while (left >= whole && step < stepCount - 1) {
     left -= whole;
     step += 1;
-    whole = lengthOf(pathOf[step], firstOf[step], plan.last[step]);
-    if (step < stepCount - 1 && endsPath(step)) {
-      const [x, y] = placeAt(pathOf[step], plan.last[step]), [u, v] = placeAt(pathOf[step] + 1, 0);
-      whole += Math.hypot(u - x, v - y) / 3;
-    }
+    whole = walkOf(step);
   }
   if (step !== now) { go(step); along = left; }
-  if (now === stepCount - 1 && along >= lengths[lengths.length - 1]) { stay(); return; }
+  if (now === stepCount - 1 && along >= whole) { stay(); return; }
   const [x, y] = needleAt();
   keepInSight([x, y, x, y]);
   place();
@@ -182,9 +178,9 @@ function find() {
     sought = wanted;
     const escaped = wanted.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
     const pattern = new RegExp(`(^|[^\\p{L}\\d])${escaped}(?![\\p{L}\\d])`, "u");
-    const fitting = plan.said.map((words) => pattern.test(plain(words)));
     fits = [];
-    for (let step = 0; step < stepCount; step++) if (fitting[plan.words[step]]) fits.push(step);
+    for (let step = 0; step < stepCount; step++)
+      if (pattern.test(plain(`${headingOf(step)}: ${wordsOf(step)}`))) fits.push(step);
     if (!fits.length) { at("found").textContent = `No step says "${at("wanted").value}".`; sought = ""; return; }
     show(fits[0]);
   } else show(fits.find((step) => step > now) ?? fits[0]);
@@ -256,7 +252,8 @@ still.addEventListener("change", stay);
 const LEGEND = [
   [[["strong", "M0 7h44", 3.4], ["solid", "M29 7l-13 -6v12Z", 0]], "this step, sewn"],
   [[["strong", "M0 7h44", 3.4, "7 5"], ["hollow", "M29 7l-13 -6v12Z", 1.8]], "this step, travel: needle down over a seam or a sewn line"],
-  [[["thin", "M2 7h40", 2.2, "0 6"], ["thin", "M-4 1l12 12m0 -12l-12 12", 2]], "tie off, then lift: needle up"],
+  [[["thin", "M16 1l12 12m0 -12l-12 12", 2]], "tie off"],
+  [[["thin", "M2 7h40", 2.2, "0 6"]], "needle up, to the next path"],
   [[["needle", "M16 7a6 6 0 1 0 12 0a6 6 0 1 0 -12 0", 0]], "the needle"],
   [[["next", "M22 -1l8 8l-8 8l-8 -8Z", 2]], "where it goes next"],
   [[["mid", "M0 7h44", 2.4]], "sewn before"],

@@ -1,4 +1,4 @@
-"""The walk-through: one HTML page led by the steps in words, with a drawing that follows them.
+"""The walk-through: one HTML page led by the steps of the directions, with a drawing that follows them.
 
 The page holds everything and asks nothing of any network: its policy forbids it, and lets no other script or
 style run than its own, by their SHA-256. Coordinates are whole hundredths of a millimetre in a block of JSON,
@@ -9,9 +9,10 @@ import base64
 import hashlib
 import html
 import json
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from importlib.resources import files
-from itertools import groupby
+from itertools import chain, groupby
 from string import Template
 from typing import Any
 
@@ -19,7 +20,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from stitchpath.directions.walk_steps import Step, steps_of
+from stitchpath.directions.step import Step
+from stitchpath.directions.teller import steps_of
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths
 from stitchpath.formats.svg_text import printable
@@ -35,8 +37,10 @@ _MOST_LISTED = 200
 _ROOM = 0.05
 _LEAST_ROOM_MM = 10.0
 _TRAVELS = frozenset({Move.TRAVEL, Move.RESUME})
+_TRAVEL_VERBS = frozenset({"travel", "hop", "resume"})
+_CLAUSES = re.compile(r"(?<=[,;.]) ")
+"""Between clauses, which steps share: a large plan's words then take a third of the room."""
 
-_DECIMALS: Mapping[Unit, int] = {"mm": 0, "cm": 1, "in": 1}
 _SPEEDS: Mapping[Unit, tuple[float, ...]] = {
     "mm": (25, 100, 400, 1600), "cm": (2.5, 10, 40, 160), "in": (1, 4, 16, 64),
 }  # fmt: skip
@@ -87,7 +91,7 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
         title=html.escape(printable(plan.drawing.name) or "Stitch plan"),
         style=style,
         script=script,
-        data=_json(_data(plan, unit)),
+        data=_json(_data(plan, unit, steps_of(plan, unit=unit))),
     )
 
 
@@ -105,16 +109,17 @@ def _json(data: Any) -> str:
     return text.replace("<", "\\u003c")
 
 
-def _data(plan: Plan, unit: Unit) -> dict[str, Any]:
-    steps = steps_of(plan)
-    said = {words: number for number, words in enumerate(dict.fromkeys(step.words for step in steps))}
+def _data(plan: Plan, unit: Unit, steps: Sequence[Step]) -> dict[str, Any]:
+    said = [_CLAUSES.split(step.text) for step in steps]
+    clauses = {clause: number for number, clause in enumerate(dict.fromkeys(chain.from_iterable(said)))}
+    headings = {words: number for number, words in enumerate(dict.fromkeys(step.heading for step in steps))}
     sections, parts = _headings(plan, steps)
     drawing = plan.drawing
     outline = [] if drawing.outline is None else _rings([drawing.outline])
     shown = [path.coordinates_mm for path in plan.paths] + [line.points_mm for line in drawing.hidden]
     box, room = _box([*shown, *outline])
     return {
-        "unit": [unit, round(_PER_MM * float(MM_PER[unit])), _DECIMALS[unit]],
+        "unit": [unit, round(_PER_MM * float(MM_PER[unit]))],
         "speeds": _SPEEDS[unit],
         "box": box,
         "room": room,
@@ -125,10 +130,13 @@ def _data(plan: Plan, unit: Unit) -> dict[str, Any]:
         "rows": _strips((block.row, block.box_mm[1], block.box_mm[3]) for block in drawing.blocks),
         "paths": [_deltas(path.coordinates_mm) for path in plan.paths],
         "runs": [_runs(path) for path in plan.paths],
-        "said": [printable(words) for words in said],
-        "words": [said[step.words] for step in steps],
+        "bands": [path.band for path in plan.paths],
+        "clauses": [printable(clause) for clause in clauses],
+        "words": [[clauses[clause] for clause in step] for step in said],
+        "headings": [printable(heading) for heading in headings],
+        "under": [headings[step.heading] for step in steps],
         "last": [step.last for step in steps],
-        "travels": [int(step.move in _TRAVELS) for step in steps],
+        "travels": [int(step.verb in _TRAVEL_VERBS) for step in steps],
         "starts": [at for at, step in enumerate(steps) if at == 0 or step.path != steps[at - 1].path],
         "sections": sections,
         "parts": parts,
@@ -174,6 +182,7 @@ class _Heads:
 
     def __init__(self, plan: Plan) -> None:
         self.threads = [path.thread for path in plan.paths]
+        self.groups = plan.path_groups
         self.several_bands = len({path.band for path in plan.paths}) > 1
         self.several_threads = len(set(self.threads)) > 1
 
@@ -181,7 +190,7 @@ class _Heads:
         words = (
             f"band {step.band}" if self.several_bands else "",
             step.stage,
-            step.group,
+            self.groups[step.path - 1],
             f"thread {self.threads[step.path - 1]}" if self.several_threads else "",
         )
         said = printable(", ".join(word for word in words if word)) or "all"
@@ -189,8 +198,7 @@ class _Heads:
 
     def part(self, run: Sequence[Step], at: int, *, begins: bool) -> str:
         """Say which steps of a path a part lists; `at` is how many of the run come before it."""
-        place = next((step.place for step in run[at:] if step.move is Move.SEW), "")
-        from_place = f", {'from' if at or len(run) > 1 else 'in'} {place}" if place else ""
+        from_place = f", from {run[at].block}" if run[at].block else ""
         on = "" if begins and not at else ", on"
         return printable(f"Path {run[0].path} of {len(self.threads)}{on}{from_place}")
 

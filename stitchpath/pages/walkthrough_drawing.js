@@ -29,7 +29,9 @@ const firstOf = new Int32Array(stepCount), pathOf = new Int32Array(stepCount), f
     firstOf[i] = here; pathOf[i] = path; here = plan.last[i];
   }
 }
-const wordsOf = (step) => plan.said[plan.words[step]];
+const wordsOf = (step) => plan.words[step].map((clause) => plan.clauses[clause]).join(" ");
+const briefly = (step) => plan.words[step].slice(0, 2).map((clause) => plan.clauses[clause]).join(" ").replace(/[,;.]$/, "");
+const headingOf = (step) => plan.headings[plan.under[step]];
 const lengthOf = (path, first, last) => {
   const xy = points[path];
   let sum = 0;
@@ -38,8 +40,20 @@ const lengthOf = (path, first, last) => {
 };
 const endsPath = (step) => step === stepCount - 1 || pathOf[step + 1] !== pathOf[step];
 const placeAt = (path, index) => [points[path][2 * index], points[path][2 * index + 1]];
-const [unit, unitsPer, decimals] = plan.unit;
-const lengthSaid = (units) => `${(units / unitsPer).toFixed(decimals)} ${unit}`;
+const [unit, unitsPer] = plan.unit;
+const LIFT_FASTER = 3; // so many times as fast as sewing
+function liftedFrom(step) { // where the needle is up from, if the step brings it from another path of its band
+  const path = pathOf[step];
+  if (step !== firstStep[path] || !path || plan.bands[path] !== plan.bands[path - 1]) return null;
+  return placeAt(path - 1, points[path - 1].length / 2 - 1);
+}
+function leadOf(step) { // how long the needle is on its way to the step, in hundredths of a mm at the speed of sewing
+  const from = liftedFrom(step);
+  if (!from) return 0;
+  const to = placeAt(pathOf[step], 0);
+  return Math.hypot(to[0] - from[0], to[1] - from[1]) / LIFT_FASTER;
+}
+const walkOf = (step) => leadOf(step) + lengthOf(pathOf[step], firstOf[step], plan.last[step]);
 function* runsOf(path, first, last) { // runs of one move between two points: [travels, from, to]
   const runs = plan.runs[path];
   let from = 0;
@@ -144,7 +158,7 @@ function zoom(factor, px, py, soon) {
 }
 const pan = (dx, dy) => { view.x -= dx * view.upp; view.y -= dy * view.upp; place(); };
 function boxOf(step) {
-  const box = [Infinity, Infinity, -Infinity, -Infinity];
+  const [u, v] = liftedFrom(step) ?? placeAt(pathOf[step], firstOf[step]), box = [u, v, u, v];
   for (let i = firstOf[step]; i <= plan.last[step]; i++) {
     const [x, y] = placeAt(pathOf[step], i);
     box[0] = Math.min(box[0], x); box[1] = Math.min(box[1], y);
@@ -216,7 +230,7 @@ let named = []; // the boxes of the names of rows and columns
 const shared = (a, b) => // how much of two boxes overlaps
   Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
 function spots(x, y, said, others) { // where a label may lie, and how much it covers there of others and of what is out of sight
-  const u = laidUpp, wide = 9 * u * said.length, high = 20 * u, [width, height] = size();
+  const u = laidUpp, wide = (9 * said.length + 4) * u, high = 20 * u, [width, height] = size();
   const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
   return [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]].map(([side, down]) => {
     const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = y + down * u, box = [left, top, left + wide, top + high];
@@ -254,17 +268,12 @@ function drawMark() {
     const d = heads(path, from, to, 15);
     if (d) draw(mark, "path", { class: travels ? "hollow" : "solid", d, "stroke-width": travels ? 1.8 * u : 0 });
   }
-  const [sx, sy] = placeAt(path, first);
-  let [nx, ny] = placeAt(path, last), said = "end: all is sewn";
-  if (now < stepCount - 1) {
-    said = `next: ${wordsOf(now + 1).split(": ")[0]}`;
-    if (endsPath(now)) {
-      const [ex, ey] = [nx, ny];
-      [nx, ny] = placeAt(path + 1, 0);
-      draw(mark, "path", { class: "lift", d: `M${ex} ${ey}L${nx} ${ny}`, "stroke-width": 2.2 * u, "stroke-dasharray": `0 ${6 * u}` });
-      draw(mark, "path", { class: "lift", d: `M${ex - 10 * u} ${ey - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
-    }
-  }
+  const from = placeAt(path, first), [sx, sy] = liftedFrom(now) ?? from, [nx, ny] = placeAt(path, last);
+  if (liftedFrom(now))
+    draw(mark, "path", { class: "lift", d: `M${sx} ${sy}L${from[0]} ${from[1]}`, "stroke-width": 2.2 * u, "stroke-dasharray": `0 ${6 * u}` });
+  if (endsPath(now))
+    draw(mark, "path", { class: "tie", d: `M${nx - 10 * u} ${ny - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
+  const said = now < stepCount - 1 ? `next: ${briefly(now + 1)}` : "end: all is sewn";
   draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
   labels([sx, sy, "here"], [nx, ny, said]);
@@ -276,21 +285,12 @@ function moveNeedle() {
   needle.setAttribute("transform", `translate(${x} ${y})`);
 }
 function needleAt() {
-  const path = pathOf[now], first = firstOf[now], whole = lengths[lengths.length - 1];
-  if (along >= whole) {
-    const from = placeAt(path, plan.last[now]);
-    if (!liftMm() || along === whole) return from;
-    const to = placeAt(path + 1, 0), part = clamp((along - whole) / (liftMm() / 3), 0, 1);
-    return [from[0] + part * (to[0] - from[0]), from[1] + part * (to[1] - from[1])];
-  }
+  const path = pathOf[now], first = firstOf[now], lead = leadOf(now), sewn = along - lead;
+  const between = ([x, y], [u, v], part) => [x + part * (u - x), y + part * (v - y)];
+  if (sewn < 0) return between(liftedFrom(now), placeAt(path, first), along / lead);
+  if (sewn >= lengths[lengths.length - 1]) return placeAt(path, plan.last[now]);
   let low = 0, high = lengths.length - 1;
-  while (high - low > 1) { const middle = (low + high) >> 1; if (lengths[middle] <= along) low = middle; else high = middle; }
-  const [x, y] = placeAt(path, first + low), [u, v] = placeAt(path, first + high);
-  const part = lengths[high] > lengths[low] ? (along - lengths[low]) / (lengths[high] - lengths[low]) : 0;
-  return [x + part * (u - x), y + part * (v - y)];
-}
-function liftMm() { // how far the needle goes up in the air after this step, in hundredths of a mm
-  if (now === stepCount - 1 || !endsPath(now)) return 0;
-  const [x, y] = placeAt(pathOf[now], plan.last[now]), [u, v] = placeAt(pathOf[now] + 1, 0);
-  return Math.hypot(u - x, v - y);
+  while (high - low > 1) { const middle = (low + high) >> 1; if (lengths[middle] <= sewn) low = middle; else high = middle; }
+  const part = lengths[high] > lengths[low] ? (sewn - lengths[low]) / (lengths[high] - lengths[low]) : 0;
+  return between(placeAt(path, first + low), placeAt(path, first + high), part);
 }

@@ -179,7 +179,7 @@ def test_plan_writes_the_walkthrough_if_asked(design, tmp_path):
     assert names(tmp_path / "out") == sorted([*FILES, "two_pears-walkthrough.html"])
     page = (tmp_path / "out" / "two_pears-walkthrough.html").read_text("utf-8")
     assert "<title>Winter Orchard ½: walk-through</title>" in page
-    assert '"unit":["in",2540,1]' in page
+    assert '"unit":["in",2540]' in page
     listed = dict(read_manifest(tmp_path / "out" / "two_pears-manifest.json").files)
     assert "two_pears-walkthrough.html" in listed
 

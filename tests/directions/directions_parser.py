@@ -24,14 +24,13 @@ class Step:
 
 @dataclass
 class Told:
-    unit: str
     steps: list = field(default_factory=list)
     paths: list = field(default_factory=list)  # number, of how many, thread, length
 
 
 def read(text, blocks):
     """Return what a text of directions says; `blocks` are the names that headings may have."""
-    told = Told("mm" if "nearest 1 mm" in text else "in")
+    told = Told()
     head = {"".join((b[:1].upper(), b[1:])): b for b in blocks if b} | {"The whole top": ""}
     band, stage, path, block = 1, "", 0, ""
     for paragraph in _paragraphs(text)[2:]:
@@ -75,7 +74,7 @@ def faults(text, plan):
 
 class _Walk(Places):
     def __init__(self, text, plan):
-        super().__init__(plan, "mm" if "nearest 1 mm" in text else "in")
+        super().__init__(plan, "in" if "nearest 1/8 in" in text else "mm")
         self.told = read(text, self.names)
 
     # ------------------------------------------------------------------ the whole
@@ -289,7 +288,9 @@ class _Walk(Places):
         for at, hop in enumerate(hops):
             self.hop(other if at % 2 else one, *hop)
         for side, told in ((hops[::2], one), (hops[1::2], other)):
-            said = self.range(re.search(rf"((?:less than )?[\d /]+?(?: in| mm)?) to ({LEN})|({LEN})", told))
+            said = self.range(
+                re.search(rf"((?:less than )?[\d ./]+?(?: in| mm| cm)?) to ({LEN})|({LEN})", told)
+            )
             lengths = [path.length(*hop) for hop in (side if one != other else hops)]
             must(
                 not lengths
@@ -304,7 +305,7 @@ class _Walk(Places):
         if found[3]:
             return found[3], found[3]
         unit = found[2].rpartition(" ")[2]
-        return found[1] if found[1].endswith((" in", " mm")) else f"{found[1]} {unit}", found[2]
+        return found[1] if found[1].endswith((" in", " mm", " cm")) else f"{found[1]} {unit}", found[2]
 
     def hop(self, told, a, b):
         verb, rest = told.split(" ", 1)

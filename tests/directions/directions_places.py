@@ -7,7 +7,7 @@ from functools import cache
 import numpy as np
 import shapely
 
-LEN = r"(?:less than )?(?:\d+ \d+/\d+|\d+/\d+|\d+) (?:in|mm)"
+LEN = r"(?:less than )?(?:\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d)?) (?:in|mm|cm)"
 WAY = r"(?:(?:up|down)(?: to the (?:right|left))?|left|right|clockwise|anticlockwise)"
 NAME = r'"[^"]*"'
 CORNER = r"the (?:upper|lower) (?:left|right) corner of "
@@ -65,10 +65,9 @@ class Wrong(Exception):
 @cache
 def bounds(said, half):
     """Return between what a length lies that is said to the nearest two halves, in millimetres."""
-    unit = 25.4 if said.endswith(" in") else 1.0
-    bare = said.removeprefix("less than ").rsplit(" ", 1)[0]
+    bare, unit = said.removeprefix("less than ").rsplit(" ", 1)
     parts = (p.split("/") if "/" in p else (p, 1) for p in bare.split())
-    value = sum(int(whole) / int(part) for whole, part in parts) * unit
+    value = sum(float(whole) / int(part) for whole, part in parts) * {"in": 25.4, "mm": 1.0, "cm": 10.0}[unit]
     return (0.0, half) if said.startswith("less") else (value - half, value + half)
 
 

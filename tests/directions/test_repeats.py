@@ -10,7 +10,8 @@ from directions.directions_parser import faults
 
 import stitchpath
 from stitchpath.directions.repeats import _Repeats
-from stitchpath.directions.written import directions, directions_text
+from stitchpath.directions.teller import steps_of
+from stitchpath.directions.written import directions_text
 from stitchpath.lines import Block, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
@@ -31,7 +32,7 @@ def comb(*, start):
 def test_a_stretch_comes_again_only_where_it_turns_alike():
     again = "Do steps 3 to 6 again, 3 times, each time 40 mm farther right."
     plain, turned = comb(start=(0, 90)), comb(start=(90, 0))
-    texts = [[one.text for one in directions(plan, unit="mm")] for plan in (plain, turned)]
+    texts = [[one.text for one in steps_of(plan, unit="mm")] for plan in (plain, turned)]
     assert again in texts[0]
     assert texts[1][2] == 'Turn back and sew right, 20 mm, along a line of "comb".'
     assert again not in texts[1]
@@ -95,7 +96,7 @@ def teeth(pitch):
 
 def test_a_stretch_comes_again_only_where_the_places_that_it_names_move_on(monkeypatch):
     by_rows, within_rows = teeth(100.0), teeth(40.0)
-    told = directions(by_rows, unit="mm")
+    told = steps_of(by_rows, unit="mm")
     assert "to 2 mm below the top edge of row 2." in told[4].text
     assert told[5].text == "Do steps 2 to 5 again, twice, each time 100 mm farther down."
     text = directions_text(within_rows, unit="mm")

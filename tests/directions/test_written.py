@@ -14,7 +14,8 @@ from plans import line
 from strategies import designs
 
 import stitchpath
-from stitchpath.directions.written import directions, directions_text, paragraphs, write_directions
+from stitchpath.directions.teller import steps_of
+from stitchpath.directions.written import directions_text, paragraphs, write_directions
 from stitchpath.lines import Block, Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 from stitchpath.settings import MachineSettings
@@ -45,7 +46,7 @@ def orchard():
 
 @pytest.fixture(scope="module")
 def told(orchard):
-    return directions(orchard)
+    return steps_of(orchard)
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +59,7 @@ def in_bands():
     return top(2, IN_BANDS)
 
 
-@pytest.mark.parametrize("unit", ["in", "mm"])
+@pytest.mark.parametrize("unit", ["in", "mm", "cm"])
 def test_an_orchard_is_told_true(orchard, text, unit):
     assert faults(text if unit == "in" else directions_text(orchard, unit=unit), orchard) == []
 
@@ -247,7 +248,7 @@ def leaves(*, off=0.0):
 
 
 def test_as_in_another_block_only_where_it_is_exactly_alike():
-    alike, unlike = directions(leaves(), unit="mm"), directions(leaves(off=0.05), unit="mm")
+    alike, unlike = steps_of(leaves(), unit="mm"), steps_of(leaves(off=0.05), unit="mm")
     sewn = ["bring up", "sew", "sew", "sew", "tie off"]
     assert [one.verb for one in alike] == [*sewn, "bring up", "as path", "tie off"]
     assert alike[6].text == "Sew as path 1 in row 1, column 1, which is exactly alike: 130 mm."
@@ -287,7 +288,7 @@ def test_a_length_is_not_parted_at_a_line_end(by_hand):
 
 
 def test_of_several_corners_at_a_place_the_block_at_work_has_its_own_named(by_hand):
-    corners = [one for one in directions(by_hand) if "corner of row" in one.end and one.block]
+    corners = [one for one in steps_of(by_hand) if "corner of row" in one.end and one.block]
     assert any(one.block in one.end for one in corners)
     for one in corners:
         box = next(block.box_mm for block in by_hand.drawing.blocks if block.name == one.block)
@@ -298,7 +299,7 @@ def test_of_several_corners_at_a_place_the_block_at_work_has_its_own_named(by_ha
 
 
 def test_a_plan_without_a_path():
-    assert directions(Plan(stitchpath.Drawing(()), (), (), 0.0)) == ()
+    assert steps_of(Plan(stitchpath.Drawing(()), (), (), 0.0)) == ()
 
 
 def test_names_cannot_break_the_text():
@@ -309,11 +310,11 @@ def test_names_cannot_break_the_text():
     assert "along a line of \", to 'it' in row 17. Sew\"." in " ".join(text.split())
 
 
-def test_paragraphs_hold_every_direction_in_order(in_bands):
+def test_paragraphs_hold_every_step_in_order(in_bands):
     told = paragraphs(in_bands)
     assert [told[0].kind, told[1].kind, told[2].kind] == ["title", "note", "band"]
-    assert tuple(one for paragraph in told for one in paragraph.directions) == directions(in_bands)
-    assert {paragraph.kind for paragraph in told if paragraph.directions} == {"block"}
+    assert tuple(one for paragraph in told for one in paragraph.steps) == steps_of(in_bands)
+    assert {paragraph.kind for paragraph in told if paragraph.steps} == {"block"}
 
 
 def test_the_file_is_plain_text_and_the_same_each_time(tmp_path, by_hand):

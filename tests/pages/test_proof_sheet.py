@@ -8,7 +8,7 @@ from banded_plans import banded
 from export_plans import orchard
 from printed import all_within, lines_mm, size_mm
 
-from stitchpath.directions.written import directions
+from stitchpath.directions.teller import steps_of
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.figures.alignment import alignment
@@ -93,7 +93,7 @@ def test_every_mark_to_align_on_is_in_the_table():
 
 def test_directions_stand_in_it_only_if_given():
     assert DIRECTIONS not in proof_sheet_html(orchard())
-    told = directions(orchard())
+    told = steps_of(orchard())
     text = proof_sheet_html(orchard(), unit="in", directions=True)
     before, listed = unescape(text).split(DIRECTIONS)
     assert "<h2>Cautions</h2>" in before

@@ -20,7 +20,7 @@ __all__ = ["parts_only_what_it_may"]
 _SAME_MM = 1e-6
 """Lines that run on each other coincide but for the last digits of their numbers: drawing sees to that."""
 
-_SEAMS = (Role.BASTE, Role.DITCH)
+_ASKED_SEAMS = (Role.BASTE, Role.DITCH)
 
 _Meetings = tuple[Ints, Ints, Floats, Floats]
 """Lines, other lines, and from where to where on the rails' axis the one is near the other."""
@@ -83,7 +83,7 @@ def _lines_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Find
             bands[one.line] = one.bands | bands.get(one.line, {})
     for line, found in bands.items():
         asked = seen.rails.lines[line]
-        if len(found) > 1 and (cuts == "none" or asked.role not in _SEAMS):
+        if len(found) > 1 and (cuts == "none" or asked.role not in _ASKED_SEAMS):
             allowed = "no line may be cut" if cuts == "none" else "only seams may be cut"
             said = f"{named(asked)} is cut between bands {_all(found)}; {allowed}"
             yield _told(seen, said, found, kind="cut")
