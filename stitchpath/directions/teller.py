@@ -42,9 +42,7 @@ def steps_of(plan: Plan, *, unit: Unit = "in") -> tuple[Step, ...]:
     --------
     >>> from stitchpath.drawing import Drawing
     >>> from stitchpath.lines import Line, Role
-    >>> from stitchpath.errors import refuse_other
-    from stitchpath.figures.once import once
-    from stitchpath.plan import Move, Span, StitchPath
+    >>> from stitchpath.plan import Move, Span, StitchPath
     >>> line = Line([(0, 0), (254, 0)], Role.FILL, motif="fill", block="row 1, column 1")
     >>> path = StitchPath([(0, 0), (254, 0)], (Span(Move.SEW, 0, 1, 1, "detail"),))
     >>> told = steps_of(Plan(Drawing((line,)), (path,), (), 0.0))

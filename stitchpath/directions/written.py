@@ -65,10 +65,11 @@ def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
     >>> [told.kind for told in paragraphs(Plan(Drawing(()), (), (), 0.0))]
     ['title', 'note']
     """
+    steps = steps_of(plan, unit=unit)
     return (
         Paragraph("title", f"{printable(plan.drawing.name) or 'Stitch plan'}: directions"),
         Paragraph("note", _PREFACE.format(step=length_words(1.0, unit).rpartition("than ")[2])),
-        *_headed(plan, steps_of(plan, unit=unit), unit),
+        *_headed(plan, steps, unit),
     )
 
 

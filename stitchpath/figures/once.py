@@ -33,14 +33,23 @@ def once(figure: Callable[Concatenate[Plan, P], T]) -> Callable[Concatenate[Plan
 
     @wraps(figure)
     def remembered(plan: Plan, /, *given: P.args, **more: P.kwargs) -> T:
-        if not isinstance(plan, Plan):
+        key = (given, tuple(sorted(more.items())))
+        if not isinstance(plan, Plan) or not _can_be_hashed(key):
             return figure(plan, *given, **more)  # which says what is wrong
         if id(plan) not in known:
             known[id(plan)] = {}
             finalize(plan, known.pop, id(plan)).atexit = False
-        own, key = known[id(plan)], (given, tuple(sorted(more.items())))
+        own = known[id(plan)]
         if key not in own:
             own[key] = figure(plan, *given, **more)
         return own[key]
 
     return remembered
+
+
+def _can_be_hashed(key: object) -> bool:
+    try:
+        hash(key)
+    except TypeError:
+        return False
+    return True

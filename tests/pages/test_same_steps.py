@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 from directions.directions_parser import read
-from export_plans import plans
 from hypothesis import given, settings
+from strategies import plans
 
 import stitchpath
 from stitchpath.directions.teller import steps_of

@@ -113,7 +113,7 @@ def test_units(unit, hundredths, said):
 
 
 def test_what_cannot_be_drawn_is_refused():
-    with pytest.raises(DesignError, match="'yd' is no unit"):
+    with pytest.raises(DesignError, match='"yd" is no unit of length'):
         walkthrough_html(orchard(), unit="yd")
     with pytest.raises(DesignError, match="path 1 has 1 points"):
         walkthrough_html(Plan(Drawing(()), (StitchPath([(0, 0)], ()),), (), 0.0))
