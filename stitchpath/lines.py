@@ -12,7 +12,6 @@ __all__ = [
     "BASTING_LENGTH_MM",
     "COVERED_MM",
     "HIDDEN_ROLES",
-    "MOST_ACROSS_MM",
     "RESUME_MM",
     "ROLES",
     "ROLE_NAMES",
@@ -31,9 +30,6 @@ __all__ = [
 
 COVERED_MM = 0.004
 """*Covered*, and *not deeper in a keep-out than*, everywhere. It is about files; cloth is good to 1 mm."""
-
-MOST_ACROSS_MM = 100_000.0
-"""How wide and how high a top may be, 100 m, and so the longest length of anything on it."""
 
 RESUME_MM = 25.4 / 4
 """How far back a cut line is taken up again over its sewn end: 1/4 in, common practice, no source."""

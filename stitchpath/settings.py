@@ -6,16 +6,8 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
-from stitchpath.lines import (
-    BASTING_LENGTH_MM,
-    HIDDEN_ROLES,
-    MOST_ACROSS_MM,
-    ROLES,
-    Line,
-    Role,
-    RoleRule,
-    motif_name,
-)
+from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS, MOST_NAMED
+from stitchpath.lines import BASTING_LENGTH_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
 from stitchpath.units import LengthIn, length_field
 
 __all__ = [
@@ -236,8 +228,6 @@ class BattingSettings(Frozen):
     )
 
 
-_MOST_NAMED, _MOST_GROUPED = 1_000, 10_000
-
 NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9 _-]*$"
 """Names of stages and groups: they begin cells of tables."""
 
@@ -275,11 +265,11 @@ class BlockGroup(Frozen):
 
     name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
     blocks: tuple[str, ...] = Field(
-        min_length=1, max_length=_MOST_GROUPED, description='such as "row 1, column 2"'
+        min_length=1, max_length=MOST_BLOCKS, description='such as "row 1, column 2"'
     )
 
 
-_Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=_MOST_GROUPED)]
+_Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=MOST_BLOCKS)]
 
 
 class ScheduleSettings(Frozen):
@@ -322,12 +312,12 @@ class ScheduleSettings(Frozen):
     )
     threads: tuple[str, ...] = Field(
         (),
-        max_length=_MOST_NAMED,
+        max_length=MOST_NAMED,
         description="the order of threads within a stage; those left out come as few changes want it",
     )
     by_hand: tuple[str, ...] = Field(
         (),
-        max_length=_MOST_NAMED,
+        max_length=MOST_NAMED,
         description="roles, or motifs by name, that a frame leaves to be guided by hand",
     )
     travel_by_hand: bool = Field(

@@ -13,9 +13,10 @@ from stitchpath.check.measuring.intervals import Floats, Ints, Points, gaps, run
 from stitchpath.check.measuring.match import tally
 from stitchpath.check.measuring.rails import Rails, lay_rails
 from stitchpath.design import Design
-from stitchpath.drawing import FARTHEST_MM, Drawing, draw
+from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError
 from stitchpath.figures.foreign import EndsFound, Foreign, MissedLine
+from stitchpath.limits import FARTHEST_MM
 from stitchpath.lines import SEAM_ROLES, as_points
 from stitchpath.plan import Plan, StitchPath
 

@@ -17,6 +17,7 @@ from typing import Any
 
 from stitchpath.errors import FileError, Finding
 from stitchpath.files.reading import StrPath, read_bytes, read_text, sha256_of
+from stitchpath.limits import MOST_MANIFEST_BYTES
 from stitchpath.records import json_text
 
 __all__ = [
@@ -36,7 +37,6 @@ __all__ = [
 
 MANIFEST_FORMAT = "stitchpath manifest 1"
 MANIFEST_ENDING = "-manifest.json"
-_MANIFEST_BYTES = 1 << 20
 _NEEDED = {"format", "version", "design_sha256", "files"}
 _MORE = {"design", "tables"}
 
@@ -117,7 +117,7 @@ def read_manifest(file: StrPath) -> Manifest:
         If it cannot be read, or is no manifest of ours.
     """
     try:
-        document = json.loads(read_text(file, most=_MANIFEST_BYTES))
+        document = json.loads(read_text(file, most=MOST_MANIFEST_BYTES))
     except (ValueError, RecursionError) as error:
         raise FileError(f"{file}: this is no manifest: it is not JSON; write the files again") from error
     if not _is_manifest(document):

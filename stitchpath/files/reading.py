@@ -8,12 +8,11 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from stitchpath.errors import FileError
+from stitchpath.limits import MOST_BYTES
 
 __all__ = ["StrPath", "as_bytes", "explained", "read_bytes", "read_text", "refuse_strange", "sha256_of"]
 
 StrPath = str | os.PathLike[str]
-
-_MOST_BYTES = 1 << 30
 
 _WHY = {
     errno.ENOENT: "there is no such file or folder; look at its name",
@@ -53,7 +52,7 @@ def as_bytes(content: bytes | str) -> bytes:
     return content.encode("utf-8") if isinstance(content, str) else content
 
 
-def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
+def read_bytes(file: StrPath, *, most: int = MOST_BYTES) -> bytes:
     """Read an ordinary file of at most `most` bytes.
 
     Raises
@@ -71,7 +70,7 @@ def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
     return content
 
 
-def read_text(file: StrPath, *, most: int = _MOST_BYTES) -> str:
+def read_text(file: StrPath, *, most: int = MOST_BYTES) -> str:
     """Read an ordinary UTF-8 file of at most `most` bytes, line ends as they are.
 
     Raises

@@ -5,15 +5,14 @@ import re
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.drawing import FARTHEST_MM
 from stitchpath.errors import DesignError, FileError
 from stitchpath.files import StrPath, read_text
+from stitchpath.limits import FARTHEST_MM, MOST_FOREIGN_BYTES, MOST_FOREIGN_POINTS
 from stitchpath.lines import as_points
 from stitchpath.units import MM_PER, Unit
 
 __all__ = ["read_coordinates"]
 
-_MOST_BYTES, _MOST_POINTS = 200_000_000, 2_000_000
 _NUMBER = r"[+-]?(?:[0-9]{1,9}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})(?:[eE][+-]?[0-9]{1,2})?"
 _POINT = re.compile(rf"[ \t]*({_NUMBER})[ \t]*,[ \t]*({_NUMBER})[ \t]*", re.ASCII)
 _HEAD = re.compile(r"x(?:_(mm|cm|in))?,y(?:_(mm|cm|in))?")
@@ -48,7 +47,8 @@ def read_coordinates(
         If the unit or the origin will not do.
     """
     scale, corner = _frame(unit, origin)
-    lines = read_text(file, most=_MOST_BYTES).removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    text = read_text(file, most=MOST_FOREIGN_BYTES).removeprefix("\ufeff")
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
     paths: list[list[tuple[float, float]]] = [[]]
     begins = [1]
     count = 0
@@ -64,8 +64,8 @@ def read_coordinates(
             begins[-1] = number
         paths[-1].append(_point(file, number, line))
         count += 1
-        if count > _MOST_POINTS:
-            raise FileError(f"{file}:{number}: there are over {_MOST_POINTS:,} points; give fewer")
+        if count > MOST_FOREIGN_POINTS:
+            raise FileError(f"{file}:{number}: there are over {MOST_FOREIGN_POINTS:,} points; give fewer")
     found = [(at, as_points(path)) for at, path in zip(begins, paths, strict=True) if path]
     if not found:
         raise FileError(f"{file}: it holds no point; write x,y on each line, and a blank line between paths")

@@ -10,12 +10,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.drawing import FARTHEST_MM
 from stitchpath.errors import DesignError
 from stitchpath.figures.band_frames import band_frame, band_paths
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed, path_data
 from stitchpath.formats.svg_text import Mark, svg_text
+from stitchpath.limits import FARTHEST_MM
 from stitchpath.plan import Plan
 
 __all__ = ["Origin", "sewing_svg", "write_svg"]

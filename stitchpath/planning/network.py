@@ -14,15 +14,12 @@ from stitchpath.errors import DesignError, Finding, LimitError
 from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
 from stitchpath.geometry.pieces import Tallest, in_pieces, piece_counts
 from stitchpath.geometry.through import run_through
+from stitchpath.limits import MOST_CROSSINGS, MOST_NETWORK_LINES, MOST_NETWORK_POINTS, MOST_PIECES
 from stitchpath.lines import Line
 from stitchpath.units import format_length
 
-__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_PIECES", "MOST_POINTS", "Network", "build_network", "who"]
+__all__ = ["Network", "build_network", "who"]
 
-MOST_LINES = 400_000
-MOST_POINTS = 8_000_000
-MOST_CROSSINGS = 2_000_000
-MOST_PIECES = 400_000
 _HEADING_MM = 0.5
 
 
@@ -143,8 +140,8 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
     0
     """
     lines = drawing.lines + drawing.hidden
-    _refuse_over("lines", len(lines), MOST_LINES)
-    _refuse_over("points", sum(len(line.points_mm) for line in lines), MOST_POINTS)
+    _refuse_over("lines", len(lines), MOST_NETWORK_LINES)
+    _refuse_over("points", sum(len(line.points_mm) for line in lines), MOST_NETWORK_POINTS)
     raw = _shapes(lines)
     _refuse_over("crossings", predict_crossings(raw), MOST_CROSSINGS)
     try:

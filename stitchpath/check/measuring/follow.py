@@ -13,6 +13,7 @@ from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points,
 from stitchpath.check.measuring.match import spread
 from stitchpath.check.measuring.rails import Rails
 from stitchpath.errors import LimitError
+from stitchpath.limits import MOST_FOREIGN_PAIRS
 from stitchpath.lines import COVERED_MM
 
 __all__ = ["Bits", "follow"]
@@ -22,8 +23,6 @@ _LEAST_COSINE = np.cos(np.radians(30))
 
 _LONGEST_MM = 25.0
 """Longer steps are taken apart, so that few pieces of line are near each."""
-
-_MOST_PAIRS = 20_000_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,10 +137,10 @@ def _cross(a: Points, b: Points) -> Floats:
 def _cuts(part: Ints, low: Floats, high: Floats, at: Floats, slope: Floats) -> tuple[Ints, Floats]:
     """Return where parts are to be cut: at the ends of what is near, and where two lines are equally near."""
     size = np.bincount(part)[part] if len(part) else part
-    if int(size.sum()) > _MOST_PAIRS:
+    if int(size.sum()) > MOST_FOREIGN_PAIRS:
         raise LimitError(
             f"{int(size.sum()):,} pairs of lines lie side by side under the stitching, more than "
-            f"{_MOST_PAIRS:,}",
+            f"{MOST_FOREIGN_PAIRS:,}",
             "give a smaller tolerance, or a part of the plan",
         )
     begin = np.searchsorted(part, part)
