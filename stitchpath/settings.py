@@ -8,7 +8,7 @@ from pydantic_core import PydanticCustomError
 
 from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS, MOST_NAMED
 from stitchpath.lines import BASTING_LENGTH_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
-from stitchpath.units import LengthIn, length_field
+from stitchpath.units import MM_PER_INCH, MM_PER_YARD, LengthIn, length_field
 
 __all__ = [
     "NAME_PATTERN",
@@ -105,15 +105,12 @@ class CostSettings(Frozen):
         )
 
 
-YARD_MM = 914.4
-"""One yard exactly (international yard and pound agreement 1959)."""
-
 _LEAST_REACH_MM = 25.0
 """An inch. No frame reaches less, and a cut line alone is taken up again a quarter of it back; no source."""
 
 _Reach = Annotated[float, LengthIn(_LEAST_REACH_MM, MOST_ACROSS_MM, "a frame's reach")]
 _ThreadPerYard = Annotated[
-    float, LengthIn(YARD_MM, MOST_ACROSS_MM, "a yard sewn, which takes a yard of thread at least")
+    float, LengthIn(MM_PER_YARD, MOST_ACROSS_MM, "a yard sewn, which takes a yard of thread at least")
 ]
 
 
@@ -213,7 +210,7 @@ class MachineSettings(Frozen):
     @property
     def clearance_mm(self) -> float:
         """How far an outline keeps from an appliqué's edge by default: 1/16 in by hand, 1/8 on a frame."""
-        return 25.4 / 16 if self.sewn_by == "hand" else 25.4 / 8
+        return MM_PER_INCH / 16 if self.sewn_by == "hand" else MM_PER_INCH / 8
 
 
 class BattingSettings(Frozen):

@@ -22,7 +22,8 @@ from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["measure_foreign"]
 
-_LEAST_MM, _MOST_MM = 0.01, 10.0
+_LEAST_TOLERANCE_MM, _MOST_TOLERANCE_MM = 0.01, 10.0
+"""From what files of other programs round away to what is nearly the spacing of background lines (1/2 in)."""
 
 
 def measure_foreign(
@@ -64,9 +65,11 @@ def measure_foreign(
     >>> measure_foreign([], asked).share
     0.0
     """
-    if not _LEAST_MM <= tolerance_mm <= _MOST_MM:
+    if not _LEAST_TOLERANCE_MM <= tolerance_mm <= _MOST_TOLERANCE_MM:
         problem = f"{tolerance_mm!r} mm is no tolerance"
-        raise DesignError(problem, f"give {_LEAST_MM:g} to {_MOST_MM:g} mm", key="tolerance_mm")
+        raise DesignError(
+            problem, f"give {_LEAST_TOLERANCE_MM:g} to {_MOST_TOLERANCE_MM:g} mm", key="tolerance_mm"
+        )
     asked = _asked(design)
     drawing = asked.drawing
     rails = lay_rails(drawing, cost=asked.cost_settings, schedule=asked.schedule)

@@ -18,6 +18,7 @@ SEWN, TRAVELLED, LOST = 0, 1, 2
 """What stitching is: on a line asked for, for the first time; on a line for all that; on none."""
 
 _NO_LINE = -1
+"""Where a line's number stands else: lines count from 0."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -26,6 +26,7 @@ _PLURALS = {
 _SINGULARS = {**ROLE_NAMES, Role.DITCH: "seam in the ditch"}
 
 _FIRST = 10
+"""Numbers of paths that a sentence names: about a line of text."""
 
 
 def tell_of_paths(

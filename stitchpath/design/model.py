@@ -18,11 +18,11 @@ from stitchpath.motifs import Motif
 from stitchpath.motifs.names import Name
 from stitchpath.motifs.sizes import Clearance
 from stitchpath.settings import BattingSettings, CostSettings, Frozen, MachineSettings, ScheduleSettings
-from stitchpath.units import LengthIn, Unit, length_field
+from stitchpath.units import MM_PER_INCH, LengthIn, Unit, length_field
 
 __all__ = ["Border", "Change", "Design", "Kind", "Sashing", "ThreadKind", "Top"]
 
-EDGE_LINE_FROM_RAW_MM = 25.4 / 8
+EDGE_LINE_FROM_RAW_MM = MM_PER_INCH / 8
 """Where the edge line runs in the binding allowance, counted from the raw edge."""
 
 Motifs = Annotated[tuple[Motif, ...], Field(max_length=MOST_MOTIFS)]

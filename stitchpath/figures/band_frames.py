@@ -20,6 +20,7 @@ from stitchpath.plan import Plan, StitchPath
 __all__ = ["BandFrame", "band_frame", "band_frames", "band_paths", "sewn_bands"]
 
 _TURNED = np.array([[0.0, -1.0], [1.0, 0.0]])
+"""A quarter turn clockwise as seen, with y down."""
 
 
 @dataclass(frozen=True, slots=True)

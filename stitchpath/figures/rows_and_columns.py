@@ -14,7 +14,7 @@ __all__ = ["CORNER_MM", "Places", "corners"]
 CORNER_MM = 0.1
 """What lies as near as this to a block's corner lies at it."""
 
-_NEAR_MM = 0.5
+_ON_SIDE_MM = 0.5
 """A seam lies on a block's side if it is as near as this; cloth is good to 1 mm."""
 
 
@@ -60,7 +60,7 @@ class Places:
         if self._finished_mm is None:
             return False
         low, high = self._finished_mm[:2], self._finished_mm[2:]
-        return bool(((points_mm < low - _NEAR_MM) | (points_mm > high + _NEAR_MM)).any(axis=1).all())
+        return bool(((points_mm < low - _ON_SIDE_MM) | (points_mm > high + _ON_SIDE_MM)).any(axis=1).all())
 
     def side_of(self, at_mm: float, *, upright: bool) -> str:
         """Return on which side of rows or columns a straight seam lies; empty where on none.
@@ -88,7 +88,7 @@ class Places:
         if not len(points_mm) or not self._columns.strips:
             return ""
         (x0, y0), (x1, y1) = points_mm.min(axis=0).tolist(), points_mm.max(axis=0).tolist()
-        upright, level = x1 - x0 <= _NEAR_MM < y1 - y0, y1 - y0 <= _NEAR_MM < x1 - x0
+        upright, level = x1 - x0 <= _ON_SIDE_MM < y1 - y0, y1 - y0 <= _ON_SIDE_MM < x1 - x0
         if upright:
             parts = self._columns.beside((x0 + x1) / 2), self._rows.met(y0, y1)
         elif level:
@@ -113,8 +113,8 @@ class _Axis:
 
     def side(self, at: float) -> str:
         """Say so of a seam that is on the side of a row or column; empty where it is on none."""
-        before = next((n for n, low, high in self.strips if abs(high - at) <= _NEAR_MM), None)
-        after = next((n for n, low, high in self.strips if abs(low - at) <= _NEAR_MM), None)
+        before = next((n for n, low, high in self.strips if abs(high - at) <= _ON_SIDE_MM), None)
+        after = next((n for n, low, high in self.strips if abs(low - at) <= _ON_SIDE_MM), None)
         if before is not None and after is not None:
             return f"between {self.word}s {before} and {after}"
         if before is not None:
@@ -146,4 +146,6 @@ class _Axis:
         return len(self._numbers(low, high)) == len(self.strips) > 1
 
     def _numbers(self, low: float, high: float) -> list[int]:
-        return [n for n, begins, ends in self.strips if begins < high - _NEAR_MM and ends > low + _NEAR_MM]
+        return [
+            n for n, begins, ends in self.strips if begins < high - _ON_SIDE_MM and ends > low + _ON_SIDE_MM
+        ]

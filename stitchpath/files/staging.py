@@ -31,6 +31,7 @@ __all__ = ["holds", "own_folder", "sweep", "sync_folder", "take_back", "unbroken
 
 _NAME = re.compile(r"\.stitchpath-[0-9a-f]{16}\.part")
 _TRIES = 10
+"""How often another process may sweep a new folder away before it is locked; once is rare. Chosen."""
 
 
 @contextmanager

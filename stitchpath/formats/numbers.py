@@ -8,7 +8,8 @@ from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["check_paths", "fixed", "fixed_pairs", "path_data"]
 
-_MOST_MM = 1e7
+_FARTHEST_WRITTEN_MM = 1e7
+"""Ten times as far as lines may lie; with so many digits 3 decimals are exact."""
 
 
 def fixed(value: float, decimals: int = 3) -> str:
@@ -78,7 +79,7 @@ def _problem(path: StitchPath) -> str:
     points = path.coordinates_mm
     if len(points) < 2 or not path.spans:
         return f"has {len(points)} points and {len(path.spans)} spans"
-    bad = ~(np.abs(points) < _MOST_MM).all(axis=1)
+    bad = ~(np.abs(points) < _FARTHEST_WRITTEN_MM).all(axis=1)
     if bad.any():
         x, y = points[int(bad.argmax())]
         return f"has a point at ({x:g}, {y:g}) mm"

@@ -18,6 +18,7 @@ from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSe
 __all__ = ["read_plan"]
 
 _TOTALS_TOLERANCE = 1e-6
+"""A share far over what adding up in another order changes, and too little for anybody to tell."""
 
 Point = tuple[float, float]
 Ring = Annotated[tuple[Point, ...], Field(min_length=4)]

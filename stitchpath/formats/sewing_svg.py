@@ -23,7 +23,8 @@ __all__ = ["Origin", "sewing_svg", "write_svg"]
 Origin = Literal["finished corner", "sewn corner", "middle"] | tuple[float, float]
 
 _STROKE = {"fill": "none", "stroke": "#000000", "stroke-width": "0.5"}
-_ROOM_MM = 0.25
+_HALF_STROKE_MM = 0.25
+"""How far the sheet reaches beyond the outermost points, so that strokes of 0.5 mm lie on it whole."""
 
 
 def write_svg(
@@ -80,7 +81,7 @@ def sewing_svg(
     turn = np.array([1.0, -1.0 if y_up else 1.0])
     paths = [points * turn for points in _placed(plan, origin, band, y_up=y_up)]
     low, high = _bounds(np.concatenate(paths))
-    low, size = low - _ROOM_MM, high - low + 2 * _ROOM_MM
+    low, size = low - _HALF_STROKE_MM, high - low + 2 * _HALF_STROKE_MM
     width, height = fixed(size[0]), fixed(size[1])
     marks = (Mark("path", {"d": path_data(points), **_STROKE}) for points in paths)
     view_box = f"{fixed(low[0])} {fixed(low[1])} {width} {height}"

@@ -21,12 +21,15 @@ from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed_pairs
 from stitchpath.formats.stitch_points import BASTING_LENGTH_MM, stitch_points
 from stitchpath.plan import Plan, StitchPath
+from stitchpath.units import MM_PER_INCH
 
 __all__ = ["COLUMNS", "DECIMALS", "LIFT", "MM_PER_TABLE_UNIT", "cell", "stitch_table", "write_csv"]
 
 COLUMNS = ("band", "stage", "path", "move")
 DECIMALS = {"mm": 3, "in": 5}
-MM_PER_TABLE_UNIT = {"mm": 1.0, "in": 25.4}
+"""As many as tell `stitchpath.lines.COVERED_MM` apart: 0.001 mm, and 0.00001 in, which is 0.0003 mm."""
+MM_PER_TABLE_UNIT = {"mm": 1.0, "in": MM_PER_INCH}
+"""Millimetres in each unit that a table may have."""
 LIFT = "lift"
 _TO_QUOTE = frozenset(',"')
 

@@ -9,10 +9,9 @@ from numpy.typing import NDArray
 from stitchpath.geometry.clip import Pieces, frame
 from stitchpath.lines import COVERED_MM
 from stitchpath.motifs.place import Place, Straight
+from stitchpath.motifs.short import ROUNDING_MM
 
 __all__ = ["LevelSeam", "level_seams", "too_near"]
-
-_ROUNDING_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +63,6 @@ def too_near(pieces: Pieces, seams: Sequence[LevelSeam], *, least_gap: float) ->
     near = np.zeros(len(pieces), dtype=np.bool_)
     for seam in seams:
         beside = np.minimum(pieces.stop_mm, seam.stop) - np.maximum(pieces.start_mm, seam.start)
-        close = np.abs(pieces.offset_mm - seam.offset) < least_gap - _ROUNDING_MM
-        near |= close & (beside > _ROUNDING_MM)
+        close = np.abs(pieces.offset_mm - seam.offset) < least_gap - ROUNDING_MM
+        near |= close & (beside > ROUNDING_MM)
     return near

@@ -30,6 +30,7 @@ from stitchpath.units import LengthIn, format_length, length_field
 __all__ = ["Fill"]
 
 _DEFAULT_ANGLE_DEG = 45.0
+"""On the bias: common practice, no source."""
 
 
 class Fill(Asked):

@@ -12,19 +12,20 @@ from stitchpath.motifs.base import Asked
 from stitchpath.motifs.place import Drawn, Place
 from stitchpath.units import format_length
 
-__all__ = ["curved_lines", "straight_lines"]
+__all__ = ["ROUNDING_MM", "curved_lines", "straight_lines"]
 
-_ROUNDING_MM = 1e-6
+ROUNDING_MM = 1e-6
+"""Lengths and distances worked out from a design in different ways are equal within this."""
 
 
 def straight_lines(asked: Asked, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
     """Return a line for each piece that is at least `least` mm long, and a note for each other one."""
-    short = pieces.length_mm < least - _ROUNDING_MM
+    short = pieces.length_mm < least - ROUNDING_MM
     lines = tuple(asked.line(ends, place, part=part) for ends in pieces.ends_mm[~short])
     notes = tuple(
         _left_out(asked, length, middle, place, least=least)
         for length, middle in zip(pieces.length_mm[short], pieces.ends_mm[short].mean(axis=1), strict=True)
-        if length > _ROUNDING_MM
+        if length > ROUNDING_MM
     )
     return Drawn(lines, notes=notes)
 
@@ -39,12 +40,12 @@ def curved_lines(asked: Asked, curves: Any, place: Place, part: str, *, least: f
     merged = shapely.line_merge(shapely.multilinestrings(parts))
     pieces = shapely.get_parts(merged)
     length = shapely.length(pieces)
-    short = length < least - _ROUNDING_MM
+    short = length < least - ROUNDING_MM
     lines = tuple(asked.line(shapely.get_coordinates(piece), place, part=part) for piece in pieces[~short])
     notes = tuple(
         _left_out(asked, size, shapely.get_coordinates(piece.centroid)[0], place, least=least)
         for size, piece in zip(length[short], pieces[short], strict=True)
-        if size > _ROUNDING_MM
+        if size > ROUNDING_MM
     )
     return Drawn(lines, notes=notes)
 

@@ -27,8 +27,10 @@ _CHANGED_WORDS = "Grey: paths as the first has them. Dark and thick: paths that 
 _MISSED_WORDS = (
     "Made elsewhere, dashed and thick: lines of which something is missed; dark and unbroken: on no line."
 )
-_ROOM_MM = (62.0, 80.0)
-_MOST_MISSED = 40
+_PICTURE_MM = (62.0, 80.0)
+"""A small picture's width and height at most: three beside each other on A4 and on Letter."""
+_MISSED_ROWS = 40
+"""Rows of what is missed before the table ends with a count: about a page."""
 
 
 def write_comparison(
@@ -118,7 +120,7 @@ def _foreign_parts(found: Foreign, unit: Unit) -> Iterator[str]:
     yield table((), foreign_rows(found, unit=unit), numbers=frozenset({1}))
     yield paragraph(within_words(found))
     if found.missed:
-        head, *rows = missed_rows(found, unit=unit, most=_MOST_MISSED)
+        head, *rows = missed_rows(found, unit=unit, most=_MISSED_ROWS)
         yield heading(3, "What is missed")
         yield table(head, rows, numbers=frozenset({3, 4}))
 
@@ -132,7 +134,7 @@ def _like_the_first(told: SideBySide) -> list[str]:
 
 def _pictures(told: SideBySide, left_out: Sequence[str]) -> Iterator[str]:
     lines = [path.coordinates_mm for plan in told.plans for path in plan]
-    frame = frame_for(lines, told.plans[0].drawing, room_mm=_ROOM_MM)
+    frame = frame_for(lines, told.plans[0].drawing, room_mm=_PICTURE_MM)
     named = zip(told.names, told.plans, told.not_in_the_first(), strict=True)
     for at, (name, plan, changed) in enumerate(named):
         if at and name in left_out:

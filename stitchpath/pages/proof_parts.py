@@ -22,11 +22,13 @@ from stitchpath.words import length, numbers
 __all__ = ["parts_html"]
 
 _SCALES = range(4, 31)
+"""Millimetres of cloth for one of print, the largest picture first that takes few enough sheets: by eye."""
 _MOST_PICTURES = 4
 """How many pictures a part takes at most."""
 
-_OVERLAP_MM, _ROUND_MM, _INSET_MM = 8.0, 4.0, 0.5
-_WORDS_MM = 62.0
+_SHARED_MM, _FREE_MM, _INSET_MM = 8.0, 4.0, 0.5
+"""What neighbouring pictures both show, what is free around, how far a frame stands in: chosen by eye."""
+_HEADING_MM = 62.0
 """What is kept free on a page above a picture, for the heading and the facts."""
 
 
@@ -65,7 +67,7 @@ def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
 
 def _room(paper: Paper) -> tuple[float, float]:
     width, height = paper.room_mm
-    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _WORDS_MM
+    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _HEADING_MM
 
 
 def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[int, Grid]:
@@ -73,8 +75,8 @@ def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[
     points = np.concatenate([plan.paths[number].coordinates_mm for number in part.paths])
     corners = np.array([points.min(axis=0), points.max(axis=0)])
     for over in _SCALES:
-        x0, y0, x1, y1 = (corners / over + [[-_ROUND_MM], [_ROUND_MM]]).ravel().tolist()
-        grid = grid_over((x0, y0, x1, y1), room, _OVERLAP_MM)
+        x0, y0, x1, y1 = (corners / over + [[-_FREE_MM], [_FREE_MM]]).ravel().tolist()
+        grid = grid_over((x0, y0, x1, y1), room, _SHARED_MM)
         if grid.rows * grid.columns <= _MOST_PICTURES:
             break
     return over, grid

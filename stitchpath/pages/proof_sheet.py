@@ -22,8 +22,10 @@ from stitchpath.words import cost, duration, length, numbers, share
 
 __all__ = ["proof_sheet_html", "write_proof_sheet"]
 
-_MOST_FINDINGS = 200
+_LISTED_FINDINGS = 200
+"""Findings that the page lists before it counts the rest: some pages of them."""
 _RIGHT = frozenset({1})
+"""Which columns of figures are numbers, and stand to the right."""
 
 
 def write_proof_sheet(
@@ -123,14 +125,14 @@ def _found(plan: Plan, findings: Sequence[Finding] | None) -> Iterator[str]:
     else:
         count = "1 thing is wrong" if len(findings) == 1 else f"{len(findings):,} things are wrong"
         yield paragraph(f"{count}. Do not sew from this plan before it is mended.")
-        rows = [(told.kind, told.message, _place(told)) for told in findings[:_MOST_FINDINGS]]
+        rows = [(told.kind, told.message, _place(told)) for told in findings[:_LISTED_FINDINGS]]
         yield table(("rule", "what is wrong", "where, x and y in mm"), rows)
-        if len(findings) > _MOST_FINDINGS:
-            yield paragraph(f"And {len(findings) - _MOST_FINDINGS:,} more.")
+        if len(findings) > _LISTED_FINDINGS:
+            yield paragraph(f"And {len(findings) - _LISTED_FINDINGS:,} more.")
     notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
     if notes:
         yield heading(3, "To know")
-        yield listed(list(notes)[:_MOST_FINDINGS])
+        yield listed(list(notes)[:_LISTED_FINDINGS])
 
 
 def _place(finding: Finding) -> str:

@@ -17,15 +17,17 @@ from stitchpath.drawing import Drawing
 from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import Mark, true_size_svg
 from stitchpath.lines import Line, Role, motif_name
+from stitchpath.pages.paper import TEXT_MM
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import PALE
 
 __all__ = ["RulerMark", "mark_picture", "ruler_marks"]
 
 _LEVEL_DEG = 0.05
-_SAME_MM = 0.01
-_WIDE_MM, _EDGE_MM = 150.0, 3.0
-_TEXT_MM = 3.2
+"""Lines turned by less are level: over a metre it comes to 0.9 mm, and cloth is good to 1 mm."""
+_SAME_SPACING_MM = 0.01
+"""Spacings are one if they differ by less: far under what a mark on a ruler is good to."""
+_WIDE_MM, _EDGE_MM = 150.0, 3.0  # a picture's width, and what is free above and below: chosen by eye
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +67,14 @@ def ruler_marks(drawing: Drawing, foot_radius_mm: float) -> tuple[RulerMark, ...
     """
     found: list[tuple[float, list[str]]] = []
     for name, spacing in sorted(_spacings(drawing), key=lambda told: told[1]):
-        if found and spacing - found[-1][0] <= _SAME_MM:
+        if found and spacing - found[-1][0] <= _SAME_SPACING_MM:
             found[-1][1].append(name)
         else:
             found.append((spacing, [name]))
     return tuple(
         RulerMark(spacing, tuple(dict.fromkeys(names)), back, max(back * spacing - foot_radius_mm, 0.0))
         for spacing, names in found
-        for back in [max(ceil((foot_radius_mm - _SAME_MM) / spacing), 1)]
+        for back in [max(ceil((foot_radius_mm - _SAME_SPACING_MM) / spacing), 1)]
     )
 
 
@@ -97,7 +99,7 @@ def _spacing(lines: list[Line]) -> float | None:
     across = np.array([-np.sin(angles[0]), np.cos(angles[0])])
     offsets = np.sort(points[level].mean(axis=1) @ across)
     gaps = np.diff(offsets)
-    gaps = np.round(gaps[gaps > _SAME_MM], 3)
+    gaps = np.round(gaps[gaps > _SAME_SPACING_MM], 3)
     if not len(gaps):
         return None
     (spacing, _), *_ = sorted(Counter(gaps.tolist()).items(), key=lambda told: (-told[1], told[0]))
@@ -132,4 +134,4 @@ def _marks(mark: RulerMark, radius: float, *, sewn: float, edge: float, needle: 
         base = max(base + 3.9, y + 1.1)
         leader = np.array([(76.5, y), (79.0, base - 1.1)])
         yield strokes.solid([leader], strokes.BLACK, 0.15)
-        yield strokes.text(80.0, base, said, size_mm=_TEXT_MM)
+        yield strokes.text(80.0, base, said, size_mm=TEXT_MM)

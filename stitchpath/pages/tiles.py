@@ -13,7 +13,7 @@ from stitchpath.formats.numbers import check_paths, fixed
 from stitchpath.formats.svg_text import Mark, true_size_svg
 from stitchpath.pages import cautions
 from stitchpath.pages.html_page import heading, html_page, listed, paragraph, section
-from stitchpath.pages.paper import Paper, paper_of
+from stitchpath.pages.paper import ROUND_MM, Paper, paper_of
 from stitchpath.pages.true_scale_sheets import OVERLAP_MM, Sheet, sheet_html, sheets_of
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import MIDDLE
@@ -23,8 +23,8 @@ from stitchpath.plan import Plan
 
 __all__ = ["tiles_html", "write_tiles"]
 
-_ROUND_MM = 3.0
 _MAP_MM = (170.0, 120.0)
+"""The most that the map of the sheets takes of the first page, across and down: chosen by eye in print."""
 
 
 def write_tiles(plan: Plan, file: StrPath, *, paper: str = "A4") -> None:
@@ -74,7 +74,7 @@ def _sheets(plan: Plan, ink: Ink, paper: Paper) -> tuple[Grid | None, tuple[Shee
     if not len(plan):
         return None, ()
     x0, y0, x1, y1 = ink.bounds_of(range(len(plan)))
-    around = (x0 - _ROUND_MM, y0 - _ROUND_MM, x1 + _ROUND_MM, y1 + _ROUND_MM)
+    around = (x0 - ROUND_MM, y0 - ROUND_MM, x1 + ROUND_MM, y1 + ROUND_MM)
     return sheets_of(around, paper, sewn_in=ink.sewn_in)
 
 

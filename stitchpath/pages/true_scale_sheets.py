@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark, true_size_svg
 from stitchpath.pages.html_page import section
-from stitchpath.pages.paper import Paper, rules, rules_mm
+from stitchpath.pages.paper import TEXT_MM, Paper, rules, rules_mm
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import DEEP
 from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over, letters
@@ -22,13 +22,14 @@ from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over, letters
 __all__ = ["OVERLAP_MM", "Sheet", "sheet_html", "sheets_of"]
 
 OVERLAP_MM = 10.0
+"""What neighbouring sheets both show: enough to lay one on the other. Chosen by eye in print."""
 _EDGE_MM, _SPARE_MM, _FOOT_GAP_MM = 0.5, 0.5, 3.0
 """Within the paper's margins: around the window; below all, so that no page runs over; above the rules."""
 
+# chosen by eye in print: crosses and their letters, a sheet's name, letters in a line beside the rules
 _ARM_MM, _LETTER_MM = 3.0, 4.0
-_TEXT_MM = 3.2
 _NAME_MM = 7.0
-_MOST_LETTERS = 34
+_BESIDE_LETTERS = 34
 
 Marks = Callable[[Box, tuple[float, float], NDArray[np.float64]], Iterable[Mark]]
 
@@ -140,8 +141,8 @@ def _marks(sheet: Sheet, marks: Marks, height: float, name: str, foot: Sequence[
     beside = edge + 112.0
     yield strokes.text(beside, top + _NAME_MM - 1.0, name, size_mm=_NAME_MM, font_weight="bold")
     for number, words in enumerate(foot, 1):
-        said = words if len(words) <= _MOST_LETTERS else f"{words[: _MOST_LETTERS - 3]}..."
-        yield strokes.text(beside, top + _NAME_MM - 1.0 + number * 3.9, said, size_mm=_TEXT_MM)
+        said = words if len(words) <= _BESIDE_LETTERS else f"{words[: _BESIDE_LETTERS - 3]}..."
+        yield strokes.text(beside, top + _NAME_MM - 1.0 + number * 3.9, said, size_mm=TEXT_MM)
 
 
 def _frame(sheet: Sheet, edge: float) -> Iterator[Mark]:

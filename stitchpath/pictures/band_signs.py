@@ -15,10 +15,12 @@ from stitchpath.plan import Plan
 
 __all__ = ["BandRoom", "band_edges", "band_line", "band_room", "mark_sign", "mark_tag"]
 
-_TEXT_MM = 3.4
+# in printed mm, chosen by eye in print: the type, the room that bands take to the left of the top and above,
+# how far out even and odd bands have their lines and their words, ticks, and what a line goes beyond the top
+_TYPE_MM = 3.4
 _LEFT_MM, _ABOVE_MM = 20.0, 14.0
 _LANES_MM = (3.0, 6.0)
-_WORDS_MM = (7.5, 11.0)
+_LANE_WORDS_MM = (7.5, 11.0)
 _TICK_MM, _BEYOND_MM = 1.5, 2.5
 
 
@@ -64,11 +66,13 @@ def band_edges(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
             yield from (_clearing(across), band_line([across]))
         word, middle = f"band {frame.number}", (start + end) / 2
         if sideways:
-            above = side - _WORDS_MM[frame.number % 2]
-            words.append(strokes.text(middle, above, word, size_mm=_TEXT_MM, text_anchor="middle"))
+            above = side - _LANE_WORDS_MM[frame.number % 2]
+            words.append(strokes.text(middle, above, word, size_mm=_TYPE_MM, text_anchor="middle"))
         else:
-            base = middle + 0.36 * _TEXT_MM
-            words.append(strokes.text(side - _WORDS_MM[0], base, word, size_mm=_TEXT_MM, text_anchor="end"))
+            base = middle + 0.36 * _TYPE_MM
+            words.append(
+                strokes.text(side - _LANE_WORDS_MM[0], base, word, size_mm=_TYPE_MM, text_anchor="end")
+            )
     if brackets:
         yield strokes.solid(brackets, strokes.BLACK, 0.3)
     yield from words

@@ -17,6 +17,7 @@ from stitchpath.figures.alignment import alignment
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed
 from stitchpath.formats.svg_text import Mark, inline_svg, printable, svg_text
+from stitchpath.limits import LONGEST_NAME
 from stitchpath.pictures import strokes
 from stitchpath.pictures.band_signs import band_edges, band_room, mark_sign, mark_tag
 from stitchpath.pictures.colours import colours_at
@@ -29,8 +30,9 @@ from stitchpath.plan import Move, Plan, StitchPath
 
 __all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
 
-_TITLE_MM, _MOST_LETTERS = 5.2, 60
+_TITLE_MM = 5.2  # the title's type, chosen by eye in print
 _SHADES = 60
+"""Steps of the scale of colours over a whole plan: more are not told apart by eye."""
 
 
 def write_picture(plan: Plan, file: StrPath) -> None:
@@ -77,7 +79,7 @@ def _made(plan: Plan, write: Callable[..., str]) -> str:
     wide = wide_gap(plan)
     sheet = _sheet(plan, wide)
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
-    title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
+    title = printable(plan.drawing.name)[:LONGEST_NAME] or "Stitch plan"
     marks = _marks(plan, sheet, title, wide)
     return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
 

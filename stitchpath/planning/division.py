@@ -29,6 +29,8 @@ from stitchpath.units import format_length
 __all__ = ["Division", "Windows", "divide", "tallest_edge"]
 
 _PIECES = 8
+"""A line that does not fit is cut into pieces of this share of the reach, so that bands can part it almost
+anywhere: chosen."""
 _IN_REACH_MM = 1e-3
 """How far a window is stretched: by what noding moves points."""
 

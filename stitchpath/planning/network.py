@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, Finding, LimitError
-from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
+from stitchpath.geometry.noding import LOOSE_MM, Noded, node, predict_crossings
 from stitchpath.geometry.pieces import Tallest, in_pieces, piece_counts
 from stitchpath.geometry.through import run_through
 from stitchpath.limits import MOST_CROSSINGS, MOST_NETWORK_LINES, MOST_NETWORK_POINTS, MOST_PIECES
@@ -21,6 +21,7 @@ from stitchpath.units import format_length
 __all__ = ["Network", "build_network", "who"]
 
 _HEADING_MM = 0.5
+"""How far out an edge's direction is taken: far over what noding moves, and less than a stitch. Chosen."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -225,7 +226,7 @@ def _short_notes(noded: Noded, lines: tuple[Line, ...]) -> tuple[Finding, ...]:
         Finding(
             "short end",
             f"a line ends {end.distance_mm:.3f} mm short of {who(lines[end.line])}; "
-            f"lengthen it to meet, or keep it over {SHORT_MM:g} mm away",
+            f"lengthen it to meet, or keep it over {LOOSE_MM:g} mm away",
             end.end_mm,
         )
         for end in noded.short

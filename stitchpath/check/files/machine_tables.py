@@ -19,13 +19,13 @@ from stitchpath.errors import FileError, Finding
 from stitchpath.files import MachineTables
 from stitchpath.formats.read_table import read_band_csv
 from stitchpath.formats.read_thin import read_thin
-from stitchpath.lines import SECURE_STITCHES, Line, Role
+from stitchpath.lines import LEAST_STITCH_MM, SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 
 __all__ = ["machine_tables_fit", "stitched"]
 
 _CORNER_RADIANS = math.radians(15) + 1e-6
-_LEAST_MM = 0.1
+"""A little over 15°, so that rounding decides nothing where a line turns by just that, as a 24-gon does."""
 _WHOLE = 1e-9
 """How far a length may be over a whole number of stitches, of one stitch."""
 
@@ -126,7 +126,7 @@ def _longest_mm(
     longest = tables.stitch_length_mm or math.inf
     if span.move is Move.SECURE:
         small = float(_lengths(points).sum()) / SECURE_STITCHES
-        return min(longest, max(small, _LEAST_MM))
+        return min(longest, max(small, LEAST_STITCH_MM))
     if span.line is not None and span.line <= len(lines) and lines[span.line - 1].role is Role.BASTE:
         return tables.basting_length_mm or longest
     return longest

@@ -19,7 +19,7 @@ from stitchpath.lines import COVERED_MM
 __all__ = ["Bits", "follow"]
 
 _LEAST_COSINE = np.cos(np.radians(30))
-"""Stitching goes a line's way if the angle between them is less: chords of a bend may be coarse."""
+"""Stitching goes a line's way if the angle between them is less: chords of a bend may be coarse. Chosen."""
 
 _LONGEST_MM = 25.0
 """Longer steps are taken apart, so that few pieces of line are near each."""

@@ -11,14 +11,14 @@ from stitchpath.check.measuring.needle_moves import NEVER, Stretches
 from stitchpath.check.measuring.rails import Rails
 from stitchpath.lines import COVERED_MM
 
-__all__ = ["SHORT_MM", "Cells", "Matches", "cut_cells", "match", "spread", "tally"]
+__all__ = ["STRETCH_MM", "Cells", "Matches", "cut_cells", "match", "spread", "tally"]
 
-SHORT_MM = 0.05
+STRETCH_MM = 0.05
 """What is shorter is no stretch of its own: two lines that cross at 10 degrees are within `COVERED_MM` of
 each other for this long. Coverage and open cloth know no such allowance."""
 
 
-_HALF = 0.45
+_FOLLOWED_SHARE = 0.45
 """A stretch follows a piece at least for this share: one that passes a corner is on two pieces."""
 
 
@@ -60,7 +60,7 @@ def match(rails: Rails, stretches: Stretches) -> Matches:
     a, b = rails.start[piece], rails.end[piece]
     beside = near(a, b, p, q, within_mm=COVERED_MM, caps=False)
     shorter = np.minimum(np.hypot(*(q - p).T), np.hypot(*(b - a).T))
-    follows = beside[1] - beside[0] >= np.minimum(SHORT_MM, _HALF * shorter)
+    follows = beside[1] - beside[0] >= np.minimum(STRETCH_MM, _FOLLOWED_SHARE * shorter)
     return Matches(
         stretch,
         piece,

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats
+from stitchpath.check.measuring.rounding import STEP_MM
 from stitchpath.check.rules.evidence import Evidence, finding
 from stitchpath.errors import Finding
 from stitchpath.figures.thread_use import lockstitch, usable_bobbin_mm
@@ -17,9 +18,6 @@ from stitchpath.lines import SECURE_STITCHES, Role
 from stitchpath.plan import Move
 
 __all__ = ["bobbins_reach"]
-
-_STEP_MM = 0.0015
-"""How much longer rounding to 3 decimals can make one step."""
 
 
 def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
@@ -29,12 +27,12 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
     stitch = lockstitch(seen.asked.machine, seen.asked.batting)
     bobbin_mm = usable_bobbin_mm(seen.asked.machine)
     for_each_mm = 1 + stitch.bobbin_mm / np.where(_basting(seen), stitch.basting_mm, stitch.stitch_mm)
-    taken = np.maximum(seen.steps.length - _STEP_MM, 0.0) * for_each_mm
+    taken = np.maximum(seen.steps.length - STEP_MM, 0.0) * for_each_mm
     first = np.searchsorted(seen.steps.path, np.arange(len(seen.paths) + 1))
     for number, path in enumerate(seen.paths):
         secured = [span for span in path.spans if span.move is Move.SECURE]
         ends = 2 * stitch.tail_mm + len(secured) * SECURE_STITCHES * stitch.bobbin_mm
-        ends += sum(max(path.span_mm(s) - _STEP_MM * (s.last - s.first), 0.0) for s in secured)
+        ends += sum(max(path.span_mm(s) - STEP_MM * (s.last - s.first), 0.0) for s in secured)
         steps = slice(first[number], first[number + 1])
         whole = ends + float(taken[steps].sum())
         if whole > bobbin_mm:

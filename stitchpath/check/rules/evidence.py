@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points, gaps
-from stitchpath.check.measuring.match import SHORT_MM, Cells, Matches, cut_cells, match, spread
+from stitchpath.check.measuring.match import STRETCH_MM, Cells, Matches, cut_cells, match, spread
 from stitchpath.check.measuring.needle_moves import Steps, Stretches, take_steps, take_stretches
 from stitchpath.check.measuring.rails import Rails, lay_rails, named
 from stitchpath.drawing import Drawing
@@ -161,7 +161,7 @@ def left_over(
     """
     first, last = seen.stretches.extent
     elsewhere = gaps(lies_on(seen, lines), seen.stretches.extent, over_mm=NOISE_MM)
-    return gaps(together(fine, elsewhere), (first[marked], last[marked]), over_mm=SHORT_MM)
+    return gaps(together(fine, elsewhere), (first[marked], last[marked]), over_mm=STRETCH_MM)
 
 
 def told_on_rails(

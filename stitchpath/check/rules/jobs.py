@@ -10,6 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from stitchpath.check.measuring.intervals import Ints
+from stitchpath.check.measuring.rounding import SUM_SHARE
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.check.rules.order import surely_in_groups
 from stitchpath.errors import Finding
@@ -29,10 +30,8 @@ __all__ = [
 Key = tuple[int, str, str]
 """A band, a stage and a thread: what tells jobs apart but groups, which spans do not name."""
 
-_SAME = 1e-9
-"""Relative error of adding up many floating-point numbers."""
 
-_BITS = 22
+_COST_BITS = 22
 """The dearest way or end has so many bits at least in whole units, unless all costs are whole anyway."""
 
 
@@ -53,12 +52,12 @@ def path_cost(seen: Evidence) -> float:
 def unit_most(seen: Evidence) -> float:
     """Return the coarsest unit in seconds to which costs can have been rounded.
 
-    It has `_BITS` bits below the dearest thing that is priced: travel along a whole line, or an end. A
+    It has `_COST_BITS` bits below the dearest thing that is priced: travel along a whole line, or an end. A
     coarser one is taken only where all costs are whole in it, and then nothing is rounded.
     """
     first, last = seen.rails.extent
     travel = (last - first) * seen.rails.shows() / seen.asked.machine.sewing_speed_mm_s
-    return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_BITS)
+    return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_COST_BITS)
 
 
 def dearest_end(seen: Evidence) -> float:
@@ -107,7 +106,7 @@ def _counted(plan: Plan) -> Iterator[Finding]:
 
 
 def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    coarsest = max(1.0, unit_most(seen) * (1 + _SAME))
+    coarsest = max(1.0, unit_most(seen) * (1 + SUM_SHARE))
     wrong = next((job.unit_s for job in plan.jobs if not 0 < job.unit_s <= coarsest), None)
     if wrong is not None:
         yield Finding(
@@ -116,7 +115,7 @@ def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     if len({job.unit_s for job in plan.jobs}) > 1:
         yield Finding("unit", "the jobs state different units; a plan has one")
     yield from _bounded("the plan", plan.cost, plan.bound)
-    if len(plan.jobs) == 1 and abs(plan.bound - plan.jobs[0].bound) > _SAME * abs(plan.bound):
+    if len(plan.jobs) == 1 and abs(plan.bound - plan.jobs[0].bound) > SUM_SHARE * abs(plan.bound):
         yield Finding("bound", f"the plan states a bound of {plan.bound:.3f} s, and its only job another")
     for job in plan.jobs:
         name = said_of(job_key(job, threads=tells_threads(plan)))
@@ -128,16 +127,16 @@ def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 def _bounded(name: str, cost: float, bound: float) -> Iterator[Finding]:
     if not (math.isfinite(cost) and math.isfinite(bound)):
         yield Finding("bound", f"{name} states a cost of {cost} s and a bound of {bound} s: no numbers")
-    elif bound > cost + _SAME * abs(cost):
+    elif bound > cost + SUM_SHARE * abs(cost):
         yield Finding("bound", f"{name} states a bound of {bound:.3f} s above its cost of {cost:.3f} s")
 
 
 def _least(seen: Evidence, name: str, job: RoutedJob) -> Iterator[Finding]:
     """Tell of a job that costs less than nothing: one that runs on may, by the end that this saves."""
-    saved = dearest_end(seen) * (1 + _SAME)
+    saved = dearest_end(seen) * (1 + SUM_SHARE)
     if job.cost < (-saved if job.run_on else 0.0):
         yield Finding("cost", f"{name} states a cost of {job.cost:.3f} s, less than nothing")
-    if not -saved <= job.forced <= job.cost + _SAME * abs(job.cost):
+    if not -saved <= job.forced <= job.cost + SUM_SHARE * abs(job.cost):
         yield Finding(
             "forced", f"{name} states that {job.forced:.3f} s of its cost of {job.cost:.3f} s are forced"
         )
@@ -149,7 +148,7 @@ def _whole(name: str, job: RoutedJob) -> Iterator[Finding]:
         return
     for what, value in (("cost", job.cost), ("bound", job.bound), ("forced part", job.forced)):
         count = value / job.unit_s
-        if math.isfinite(count) and abs(count - round(count)) > 1e-6 + _SAME * abs(count):
+        if math.isfinite(count) and abs(count - round(count)) > 1e-6 + SUM_SHARE * abs(count):
             yield Finding("unit", f"{name}: the {what} of {value} s is no multiple of {job.unit_s:g} s")
 
 

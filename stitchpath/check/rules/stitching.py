@@ -7,7 +7,7 @@ import shapely
 
 from stitchpath.check.measuring.gates import Gates, set_gates
 from stitchpath.check.measuring.intervals import Ints, gaps, runs
-from stitchpath.check.measuring.match import SHORT_MM
+from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.measuring.needle_moves import NEVER
 from stitchpath.check.measuring.rails import NO_STAGE, named
 from stitchpath.check.rules.bobbins import bobbins_reach
@@ -106,7 +106,7 @@ def _excess(
     limits = dict(zip(doubtful.tolist(), limit.tolist(), strict=True))
     for i, j in zip(first.tolist(), last.tolist(), strict=True):
         low, high = cells.bounds[i], cells.bounds[j]
-        if high - low > SHORT_MM:
+        if high - low > STRETCH_MM:
             worst = i + int(np.argmax(count[i:j]))
             said = words(named(rails.lines[line[i]]), mm(high - low), int(count[worst]), limits[worst])
             yield finding(kind, said, rails.locate(np.array([(low + high) / 2]))[0][0])
@@ -149,7 +149,9 @@ def _least_stage(seen: Evidence) -> Ints:
     begin, end = seen.stretches.extent
     low, high = matches.lies
     whole = (
-        matches.follows & (low - begin[matches.stretch] < SHORT_MM) & (end[matches.stretch] - high < SHORT_MM)
+        matches.follows
+        & (low - begin[matches.stretch] < STRETCH_MM)
+        & (end[matches.stretch] - high < STRETCH_MM)
     )
     least = np.full(len(begin), NO_STAGE)
     np.minimum.at(least, matches.stretch[whole], seen.rails.stage[matches.line[whole]])
