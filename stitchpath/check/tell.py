@@ -68,6 +68,20 @@ def left_to_hand(
 ) -> tuple[str, ...]:
     """Return in sentences which lines a frame leaves to be guided by hand.
 
+    Parameters
+    ----------
+    drawing
+        All lines asked for.
+    machine
+        Who sews: where the hand does, nothing is left to it.
+    schedule
+        Names what is left.
+
+    Returns
+    -------
+    tuple of str
+        One for each role and motif; empty where nothing is left.
+
     Examples
     --------
     >>> drawing = Drawing(lines=(Line([(0, 0), (0, 1700)], Role.OUTLINE, motif="pear: outside outline"),) * 2)

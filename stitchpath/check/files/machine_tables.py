@@ -58,6 +58,11 @@ def machine_tables_fit(
         The number of the first path.
     within_mm
         What rounding may come to in x or y.
+
+    Examples
+    --------
+    >>> list(machine_tables_fit(Path("pear"), MachineTables(), [], laid=np.array, lines=()))
+    []
     """
     if tables.stitch_length_mm is not None:
         paths = [stitched(path, tables, lines) for path in paths]
@@ -70,6 +75,20 @@ def machine_tables_fit(
 
 def stitched(path: StitchPath, tables: MachineTables, lines: Sequence[Line]) -> StitchPath:
     """Return a path with a point for each stitch.
+
+    Parameters
+    ----------
+    path
+        Whose spans name lines.
+    tables
+        How long stitches are, and those of basting.
+    lines
+        The drawing's: those of the role of basting have longer stitches.
+
+    Returns
+    -------
+    StitchPath
+        The same path with more points; its spans count them.
 
     Examples
     --------

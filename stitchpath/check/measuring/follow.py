@@ -74,6 +74,17 @@ def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bit
     ------
     LimitError
         If far too much stitching lies on far too many lines.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (20, 0)]), Line([(0, 2), (20, 2)]))))).rails
+    >>> bits = follow(rails, np.array([[0.0, 0.0]]), np.array([[20.0, 2.0]]), within_mm=5)
+    >>> bits.first.tolist(), bits.length.round(2).tolist()
+    ([0, 1], [10.05, 10.05])
+    >>> len(follow(rails, np.empty((0, 2)), np.empty((0, 2)), within_mm=5).step)
+    0
     """
     part_start, part_end, part_step = _taken_apart(start, end)
     part, piece = _pairs(rails, part_start, part_end, within_mm)

@@ -89,6 +89,15 @@ def set_gates(rails: Rails, stretches: Stretches, points: Points, along: Points)
         The lines and the stitching.
     points, along
         (N, 2): the places in millimetres, and the direction of the stitching there.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> seen = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]), Line([(0, 0), (9, 0)])))))
+    >>> gates = set_gates(seen.rails, seen.stretches, np.array([[4.0, 0.0]]), np.array([[1.0, 0.0]]))
+    >>> gates.line.tolist(), gates.strands.tolist()
+    ([0, 1], [0])
     """
     lines = _lines(rails, *_passing(rails.tree, rails.start, rails.end, points, along))
     strands = _strands(*_passing(stretches.tree, stretches.start, stretches.end, points, along), len(points))

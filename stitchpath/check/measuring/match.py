@@ -54,7 +54,19 @@ class Matches:
 
 
 def match(rails: Rails, stretches: Stretches) -> Matches:
-    """Find the lines on which each stretch lies."""
+    """Find the lines on which each stretch lies.
+
+    Examples
+    --------
+    >>> from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]), Line([(0, 0), (0, 9)]))))).rails
+    >>> path = StitchPath([(9, 0), (0, 0)], (Span(Move.SEW, 0, 1),))
+    >>> found = match(rails, take_stretches(take_steps([path], stages=["detail"])))
+    >>> found.line.tolist(), found.follows.tolist(), found.same_way.tolist()
+    ([0, 1], [True, False], [False, False])
+    """
     stretch, piece = _pairs(rails, stretches.drawn)
     p, q = stretches.start[stretch], stretches.end[stretch]
     a, b = rails.start[piece], rails.end[piece]
@@ -106,7 +118,33 @@ class Cells:
 
 
 def cut_cells(rails: Rails, stretches: Stretches, matches: Matches) -> Cells:
-    """Cut the rails into cells and count what each has seen."""
+    """Cut the rails into cells and count what each has seen.
+
+    Parameters
+    ----------
+    rails
+        The lines.
+    stretches
+        The stitching.
+    matches
+        Which stretch lies on which line.
+
+    Returns
+    -------
+    Cells
+        In order along the rails' axis.
+
+    Examples
+    --------
+    >>> from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),)))).rails
+    >>> path = StitchPath([(0, 0), (5, 0)], (Span(Move.SEW, 0, 1),))
+    >>> stretches = take_stretches(take_steps([path], stages=["detail"]))
+    >>> cut_cells(rails, stretches, match(rails, stretches)).times.tolist()
+    [1, 0]
+    """
     kept = np.flatnonzero(matches.follows)
     low, high, stretch = matches.beside[0][kept], matches.beside[1][kept], matches.stretch[kept]
     bounds = np.unique(np.concatenate((low, high, *rails.extent)))
@@ -142,6 +180,20 @@ def spread(first: Ints, last: Ints) -> tuple[Ints, Ints]:
 
 def tally(first: Ints, last: Ints, weight: Ints, count: int) -> Ints:
     """Return for each of so many cells the weights of all half-open ranges that hold it.
+
+    Parameters
+    ----------
+    first, last
+        (N,) each range's first cell, and the one after its last.
+    weight
+        (N,) of each range.
+    count
+        How many cells there are.
+
+    Returns
+    -------
+    ndarray
+        (count,)
 
     Examples
     --------

@@ -56,6 +56,18 @@ def parts_only_what_it_may(seen: Evidence) -> Iterator[Finding]:
 
     So are all lines of a block that fits in the reach; and lines are cut where the schedule allows it. Of
     blocks and cuts nothing is said where a line coincides with one that is sewn for another reason.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, MachineSettings, Move, Span, StitchPath
+    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (0, 9)]),)), machine=MachineSettings(reach=500))
+    >>> ends = [((0, 0), (0, 4)), ((0, 4), (0, 9))]
+    >>> paths = [StitchPath(points, (Span(Move.SEW, 0, 1),), band=n) for n, points in enumerate(ends, 1)]
+    >>> [found.message for found in parts_only_what_it_may(look_at(paths, asked))]
+    ['a drawn line is parted between two junctions 9.000 mm apart: it is sewn in bands 1 and 2']
+    >>> list(parts_only_what_it_may(look_at([], asked)))
+    []
     """
     if not seen.banded or seen.asked.machine.reach is None:
         return

@@ -36,7 +36,19 @@ _COST_BITS = 22
 
 
 def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Jobs begin the paths that there are, and their costs, bounds and units can be true."""
+    """Jobs begin the paths that there are, and their costs, bounds and units can be true.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=())))
+    >>> [found.message for found in jobs_hold(seen, Plan(Drawing(lines=()), (path,), (), 0.0))]
+    ['the jobs state 0 paths together; there are 1', 'band 1, stage "" states 0 paths; 1 begin in it']
+    >>> list(jobs_hold(look_at([], seen.asked), Plan(Drawing(lines=()), (), (), 0.0)))
+    []
+    """
     yield from _counted(plan)
     yield from _numbers(seen, plan)
     yield from _run_on(plan)
@@ -44,7 +56,17 @@ def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 
 
 def path_cost(seen: Evidence) -> float:
-    """Return what a path's two ends cost, where an end counts once."""
+    """Return what a path's two ends cost, where an end counts once.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import CostSettings, Drawing
+    >>> path_cost(look_at([], Asked(Drawing(lines=()))))
+    60.0
+    >>> path_cost(look_at([], Asked(Drawing(lines=()), cost=CostSettings(path_cost_s=9))))
+    9.0
+    """
     asked = seen.asked
     return asked.machine.path_cost_s if asked.cost.path_cost_s is None else asked.cost.path_cost_s
 
@@ -54,6 +76,13 @@ def unit_most(seen: Evidence) -> float:
 
     It has `_COST_BITS` bits below the dearest thing that is priced: travel along a whole line, or an end. A
     coarser one is taken only where all costs are whole in it, and then nothing is rounded.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> unit_most(look_at([], Asked(Drawing(lines=())))) < 1e-3
+    True
     """
     first, last = seen.rails.extent
     travel = (last - first) * seen.rails.shows() / seen.asked.machine.sewing_speed_mm_s
@@ -66,7 +95,14 @@ def dearest_end(seen: Evidence) -> float:
 
 
 def tells_threads(plan: Plan) -> bool:
-    """Tell whether all jobs name their thread."""
+    """Tell whether all jobs name their thread.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> tells_threads(Plan(Drawing(lines=()), (), (), 0.0))
+    True
+    """
     return all(job.thread for job in plan.jobs)
 
 
@@ -76,7 +112,29 @@ def job_key(job: RoutedJob, *, threads: bool) -> Key:
 
 
 def path_key(path: StitchPath, stage: str, *, threads: bool) -> Key:
-    """Return to which jobs a path belongs while it is in a stage."""
+    """Return to which jobs a path belongs while it is in a stage.
+
+    Parameters
+    ----------
+    path
+        Any path.
+    stage
+        The stage that one of its spans is in.
+    threads
+        Whether jobs name their thread.
+
+    Returns
+    -------
+    tuple
+        Band, stage and thread.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),), thread="green")
+    >>> path_key(path, "detail", threads=True), path_key(path, "detail", threads=False)
+    ((1, 'detail', 'green'), (1, 'detail', ''))
+    """
     return path.band, stage, path.thread if threads else ""
 
 

@@ -30,6 +30,15 @@ def laps_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 
     It is a range where drawn lines do not tell: where an outline runs along another line, or near one, or
     only hidden seams touch it, which may have been cut off.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> ring = Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE)
+    >>> seen = look_at([], Asked(Drawing(lines=(ring,))))
+    >>> list(laps_hold(seen, Plan(seen.asked.drawing, (), (), 0.0)))
+    []
     """
     rings = _closed_outlines(seen)
     touched = _touched(seen, rings)

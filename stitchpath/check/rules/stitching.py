@@ -159,7 +159,17 @@ def _least_stage(seen: Evidence) -> Ints:
 
 
 def gates_beside(seen: Evidence, stretch: Ints) -> Gates:
-    """Set up `GATES` gates along each of some stretches."""
+    """Set up `GATES` gates along each of some stretches.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),))))
+    >>> gates_beside(seen, np.array([0])).strands.tolist() == [1] * GATES
+    True
+    """
     start, along = seen.stretches.start[stretch], (seen.stretches.end - seen.stretches.start)[stretch]
     points = (start[:, None] + along[:, None] * _FRACTIONS[:, None]).reshape(-1, 2)
     unit = along / np.hypot(*along.T)[:, None]
@@ -173,7 +183,19 @@ def _stages_near(seen: Evidence, stretch: Ints) -> list[set[int]]:
 
 
 def kept_out(seen: Evidence) -> Iterator[Finding]:
-    """No stitch is deeper than `COVERED_MM` in a keep-out."""
+    """No stitch is deeper than `COVERED_MM` in a keep-out.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, KeepOut, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 5), (20, 5)], (Span(Move.SEW, 0, 1),))
+    >>> drawing = Drawing(lines=(), keep_outs=(KeepOut(shapely.box(5, 0, 15, 10)),))
+    >>> [found.message for found in kept_out(look_at([path], Asked(drawing)))]
+    ['path 1 enters the keep-out of keep-out 1, 5.000 mm deep and for 10.000 mm']
+    >>> list(kept_out(look_at([], Asked(drawing))))
+    []
+    """
     stretches = seen.stretches
     if not seen.asked.drawing.keep_outs or not len(stretches.times):
         return

@@ -25,7 +25,16 @@ _OFF_JUNCTION_MM = 0.0015
 
 
 def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Add up ends and travel: they come to the plan's cost, and to the jobs' in each band, stage, thread."""
+    """Add up ends and travel: they come to the plan's cost, and to the jobs' in each band, stage, thread.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> seen = look_at([], Asked(Drawing(lines=())))
+    >>> list(totals_hold(seen, Plan(seen.asked.drawing, (), (), 0.0)))
+    []
+    """
     bill = _bill(seen, plan)
     (low,), (high,) = bill.sums(np.zeros(len(bill.of), dtype=np.int64), 1)
     if not low <= plan.cost <= high:
@@ -164,7 +173,19 @@ def _ends_range(seen: Evidence, places: Points) -> Interval:
 
 
 def names_its_lines(seen: Evidence) -> Iterator[Finding]:
-    """Every span lies on the line that it names; only travel on a hidden seam names none."""
+    """Every span lies on the line that it names; only travel on a hidden seam names none.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, line=1),))
+    >>> asked = Asked(Drawing(lines=(Line([(0, 5), (9, 5)]), Line([(0, 0), (9, 0)]))))
+    >>> [found.message for found in names_its_lines(look_at([path], asked))]
+    ['path 1 names line 1 and is not on it']
+    >>> list(names_its_lines(look_at([], asked)))
+    []
+    """
     steps, rails = seen.steps, seen.rails
     hidden, strange = rails.asked, rails.asked + 1
     follows = seen.matches.follows
