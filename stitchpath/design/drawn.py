@@ -35,6 +35,13 @@ def draw_places(design: Design) -> tuple[Layout, tuple[Drawn, ...]]:
         If a motif does not fit its place; with key, file and line where they are known.
     LimitError
         If more lines or points would come than a plan can take.
+
+    Examples
+    --------
+    >>> from stitchpath.design import Top
+    >>> layout, drawn = draw_places(Design(top=Top(block_width=100, block_height=50), layout=["."]))
+    >>> [piece.place.name for piece in layout.pieces][:1], drawn
+    (['row 1, column 1'], ())
     """
     layout = lay_out(design)
     spots = tuple(_spots(design, layout))

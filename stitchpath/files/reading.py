@@ -59,6 +59,15 @@ def read_bytes(file: StrPath, *, most: int = MOST_BYTES) -> bytes:
     ------
     FileError
         If it is missing, a folder, unreadable, no ordinary file, or larger.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear.csv")
+    ...     _ = file.write_bytes(b"x,y")
+    ...     read_bytes(file)
+    b'x,y'
     """
     path = Path(file)
     with explained(path, "read"):
@@ -77,6 +86,15 @@ def read_text(file: StrPath, *, most: int = MOST_BYTES) -> str:
     ------
     FileError
         As `read_bytes`, and if it is not UTF-8: the message names the line.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear.csv")
+    ...     _ = file.write_bytes(b"")
+    ...     read_text(file)
+    ''
     """
     content = read_bytes(file, most=most)
     try:
@@ -95,6 +113,12 @@ def refuse_strange(file: Path, done: str) -> None:
     ------
     FileError
         If something stands there that is no ordinary file.
+
+    Examples
+    --------
+    >>> refuse_strange(Path(), "read")
+    Traceback (most recent call last):
+    stitchpath.errors.FileError: . cannot be read: it is a folder; name a file
     """
     if file.exists() and not file.is_file():
         what = "a folder" if file.is_dir() else "no ordinary file"

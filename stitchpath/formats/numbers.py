@@ -33,6 +33,20 @@ def fixed(value: float, decimals: int = 3) -> str:
 def fixed_pairs(points: NDArray[np.float64], *, decimals: int = 3, separator: str = ",") -> list[str]:
     """Write points as pairs of numbers.
 
+    Parameters
+    ----------
+    points
+        (N, 2)
+    decimals
+        How many follow the point.
+    separator
+        Between the two of a pair.
+
+    Returns
+    -------
+    list of str
+        One for each point.
+
     Examples
     --------
     >>> fixed_pairs(np.array([[0.0, -0.0001], [12.7, 3.0]]), decimals=1)
@@ -66,6 +80,14 @@ def check_paths(plan: Plan) -> None:
     DesignError
         If a path has under two points, a point that is not finite or absurdly far out, or spans that leave
         points out; it names the path.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> check_paths(Plan(Drawing(()), (), (), 0.0))
+    >>> check_paths(Plan(Drawing(()), (StitchPath([(0, 0)], ()),), (), 0.0))
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: path 1 has 1 points and 0 spans; give every path two points or more, ...
     """
     for number, path in enumerate(plan.paths, 1):
         problem = _problem(path)

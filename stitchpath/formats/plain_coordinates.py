@@ -21,7 +21,7 @@ _HEAD = re.compile(r"x(?:_(mm|cm|in))?,y(?:_(mm|cm|in))?")
 def read_coordinates(
     file: StrPath, *, unit: Unit, origin: tuple[float, float], y_up: bool = False
 ) -> tuple[NDArray[np.float64], ...]:
-    """Read paths as plain coordinates: ``x,y`` on each line, in sewing order, a blank line between paths.
+    r"""Read paths as plain coordinates: ``x,y`` on each line, in sewing order, a blank line between paths.
 
     Parameters
     ----------
@@ -45,6 +45,16 @@ def read_coordinates(
         If it cannot be read, or a line is not as it should be: the message names the line.
     DesignError
         If the unit or the origin will not do.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "elsewhere.csv")
+    ...     _ = file.write_text("0,0\n1,0\n\n1,1\n2,1\n")
+    ...     [path.tolist() for path in read_coordinates(file, unit="in", origin=(0, 0))]
+    [[[0.0, 0.0], [25.4, 0.0]], [[25.4, 25.4], [50.8, 25.4]]]
     """
     scale, corner = _frame(unit, origin)
     text = read_text(file, most=MOST_FOREIGN_BYTES).removeprefix("\ufeff")

@@ -174,6 +174,16 @@ def read_plan(file: StrPath) -> Plan:
     FileError
         If it cannot be read, is not of this format, or contradicts itself: the message names the place in the
         document.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.document import write_json
+    >>> with TemporaryDirectory() as folder:
+    ...     write_json(Plan(Drawing(()), (), (), 0.0), Path(folder, "pear.json"))
+    ...     read_plan(Path(folder, "pear.json")).paths
+    ()
     """
     try:
         document = _Document.model_validate_json(read_bytes(file))

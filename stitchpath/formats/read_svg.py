@@ -41,6 +41,18 @@ def read_svg(file: StrPath) -> tuple[NDArray[np.float64], ...]:
     FileError
         If it cannot be read, is no SVG, or holds anything but unbroken paths of straight pieces at true size
         within the page: text, arrows, groups, turned or scaled paths, comments, styles, entities.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath import Drawing, Move, Plan, Span, StitchPath
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.sewing_svg import write_svg
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> with TemporaryDirectory() as folder:
+    ...     write_svg(Plan(Drawing(()), (path,), (), 0.0), Path(folder, "pear.svg"))
+    ...     [points.tolist() for points in read_svg(Path(folder, "pear.svg"))]
+    [[[0.0, 0.0], [9.0, 0.0]]]
     """
     reader = _Reader(str(file))
     parser = expat.ParserCreate(encoding="utf-8", namespace_separator=" ")

@@ -123,6 +123,20 @@ def offset_count(reach: tuple[float, float], spacing: float) -> int:
 def offsets(reach: tuple[float, float], *, spacing: float, start: float) -> Floats:
     """Return the offsets ``start + k * spacing`` that lie strictly inside `reach`, rising.
 
+    Parameters
+    ----------
+    reach
+        From where to where, in millimetres.
+    spacing
+        Between two, over 0.
+    start
+        Where they are counted from; it may lie outside.
+
+    Returns
+    -------
+    ndarray
+        (N,) in millimetres.
+
     Examples
     --------
     >>> offsets((0.0, 10.0), spacing=4.0, start=-4.0).tolist(), offsets((0.0, 0.0), spacing=1, start=0).size

@@ -41,7 +41,14 @@ def half_extent(ellipse: Ellipse, angle_deg: float) -> float:
 
 
 def flatten(ellipse: Ellipse, tolerance: float) -> NDArray[np.float64]:
-    """Return the ellipse as a closed line; the same as `parallel` at distance 0."""
+    """Return the ellipse as a closed line; the same as `parallel` at distance 0.
+
+    Examples
+    --------
+    >>> points = flatten(Ellipse((0, 0), (50, 25)), 0.02)
+    >>> points[0].tolist(), points[-1].tolist()
+    ([50.0, 0.0], [50.0, 0.0])
+    """
     return parallel(ellipse, 0.0, tolerance)
 
 

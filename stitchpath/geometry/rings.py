@@ -105,6 +105,18 @@ def upright(ring: NDArray[np.float64]) -> Upright:
 def same_but_for(one: Upright, other: Upright, *, within: float) -> str | None:
     """Tell whether two closed lines are the same: ``""`` if turned at most, ``"mirrored"``, or None.
 
+    Parameters
+    ----------
+    one, other
+        Laid upright.
+    within
+        How far apart they may be, in millimetres.
+
+    Returns
+    -------
+    str or None
+        How the other one lies.
+
     Examples
     --------
     >>> square = upright(np.array([(0.0, 0), (4, 0), (4, 4), (0, 4), (0, 0)]))

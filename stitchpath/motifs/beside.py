@@ -27,6 +27,28 @@ def level_seams(place: Place, angle_deg: float, *, edges: bool = True) -> tuple[
     """Return the place's seams that are parallel to an angle.
 
     With `edges`, also its strips' sewn lines and the sides of its room (seams, or the edge line).
+
+    Parameters
+    ----------
+    place
+        Where.
+    angle_deg
+        Clockwise from the x axis.
+    edges
+        Whether strips' sewn lines and the sides of the room count, too.
+
+    Returns
+    -------
+    tuple of LevelSeam
+        As `stitchpath.geometry.clip.frame` at that angle has them, in millimetres.
+
+    Examples
+    --------
+    >>> place = Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))
+    >>> [seam.offset for seam in level_seams(place, 0.0)], level_seams(place, 45.0)
+    ([0.0, 60.0], ())
+    >>> level_seams(place, 0.0, edges=False)
+    ()
     """
     straights = place.seams
     if edges:
@@ -49,6 +71,20 @@ def _sides(place: Place) -> tuple[Straight, ...]:
 
 def too_near(pieces: Pieces, seams: Sequence[LevelSeam], *, least_gap: float) -> NDArray[np.bool_]:
     """Tell which pieces (N,) run beside a seam, some way at least, nearer than `least_gap` mm.
+
+    Parameters
+    ----------
+    pieces
+        Of lines at an angle.
+    seams
+        At the same angle, as from `level_seams`.
+    least_gap
+        In millimetres.
+
+    Returns
+    -------
+    ndarray
+        (N,) of bool.
 
     Examples
     --------

@@ -19,7 +19,36 @@ ROUNDING_MM = 1e-6
 
 
 def straight_lines(asked: Asked, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
-    """Return a line for each piece that is at least `least` mm long, and a note for each other one."""
+    """Return a line for each piece that is at least `least` mm long, and a note for each other one.
+
+    Parameters
+    ----------
+    asked
+        The motif that asks for them.
+    pieces
+        Straight ones.
+    place
+        Where.
+    part
+        Which of the motif's lines they are, for their names.
+    least
+        The least length in millimetres.
+
+    Returns
+    -------
+    Drawn
+        Lines and notes.
+
+    Examples
+    --------
+    >>> from stitchpath.geometry.clip import clipped
+    >>> from stitchpath.motifs import Strip
+    >>> place = Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))
+    >>> pieces = clipped([2.0], 0, within=[shapely.box(0, 0, 90, 60)])
+    >>> drawn = straight_lines(Strip(width=12.7), pieces, place, least=100)
+    >>> drawn.lines, [note.message for note in drawn.notes]
+    ((), ['strip: a piece 90.00 mm long is left out in row 1, column 1, shorter than 100 mm'])
+    """
     short = pieces.length_mm < least - ROUNDING_MM
     lines = tuple(asked.line(ends, place, part=part) for ends in pieces.ends_mm[~short])
     notes = tuple(
@@ -34,6 +63,34 @@ def curved_lines(asked: Asked, curves: Any, place: Place, part: str, *, least: f
     """Return a line for each piece of a shapely geometry that is at least `least` mm long.
 
     Pieces that meet at the ends of two are one line; points are dropped.
+
+    Parameters
+    ----------
+    asked
+        The motif that asks for them.
+    curves
+        A shapely geometry, in millimetres.
+    place
+        Where.
+    part
+        Which of the motif's lines they are, for their names.
+    least
+        The least length in millimetres.
+
+    Returns
+    -------
+    Drawn
+        Lines, and a note for each piece left out.
+
+    Examples
+    --------
+    >>> from stitchpath.motifs import Strip
+    >>> place = Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))
+    >>> curves = shapely.MultiLineString([[(0, 0), (9, 0)], [(9, 0), (9, 9)]])
+    >>> len(curved_lines(Strip(width=12.7), curves, place, "", least=1).lines)
+    1
+    >>> curved_lines(Strip(width=12.7), shapely.MultiLineString(), place, "", least=1).lines
+    ()
     """
     parts = shapely.get_parts(curves)
     parts = parts[(shapely.get_dimensions(parts) == 1) & ~shapely.is_empty(parts)]

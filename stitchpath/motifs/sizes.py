@@ -177,6 +177,20 @@ AngleOrEdge = Annotated[
 def value_at(value: float | Rule[float], place: Place, *, key: str) -> float:
     """Return a size (mm) or an angle (degrees) as it is in a place.
 
+    Parameters
+    ----------
+    value
+        One for all places, or a rule.
+    place
+        Where.
+    key
+        The motif's key that it stands at, for the message.
+
+    Returns
+    -------
+    float
+        Millimetres, or degrees clockwise.
+
     Raises
     ------
     DesignError

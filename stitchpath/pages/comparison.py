@@ -67,6 +67,15 @@ def write_comparison(
         If there is no such paper.
     FileError
         If it cannot be written.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_comparison([], Path(folder, "both.html"))
+    ...     Path(folder, "both.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     told = side_by_side(plans, names)
     told = told if foreign is None else told.with_foreign(foreign)
@@ -74,7 +83,33 @@ def write_comparison(
 
 
 def comparison_html(told: SideBySide, *, paper: str = "A4", unit: Unit = "mm") -> str:
-    """Return the page as text; see `write_comparison`."""
+    """Return the page as text; see `write_comparison`.
+
+    Parameters
+    ----------
+    told
+        Plans side by side.
+    paper
+        ``"A4"`` or ``"Letter"``.
+    unit
+        The unit of lengths.
+
+    Returns
+    -------
+    str
+        A whole page.
+
+    Raises
+    ------
+    DesignError
+        If there is no such paper.
+
+    Examples
+    --------
+    >>> from stitchpath.compare.side_by_side import side_by_side
+    >>> comparison_html(side_by_side([])).count("<h1>")
+    1
+    """
     upright = paper_of(paper)
     lying = Paper(upright.name, upright.height_mm, upright.width_mm, upright.margin_mm)
     return html_page(_title(told), _parts(told, unit), paper=lying)

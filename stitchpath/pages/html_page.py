@@ -99,6 +99,20 @@ def html_page(title: str, parts: Iterable[str], *, paper: Paper) -> str:
 def heading(level: int, words: str, *, new_page: bool = False) -> str:
     """Return a heading.
 
+    Parameters
+    ----------
+    level
+        1 the highest.
+    words
+        As they are read; signs of HTML are written out.
+    new_page
+        Whether a printed page begins with it.
+
+    Returns
+    -------
+    str
+        An element.
+
     Examples
     --------
     >>> heading(2, "a < b")
@@ -142,6 +156,22 @@ def table(
 
     A row whose first cell is `joined` belongs to the one above it.
 
+    Parameters
+    ----------
+    head
+        A cell each; empty: no row of heads.
+    rows
+        As many cells each.
+    numbers
+        Columns, counted from 0.
+    joined
+        What the first cell of a row says that belongs to the one above it; empty: none does.
+
+    Returns
+    -------
+    str
+        An element.
+
     Examples
     --------
     >>> table((), [("paths", "7")], numbers=frozenset({1}))
@@ -159,13 +189,43 @@ def table(
 
 
 def captioned(picture: str, words: str, *, width_mm: float) -> str:
-    """Return a picture with words below it that are no wider."""
+    """Return a picture with words below it that are no wider.
+
+    Parameters
+    ----------
+    picture
+        An element.
+    words
+        Below it; signs of HTML are written out.
+    width_mm
+        Of the words.
+
+    Returns
+    -------
+    str
+        An element.
+
+    Examples
+    --------
+    >>> captioned("<svg></svg>", "a < b", width_mm=90)
+    '<figure style="width: 90.0mm"><svg></svg><figcaption>a &lt; b</figcaption></figure>'
+    """
     style = f' style="width: {fixed(width_mm, 1)}mm"'
     return f"<figure{style}>{picture}<figcaption>{_safe(words)}</figcaption></figure>"
 
 
 def section(parts: Iterable[str], *, kind: str) -> str:
-    """Return parts together, of a class of the page's style."""
+    r"""Return parts together, of a class of the page's style.
+
+    Examples
+    --------
+    >>> print(section(["<p>Heed this.</p>"], kind="caution"))
+    <section class="caution">
+    <p>Heed this.</p>
+    </section>
+    >>> section([], kind="page")
+    '<section class="page">\n</section>'
+    """
     return "\n".join([f'<section class="{_safe(kind)}">', *parts, "</section>"])
 
 

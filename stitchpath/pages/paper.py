@@ -66,12 +66,24 @@ def paper_of(name: str) -> Paper:
 
 
 def rules_mm() -> float:
-    """Return how high the two rules are."""
+    """Return how high the two rules are.
+
+    Examples
+    --------
+    >>> rules_mm()
+    18.0
+    """
     return 2 * _TALL_MM
 
 
 def rules(x: float, y: float) -> Iterator[Mark]:
-    """Yield a rule of 100 mm and one of 4 in below it, from `x` to the right, `y` their upper edge."""
+    """Yield a rule of 100 mm and one of 4 in below it, from `x` to the right, `y` their upper edge.
+
+    Examples
+    --------
+    >>> [mark.text for mark in rules(0.0, 0.0) if mark.text]
+    ['0', '100 mm', '0', '4 in']
+    """
     yield from _rule(x, y, step_mm=10.0, steps=10, tall_each=5, words="100 mm")
     yield from _rule(x, y + _TALL_MM, step_mm=MM_PER_INCH / 2, steps=8, tall_each=2, words="4 in")
 

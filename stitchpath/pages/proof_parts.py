@@ -37,6 +37,20 @@ def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
 
     A single part is left out where the plan's own picture is as large.
 
+    Parameters
+    ----------
+    plan
+        The plan.
+    paper
+        What it is printed on.
+    unit
+        The unit of lengths.
+
+    Yields
+    ------
+    str
+        Elements of a page, in order.
+
     Examples
     --------
     >>> from stitchpath.drawing import Drawing

@@ -61,6 +61,16 @@ def write_proof_sheet(
         If it cannot be written.
     DesignError
         If a path cannot be drawn, or there is no such paper.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath.drawing import Drawing
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_proof_sheet(Plan(Drawing(()), (), (), 0.0), Path(folder, "proof.html"), paper="Letter")
+    ...     Path(folder, "proof.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     text = proof_sheet_html(plan, paper=paper, unit=unit, findings=findings, directions=directions)
     write_whole(file, text)
@@ -74,7 +84,29 @@ def proof_sheet_html(
     findings: Sequence[Finding] | None = None,
     directions: bool = False,
 ) -> str:
-    """Return the proof sheet as text; see `write_proof_sheet`."""
+    """Return the proof sheet as text; see `write_proof_sheet`.
+
+    Parameters
+    ----------
+    plan, paper, unit, findings, directions
+        As `write_proof_sheet` has them.
+
+    Returns
+    -------
+    str
+        A whole page.
+
+    Raises
+    ------
+    DesignError
+        As `write_proof_sheet`.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> proof_sheet_html(Plan(Drawing(()), (), (), 0.0)).count("was not checked")
+    1
+    """
     sheet = paper_of(paper)
     parts = [
         picture_inline(plan),

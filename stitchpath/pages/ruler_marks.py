@@ -107,7 +107,13 @@ def _spacing(lines: list[Line]) -> float | None:
 
 
 def mark_picture(mark: RulerMark, foot_radius_mm: float) -> str:
-    """Return a picture of a ruler and its mark, the foot and the lines, at true scale."""
+    """Return a picture of a ruler and its mark, the foot and the lines, at true scale.
+
+    Examples
+    --------
+    >>> mark_picture(RulerMark(12.7, ("Pear",), 1, 6.35), 6.35).count("<text")
+    3
+    """
     back = mark.back * mark.spacing_mm
     top = _EDGE_MM + 2.0
     sewn, needle = top, top + back

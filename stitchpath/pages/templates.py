@@ -77,12 +77,45 @@ def write_templates(
         If it cannot be written.
     DesignError
         If there is no such paper, or no foot has such a radius.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_templates(Drawing(()), Path(folder, "templates.html"), foot_radius_mm=6.35)
+    ...     Path(folder, "templates.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     write_whole(file, templates_html(plan, paper=paper, foot_radius_mm=foot_radius_mm))
 
 
 def templates_html(plan: Plan | Drawing, *, paper: str = "A4", foot_radius_mm: float = FOOT_RADIUS_MM) -> str:
-    """Return the templates as text; see `write_templates`."""
+    """Return the templates as text; see `write_templates`.
+
+    Parameters
+    ----------
+    plan, paper, foot_radius_mm
+        As `write_templates` has them.
+
+    Returns
+    -------
+    str
+        A whole page.
+
+    Raises
+    ------
+    DesignError
+        As `write_templates`.
+
+    Examples
+    --------
+    >>> templates_html(Drawing(())).count("<h1>")
+    1
+    >>> templates_html(Drawing(()), foot_radius_mm=0)
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: foot_radius: no foot has a radius of 0 mm; write 0.5 to 50 mm
+    """
     if not _LEAST_FOOT_MM <= foot_radius_mm <= _MOST_FOOT_MM:
         said = f"write {_LEAST_FOOT_MM:g} to {_MOST_FOOT_MM:g} mm"
         raise DesignError(f"no foot has a radius of {foot_radius_mm:g} mm", said, key="foot_radius")

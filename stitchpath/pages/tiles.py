@@ -45,12 +45,29 @@ def write_tiles(plan: Plan, file: StrPath, *, paper: str = "A4") -> None:
         If it cannot be written.
     DesignError
         If a path cannot be drawn, or there is no such paper.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath.drawing import Drawing
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_tiles(Plan(Drawing(()), (), (), 0.0), Path(folder, "tiles.html"))
+    ...     Path(folder, "tiles.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     write_whole(file, tiles_html(plan, paper=paper))
 
 
 def tiles_html(plan: Plan, *, paper: str = "A4") -> str:
-    """Return the sheets as text; see `write_tiles`."""
+    """Return the sheets as text; see `write_tiles`.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> tiles_html(Plan(Drawing(()), (), (), 0.0)).count("<h1>")
+    1
+    """
     check_paths(plan)
     sheet, ink = paper_of(paper), ink_of(plan, 1.0)
     title = f"{plan.drawing.name or 'Stitch plan'}: true-scale sheets"

@@ -55,6 +55,14 @@ def sheets_of(box: Box, paper: Paper, *, sewn_in: Callable[[Box], bool]) -> tupl
         What it is printed on.
     sewn_in
         Tells of a window whether anything is sewn there.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> from stitchpath.pages.paper import paper_of
+    >>> grid, sheets = sheets_of((0, 0, 300, 100), paper_of("A4"), sewn_in=lambda box: box[0] == 0)
+    >>> grid.columns, [sheet.window.name for sheet in sheets]
+    (2, ['A-1'])
     """
     grid = grid_over(box, _room(paper), OVERLAP_MM)
     kept = {(window.row, window.column): window for window in grid if sewn_in(window.box)}
@@ -94,6 +102,13 @@ def sheet_html(
         Up to three lines of words beside the rules.
     name
         What is written large; None: the window's name.
+
+    Examples
+    --------
+    >>> from stitchpath.pages.paper import paper_of
+    >>> (sheet,) = sheets_of((0, 0, 90, 90), paper_of("A4"), sewn_in=lambda box: True)[1]
+    >>> sheet_html(sheet, lambda *_: (), paper_of("A4"), title="sheet", foot=()).startswith("<section")
+    True
     """
     width, height = paper.room_mm
     size = width, height - _SPARE_MM

@@ -40,12 +40,42 @@ Sign = Callable[[float, float], tuple[Mark, ...]]
 
 
 def legend_mm(plan: Plan, wide: Gap | None = None) -> float:
-    """Return how high the legend is; `wide` is a gap wider than the batting allows."""
+    """Return how high the legend is; `wide` is a gap wider than the batting allows.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> legend_mm(Plan(Drawing(()), (), (), 0.0))
+    57.0
+    """
     return _LEGEND_MM + _ROW_MM * max(len(_signs(plan, wide)) - _MOST_SIGNS, 0)
 
 
 def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
-    """Return the legend, `legend_mm` high."""
+    """Return the legend, `legend_mm` high.
+
+    Parameters
+    ----------
+    plan
+        What it tells of.
+    sheet
+        Where it stands.
+    wide
+        A gap wider than the batting allows.
+
+    Yields
+    ------
+    Mark
+        Words and signs.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.pictures.sheet_layout import sheet_for
+    >>> plan = Plan(Drawing(()), (), (), 0.0)
+    >>> [mark.text for mark in legend(plan, sheet_for(plan, legend_mm=legend_mm(plan)))][0]
+    'How to read it'
+    """
     top = sheet.legend_y_mm + _WORDS_MM
     signs = _signs(plan, wide)
     yield from _rows("How to read it", [words for words, _ in signs], _COLUMNS_MM[0], top, indent=12.0)

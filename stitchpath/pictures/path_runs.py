@@ -105,6 +105,20 @@ def heads(points: NDArray[np.float64], size: float, *, apart: float = _HEADS_APA
     Each lies at the middle of its straight piece, so that it keeps clear of junctions; a run shorter than two
     heads has none.
 
+    Parameters
+    ----------
+    points
+        (N, 2) in printed millimetres.
+    size
+        How long a head is, in printed millimetres.
+    apart
+        In printed millimetres.
+
+    Returns
+    -------
+    ndarray
+        (M, 3, 2): tip and both ends of the back.
+
     Examples
     --------
     >>> heads(np.array([[0.0, 0.0], [20.0, 0.0]]), 2.0).tolist()

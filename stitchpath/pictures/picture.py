@@ -51,22 +51,54 @@ def write_picture(plan: Plan, file: StrPath) -> None:
         If it cannot be written.
     DesignError
         If a path cannot be drawn.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath.drawing import Drawing
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_picture(Plan(Drawing(()), (), (), 0.0), Path(folder, "plan.svg"))
+    ...     Path(folder, "plan.svg").read_text(encoding="utf-8").count("</svg>")
+    1
     """
     write_whole(file, picture_svg(plan))
 
 
 def picture_svg(plan: Plan) -> str:
-    """Return the picture as text; see `write_picture`."""
+    """Return the picture as text; see `write_picture`.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> picture_svg(Plan(Drawing(()), (), (), 0.0)).startswith("<?xml")
+    True
+    """
     return _made(plan, svg_text)
 
 
 def picture_inline(plan: Plan) -> str:
-    """Return the picture as an element to stand in a page of HTML: at most 190 mm by 250 mm."""
+    """Return the picture as an element to stand in a page of HTML: at most 190 mm by 250 mm.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> picture_inline(Plan(Drawing(()), (), (), 0.0)).startswith("<svg")
+    True
+    """
     return _made(plan, inline_svg)
 
 
 def picture_over(plan: Plan) -> float:
-    """Return how many times larger the quilt is than its picture."""
+    """Return how many times larger the quilt is than its picture.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line, Span
+    >>> path = StitchPath([(0, 0), (1800, 0)], (Span(Move.SEW, 0, 1),))
+    >>> picture_over(Plan(Drawing((Line([(0, 0), (1800, 0)]),)), (path,), (), 0.0))
+    10.0
+    """
     return 1 / _sheet(plan, wide_gap(plan)).scale
 
 

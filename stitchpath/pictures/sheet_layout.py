@@ -61,7 +61,27 @@ class Sheet:
 
 
 def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: float = 0.0) -> Sheet:
-    """Return the sheet for a plan, with room of `legend_mm` under the picture, and beside and above it."""
+    """Return the sheet for a plan, with room of `legend_mm` under the picture, and beside and above it.
+
+    Parameters
+    ----------
+    plan
+        What is drawn.
+    legend_mm, left_mm, above_mm
+        Room under the picture, beside it and above it, in print.
+
+    Returns
+    -------
+    Sheet
+        As large as the room allows.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> sheet = sheet_for(Plan(Drawing(()), (), (), 0.0), legend_mm=57)
+    >>> sheet.width_mm, sheet.height_mm <= 250
+    (190.0, True)
+    """
     low, high = _bounds(plan)
     rest = _HEIGHT_MM - _TITLE_MM - legend_mm - 2 * _BORDER_MM
     room = np.array([_WIDTH_MM - 2 * _BORDER_MM - left_mm, rest - above_mm])

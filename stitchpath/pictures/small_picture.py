@@ -57,7 +57,29 @@ class Frame:
 
 
 def frame_for(lines_mm: Iterable[Points], drawing: Drawing, *, room_mm: tuple[float, float]) -> Frame:
-    """Return a frame that holds lines and a top, and is no larger than the room."""
+    """Return a frame that holds lines and a top, and is no larger than the room.
+
+    Parameters
+    ----------
+    lines_mm
+        (N, 2) points each, in millimetres of the quilt.
+    drawing
+        Its outline is held, too.
+    room_mm
+        Width and height in print.
+
+    Returns
+    -------
+    Frame
+        Over one square millimetre where there is nothing to hold.
+
+    Examples
+    --------
+    >>> frame_for([np.array([(0.0, 0.0), (600.0, 300.0)])], Drawing(()), room_mm=(62, 80)).size_mm
+    (62.0, 32.0)
+    >>> frame_for([], Drawing(()), room_mm=(62, 80)).size_mm
+    (62.0, 62.0)
+    """
     shapes = [shapely.LineString(line) for line in lines_mm]
     shapes += [] if drawing.outline is None else [drawing.outline]
     x0, y0, x1, y1 = shapely.total_bounds(shapes).tolist() if shapes else (0.0, 0.0, 1.0, 1.0)
@@ -95,6 +117,12 @@ def small_picture(
         Stitching that is on no line; dark and thick.
     within_mm
         How near to a seam an end lies that lies in it.
+
+    Examples
+    --------
+    >>> frame = frame_for([], Drawing(()), room_mm=(62, 80))
+    >>> small_picture([], Drawing(()), frame, title="nothing").count("<path")
+    0
     """
     marks = [
         *_marks(paths_mm, drawing, frame, changed, missed_mm, strayed_mm),

@@ -128,6 +128,14 @@ def group_edges(network: Network, groups: Sequence[Group], line: NDArray[np.intp
         In order.
     line
         (m,) an asked line that each edge stems from, -1 for none.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> network = build_network(Drawing((Line([(0, 0), (9, 0)]),)))
+    >>> group_edges(network, (), np.array([0])).tolist()
+    [0]
     """
     blocks, count = network.drawing.blocks, len(network.tails)
     if not groups or not count:

@@ -28,9 +28,8 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
     >>> from stitchpath.check.rules.evidence import Asked, look_at
     >>> from stitchpath import Drawing, MachineSettings, ScheduleSettings, Span, StitchPath
     >>> path = StitchPath([(0, 0), (9000, 0)], (Span(Move.SEW, 0, 1),))
-    >>> asked = Asked(
-    ...     Drawing(lines=()), machine=MachineSettings(bobbin_m=5), schedule=ScheduleSettings(bobbins_end="in seams")
-    ... )
+    >>> schedule = ScheduleSettings(bobbins_end="in seams")
+    >>> asked = Asked(Drawing(lines=()), machine=MachineSettings(bobbin_m=5), schedule=schedule)
     >>> [found.message for found in bobbins_reach(look_at([path], asked))]
     ["path 1 takes 15.5 m of the bobbin's thread; a bobbin has 4.5 m less waste, and runs out before it ends"]
     >>> list(bobbins_reach(look_at([], asked)))

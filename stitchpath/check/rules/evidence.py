@@ -131,8 +131,8 @@ def cells_of(seen: Evidence, pairs: Ints) -> tuple[tuple[Ints, Floats, Floats], 
     Returns
     -------
     tuple
-        For each cell of each pair: the pair's row, and from where to where the cell lies on the stretches' axis, in
-        millimetres; and the cell's row.
+        For each cell of each pair: the pair's row, and from where to where the cell lies on the stretches'
+        axis, in millimetres; and the cell's row.
 
     Examples
     --------

@@ -107,7 +107,14 @@ def tells_threads(plan: Plan) -> bool:
 
 
 def job_key(job: RoutedJob, *, threads: bool) -> Key:
-    """Return what tells a job apart; threads only where all jobs name theirs."""
+    """Return what tells a job apart; threads only where all jobs name theirs.
+
+    Examples
+    --------
+    >>> job = RoutedJob(2, "detail", 0.0, 0.0, 0.0, 0, run_on=False, unit_s=1.0, thread="green")
+    >>> job_key(job, threads=True), job_key(job, threads=False)
+    ((2, 'detail', 'green'), (2, 'detail', ''))
+    """
     return job.band, job.stage, job.thread if threads else ""
 
 

@@ -74,7 +74,8 @@ def told_threads(seen: Evidence) -> list[str | None]:
     >>> from stitchpath.check.rules.evidence import Asked, look_at
     >>> from stitchpath import Drawing, Line, Move, Span, StitchPath, Thread
     >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
-    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (9, 0)], thread="green"),), threads=(Thread("green", 40),)))
+    >>> line = Line([(0, 0), (9, 0)], thread="green")
+    >>> asked = Asked(Drawing(lines=(line,), threads=(Thread("green", 40),)))
     >>> told_threads(look_at([path], asked)), told_threads(look_at([], asked))
     (['green'], [])
     """

@@ -70,9 +70,8 @@ def leaves_to_hand(seen: Evidence) -> Iterator[Finding]:
     >>> from stitchpath.check.rules.evidence import Asked, look_at
     >>> from stitchpath import Drawing, Line, Move, ScheduleSettings, Span, StitchPath
     >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
-    >>> asked = Asked(
-    ...     Drawing(lines=(Line([(0, 0), (9, 0)], Role.OUTLINE),)), schedule=ScheduleSettings(by_hand=["outline"])
-    ... )
+    >>> line, schedule = Line([(0, 0), (9, 0)], Role.OUTLINE), ScheduleSettings(by_hand=["outline"])
+    >>> asked = Asked(Drawing(lines=(line,)), schedule=schedule)
     >>> [found.message for found in leaves_to_hand(look_at([path], asked))]
     ['path 1 sews what is left to the hand for 9.000 mm']
     >>> list(leaves_to_hand(look_at([], asked)))
