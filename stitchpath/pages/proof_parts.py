@@ -28,7 +28,7 @@ _MOST_PICTURES = 4
 
 _SHARED_MM, _FREE_MM, _INSET_MM = 8.0, 4.0, 0.5
 """What neighbouring pictures both show, what is free around, how far a frame stands in: chosen by eye."""
-_HEADING_MM = 62.0
+_ABOVE_MM = 62.0
 """What is kept free on a page above a picture, for the heading and the facts."""
 
 
@@ -81,7 +81,7 @@ def parts_html(plan: Plan, paper: Paper, unit: Unit) -> Iterator[str]:
 
 def _room(paper: Paper) -> tuple[float, float]:
     width, height = paper.room_mm
-    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _HEADING_MM
+    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _ABOVE_MM
 
 
 def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[int, Grid]:

@@ -23,11 +23,11 @@ from stitchpath.pictures.colours import PALE
 
 __all__ = ["RulerMark", "mark_picture", "ruler_marks"]
 
-_LEVEL_DEG = 0.05
+_STILL_LEVEL_DEG = 0.05
 """Lines turned by less are level: over a metre it comes to 0.9 mm, and cloth is good to 1 mm."""
 _SAME_SPACING_MM = 0.01
 """Spacings are one if they differ by less: far under what a mark on a ruler is good to."""
-_WIDE_MM, _EDGE_MM = 150.0, 3.0  # a picture's width, and what is free above and below: chosen by eye
+_WIDE_MM, _FREE_MM = 150.0, 3.0  # a picture's width, and what is free above and below: chosen by eye
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ def _spacing(lines: list[Line]) -> float | None:
     steps = points[:, 1] - points[:, 0]
     angles = np.arctan2(steps[:, 1], steps[:, 0])
     turned = np.degrees(angles - angles[0] + np.pi / 2) % 180 - 90
-    level = np.abs(turned) < _LEVEL_DEG
+    level = np.abs(turned) < _STILL_LEVEL_DEG
     across = np.array([-np.sin(angles[0]), np.cos(angles[0])])
     offsets = np.sort(points[level].mean(axis=1) @ across)
     gaps = np.diff(offsets)
@@ -115,10 +115,10 @@ def mark_picture(mark: RulerMark, foot_radius_mm: float) -> str:
     3
     """
     back = mark.back * mark.spacing_mm
-    top = _EDGE_MM + 2.0
+    top = _FREE_MM + 2.0
     sewn, needle = top, top + back
     edge = needle - foot_radius_mm
-    height = needle + foot_radius_mm + _EDGE_MM
+    height = needle + foot_radius_mm + _FREE_MM
     marks = _marks(mark, foot_radius_mm, sewn=sewn, edge=edge, needle=needle)
     title = f"a ruler's mark {mark.mark_mm:.2f} mm from its edge"
     return true_size_svg(marks, (_WIDE_MM, height), title=title)

@@ -30,7 +30,7 @@ from stitchpath.plan import Move, Plan, StitchPath
 
 __all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
 
-_TITLE_MM = 5.2  # the title's type, chosen by eye in print
+_TITLE_TYPE_MM = 5.2  # the title's type, chosen by eye in print
 _SHADES = 60
 """Steps of the scale of colours over a whole plan: more are not told apart by eye."""
 
@@ -118,7 +118,7 @@ def _made(plan: Plan, write: Callable[..., str]) -> str:
 
 def _marks(plan: Plan, sheet: Sheet, title: str, wide: Gap | None) -> Iterator[Mark]:
     yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
-    yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_MM, font_weight="bold")
+    yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_TYPE_MM, font_weight="bold")
     yield from _cloth(plan, sheet)
     painted = _painted(plan)
     for paint in painted:

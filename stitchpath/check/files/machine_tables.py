@@ -26,7 +26,7 @@ __all__ = ["machine_tables_fit", "stitched"]
 
 _CORNER_RADIANS = math.radians(15) + 1e-6
 """A little over 15°, so that rounding decides nothing where a line turns by just that, as a 24-gon does."""
-_WHOLE = 1e-9
+_OVER_WHOLE = 1e-9
 """How far a length may be over a whole number of stitches, of one stitch."""
 
 
@@ -176,7 +176,7 @@ def _between_corners(points: NDArray[np.float64]) -> list[NDArray[np.float64]]:
 def _equal(run: NDArray[np.float64], longest_mm: float) -> NDArray[np.float64]:
     """Return the ends of as few equal stitches along a run as their length allows."""
     ends = np.cumsum(_lengths(run))
-    count = max(1, math.ceil(ends[-1] / longest_mm - _WHOLE))
+    count = max(1, math.ceil(ends[-1] / longest_mm - _OVER_WHOLE))
     far = ends[-1] * np.arange(1, count + 1) / count
     step = np.minimum(np.searchsorted(ends, far), len(ends) - 1)
     lengths = np.diff(ends, prepend=0.0)[step]
