@@ -36,7 +36,7 @@ MOST_ACROSS_MM = 100_000.0
 """How wide and how high a top may be, 100 m, and so the longest length of anything on it."""
 
 LEAST_SIZE_MM = 0.5
-"""No shape is smaller than this across: about a thread's width."""
+"""No shape is smaller than this across: hardly more than a thread is wide."""
 
 FARTHEST_MM = 1e6
 """How far from 0 a point may lie, 1 km: junctions are told apart by whole steps of the grid, in 31 bits."""

@@ -28,9 +28,9 @@ _MISSED_WORDS = (
     "Made elsewhere, dashed and thick: lines of which something is missed; dark and unbroken: on no line."
 )
 _PICTURE_MM = (62.0, 80.0)
-"""A small picture's width and height at most: three beside each other on A4 and on Letter."""
+"""A small picture's width and height at most: chosen by eye in print, four to a row on A4 and on Letter."""
 _MISSED_ROWS = 40
-"""Rows of what is missed before the table ends with a count: about a page."""
+"""Rows of what is missed before the table ends with a count: chosen, about a page."""
 
 
 def write_comparison(

@@ -23,7 +23,7 @@ from stitchpath.words import cost, duration, length, numbers, share
 __all__ = ["proof_sheet_html", "write_proof_sheet"]
 
 _LISTED_FINDINGS = 200
-"""Findings that the page lists before it counts the rest: some pages of them."""
+"""Findings that the page lists before it counts the rest: chosen, some pages of them."""
 _RIGHT = frozenset({1})
 """Which columns of figures are numbers, and stand to the right."""
 
