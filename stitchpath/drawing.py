@@ -15,14 +15,12 @@ from stitchpath.design.model import Design
 from stitchpath.design.source import located
 from stitchpath.errors import DesignError, Finding, all_of
 from stitchpath.geometry.clear import entered
+from stitchpath.limits import FARTHEST_MM, LONGEST_NAME
 from stitchpath.lines import HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
-from stitchpath.motifs.names import LONGEST_NAME, check_name
+from stitchpath.motifs.names import check_name
 from stitchpath.sewable import DEEP_MM, sewable
 
-__all__ = ["FARTHEST_MM", "Drawing", "draw"]
-
-FARTHEST_MM = 1e6
-"""How far from 0 a point may lie, 1 km: junctions are told apart by whole steps of the grid, in 31 bits."""
+__all__ = ["Drawing", "draw"]
 
 
 @dataclass(frozen=True)

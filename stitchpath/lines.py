@@ -13,12 +13,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from stitchpath.errors import DesignError, refuse_other
+from stitchpath.units import MM_PER_INCH
 
 __all__ = [
     "BASTING_LENGTH_MM",
     "COVERED_MM",
     "HIDDEN_ROLES",
-    "MOST_ACROSS_MM",
+    "LEAST_STITCH_MM",
     "PIECED_SEAM_ROLES",
     "RESUME_MM",
     "ROLES",
@@ -39,17 +40,17 @@ __all__ = [
 COVERED_MM = 0.004
 """*Covered*, and *not deeper in a keep-out than*, everywhere. It is about files; cloth is good to 1 mm."""
 
-MOST_ACROSS_MM = 100_000.0
-"""How wide and how high a top may be, 100 m, and so the longest length of anything on it."""
-
-RESUME_MM = 25.4 / 4
+RESUME_MM = MM_PER_INCH / 4
 """How far back a cut line is taken up again over its sewn end: 1/4 in, common practice, no source."""
 
 SECURE_MM = 3.0
 """How far from a path's end the small stitches that secure it go along it: common practice, no source."""
 
-BASTING_LENGTH_MM = 25.4 / 5
+BASTING_LENGTH_MM = MM_PER_INCH / 5
 """Five stitches of basting to the inch; four to six are common practice, no source."""
+
+LEAST_STITCH_MM = 0.1
+"""No stitch is laid shorter: a needle would strike the same hole. Common practice, no source."""
 
 SECURE_STITCHES = 4
 """How many they are at each end, half of them there and half of them back: common practice, no source."""

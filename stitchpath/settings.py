@@ -6,17 +6,9 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
 from pydantic_core import PydanticCustomError
 
-from stitchpath.lines import (
-    BASTING_LENGTH_MM,
-    HIDDEN_ROLES,
-    MOST_ACROSS_MM,
-    ROLES,
-    Line,
-    Role,
-    RoleRule,
-    motif_name,
-)
-from stitchpath.units import LengthIn, length_field
+from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS, MOST_NAMED
+from stitchpath.lines import BASTING_LENGTH_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
+from stitchpath.units import MM_PER_INCH, MM_PER_YARD, LengthIn, length_field
 
 __all__ = [
     "NAME_PATTERN",
@@ -113,15 +105,12 @@ class CostSettings(Frozen):
         )
 
 
-YARD_MM = 914.4
-"""One yard exactly (international yard and pound agreement 1959)."""
-
 _LEAST_REACH_MM = 25.0
 """An inch. No frame reaches less, and a cut line alone is taken up again a quarter of it back; no source."""
 
 _Reach = Annotated[float, LengthIn(_LEAST_REACH_MM, MOST_ACROSS_MM, "a frame's reach")]
 _ThreadPerYard = Annotated[
-    float, LengthIn(YARD_MM, MOST_ACROSS_MM, "a yard sewn, which takes a yard of thread at least")
+    float, LengthIn(MM_PER_YARD, MOST_ACROSS_MM, "a yard sewn, which takes a yard of thread at least")
 ]
 
 
@@ -221,7 +210,7 @@ class MachineSettings(Frozen):
     @property
     def clearance_mm(self) -> float:
         """How far an outline keeps from an appliqué's edge by default: 1/16 in by hand, 1/8 on a frame."""
-        return 25.4 / 16 if self.sewn_by == "hand" else 25.4 / 8
+        return MM_PER_INCH / 16 if self.sewn_by == "hand" else MM_PER_INCH / 8
 
 
 class BattingSettings(Frozen):
@@ -235,8 +224,6 @@ class BattingSettings(Frozen):
         None, description="how far apart quilting may lie, such as 4 in; by default there is no limit"
     )
 
-
-_MOST_NAMED, _MOST_GROUPED = 1_000, 10_000
 
 NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9 _-]*$"
 """Names of stages and groups: they begin cells of tables."""
@@ -275,11 +262,11 @@ class BlockGroup(Frozen):
 
     name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
     blocks: tuple[str, ...] = Field(
-        min_length=1, max_length=_MOST_GROUPED, description='such as "row 1, column 2"'
+        min_length=1, max_length=MOST_BLOCKS, description='such as "row 1, column 2"'
     )
 
 
-_Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=_MOST_GROUPED)]
+_Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=MOST_BLOCKS)]
 
 
 class ScheduleSettings(Frozen):
@@ -322,12 +309,12 @@ class ScheduleSettings(Frozen):
     )
     threads: tuple[str, ...] = Field(
         (),
-        max_length=_MOST_NAMED,
+        max_length=MOST_NAMED,
         description="the order of threads within a stage; others follow with as few changes as possible",
     )
     by_hand: tuple[str, ...] = Field(
         (),
-        max_length=_MOST_NAMED,
+        max_length=MOST_NAMED,
         description="roles, or motifs by name, that a frame leaves to be guided by hand",
     )
     travel_by_hand: bool = Field(

@@ -25,7 +25,7 @@ __all__ = ["DEEP_MM", "sewable"]
 DEEP_MM = COVERED_MM - GRID_MM
 """A line enters a keep-out that it is deeper in than this: noding may move it a little deeper."""
 
-_LEAST_MM = 0.1
+_LEAST_LEFT_MM = 0.1
 """What is left of a line between two keep-outs is no line if it is shorter."""
 
 
@@ -92,7 +92,7 @@ def _clear(lines: Sequence[Line], keep_outs: Sequence[KeepOut]) -> tuple[list[Li
             clear.append(line)
             continue
         inside = polygons[found.polygon[found.line == i]]
-        parts = parts_outside(drawn[i], inside, least_mm=_LEAST_MM)
+        parts = parts_outside(drawn[i], inside, least_mm=_LEAST_LEFT_MM)
         clear += [replace(line, points_mm=shapely.get_coordinates(part)) for part in parts]
         if line.role not in HIDDEN_ROLES:
             names = line.motif or str(line.role), keep_outs[int(found.polygon[own[i]])].motif

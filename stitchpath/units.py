@@ -19,6 +19,8 @@ from stitchpath.errors import DesignError
 
 __all__ = [
     "MM_PER",
+    "MM_PER_INCH",
+    "MM_PER_YARD",
     "LengthIn",
     "Unit",
     "format_length",
@@ -31,10 +33,17 @@ __all__ = [
 Unit = Literal["mm", "cm", "in"]
 
 MM_PER: Mapping[str, Fraction] = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}
+"""Millimetres in a unit, exactly."""
+
+MM_PER_INCH, MM_PER_YARD = 25.4, 914.4
+"""One inch, and one yard of 36 in: international yard and pound agreement 1959."""
 
 _LARGEST = 1e12
+"""No number is greater, in any unit: far over `stitchpath.limits.MOST_ACROSS_MM`, and every sum is finite."""
 _LEAST_TOLD_MM = 0.001
-_COARSEST_MM: Mapping[str, float] = {"mm": 0.1, "cm": 0.1, "in": 25.4 / 16}
+"""What is less is told as 0: the last decimal of the files."""
+_COARSEST_MM: Mapping[str, float] = {"mm": 0.1, "cm": 0.1, "in": MM_PER_INCH / 16}
+"""The last decimal, or the finest mark of a quilter's ruler: what a length is rounded to for people."""
 
 _LENGTH = re.compile(
     r"""\s*(?P<sign>-?)
@@ -148,7 +157,7 @@ def format_length(length_mm: float, unit: Unit = "mm") -> str:
         return f"{round(length_mm, 3):g} mm"
     if unit != "in":
         return f"{round(float(length_mm / MM_PER[unit]), 2 if unit == 'cm' else 1):g} {unit}"
-    sixteenths = round(abs(length_mm) / 25.4 * 16)
+    sixteenths = round(abs(length_mm) / MM_PER_INCH * 16)
     whole, part = divmod(sixteenths, 16)
     sign = "-" if length_mm < 0 and sixteenths else ""
     fraction = Fraction(part, 16)
@@ -220,7 +229,7 @@ class LengthIn:
         self, schema: CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
         told = f"{_millimetres(self.least_mm)} to {_millimetres(self.most_mm)}"
-        least = self.least_mm / 25.4 if self.least_mm > 0 else self.least_mm  # whatever the unit is
+        least = self.least_mm / MM_PER_INCH if self.least_mm > 0 else self.least_mm  # whatever the unit is
         bounds = {"minimum": least, "maximum": self.most_mm}
         return {
             "anyOf": [

@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 
-from stitchpath.units import Unit, format_length
+from stitchpath.units import MM_PER_INCH, MM_PER_YARD, Unit, format_length
 
 __all__ = ["cost", "duration", "gap", "in_both", "length", "numbers", "share"]
 
 _MOST_NUMBERS = 12
+"""Numbers in a list before it says how many more there are: about a line of text."""
 
 
 def cost(cost_s: float) -> str:
@@ -29,7 +30,8 @@ def length(length_mm: float, unit: Unit = "mm") -> str:
     ('12.7 mm', '12.70 m', '1/2 in', '10.0 yd', '0 mm')
     """
     if unit == "in":
-        return format_length(length_mm, unit) if length_mm < 914.4 else f"{length_mm / 914.4:,.1f} yd"
+        long = length_mm >= MM_PER_YARD
+        return f"{length_mm / MM_PER_YARD:,.1f} yd" if long else format_length(length_mm, unit)
     return format_length(length_mm, unit) if length_mm < 1000 else f"{length_mm / 1000:,.2f} m"
 
 
@@ -41,7 +43,7 @@ def in_both(length_mm: float) -> str:
     >>> in_both(6.35), in_both(0)
     ('6.35 mm (0.250 in)', '0.00 mm (0.000 in)')
     """
-    return f"{length_mm:.2f} mm ({length_mm / 25.4:.3f} in)"
+    return f"{length_mm:.2f} mm ({length_mm / MM_PER_INCH:.3f} in)"
 
 
 def share(ratio: float) -> str:

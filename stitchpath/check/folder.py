@@ -31,6 +31,7 @@ from stitchpath.settings import ScheduleSettings
 __all__ = ["Proof", "check_folder", "prove_folder"]
 
 _TURNS = (np.array([1.0, 1.0]), np.array([1.0, -1.0]))
+"""A sewing SVG has y down or, with ``--y-up``, up."""
 
 T = TypeVar("T")
 

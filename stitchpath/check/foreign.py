@@ -14,15 +14,17 @@ from stitchpath.check.measuring.intervals import Floats, Ints, Points, gaps, run
 from stitchpath.check.measuring.match import tally
 from stitchpath.check.measuring.rails import Rails, lay_rails
 from stitchpath.design import Design
-from stitchpath.drawing import FARTHEST_MM, Drawing, draw
+from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, refuse_other
 from stitchpath.figures.foreign import EndsFound, Foreign, MissedLine
+from stitchpath.limits import FARTHEST_MM
 from stitchpath.lines import SEAM_ROLES, as_points
 from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["measure_foreign"]
 
-_LEAST_MM, _MOST_MM = 0.01, 10.0
+_LEAST_TOLERANCE_MM, _MOST_TOLERANCE_MM = 0.01, 10.0
+"""From what files of other programs round away to what is nearly the spacing of background lines (1/2 in)."""
 
 
 def measure_foreign(
@@ -64,10 +66,10 @@ def measure_foreign(
     >>> measure_foreign([], asked).share
     0.0
     """
-    within = f"give {_LEAST_MM:g} to {_MOST_MM:g} mm"
+    within = f"give {_LEAST_TOLERANCE_MM:g} to {_MOST_TOLERANCE_MM:g} mm"
     refuse_other("tolerance_mm", tolerance_mm, Real, "tolerance", within)
     refuse_other("paths", paths, Iterable, "list", "give paths, such as read_coordinates returns")
-    if not _LEAST_MM <= tolerance_mm <= _MOST_MM:
+    if not _LEAST_TOLERANCE_MM <= tolerance_mm <= _MOST_TOLERANCE_MM:
         problem = f"{tolerance_mm!r} mm is no tolerance"
         raise DesignError(problem, within, key="tolerance_mm")
     asked = _asked(design)

@@ -18,6 +18,7 @@ SEWN, TRAVELLED, LOST = 0, 1, 2
 """What stitching is: on a line asked for, for the first time; on a line for all that; on none."""
 
 _NO_LINE = -1
+"""Where a line's number stands else: lines count from 0."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,6 +67,17 @@ def stitched(
         Of which path each step is.
     over_mm
         Shorter stretches are not told.
+
+    Examples
+    --------
+    >>> from stitchpath.check.measuring.follow import follow
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (20, 0)]),)))).rails
+    >>> starts, ends = np.array([[0.0, 0.0], [20.0, 0.0]]), np.array([[20.0, 0.0], [20.0, 9.0]])
+    >>> bits = follow(rails, starts, ends, within_mm=1)
+    >>> stitched(rails, np.array([True]), bits, np.zeros(2, int), over_mm=1).kind.tolist() == [SEWN, LOST]
+    True
     """
     # Asked lines first, the least visible ones before others: as plans of ours name the lines of their spans.
     rank = np.argsort(np.lexsort((rails.shows(), rails.hidden)), kind="stable")
@@ -170,6 +182,22 @@ def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_step: Ints) ->
 
     Stitching on no line is travel on lines that are drawn for it here, of the role that shows most. A path's
     thread is that of most of what it sews.
+
+    Parameters
+    ----------
+    plan
+        What is kept of it: its drawing and its settings.
+    rails
+        The drawing's lines.
+    found
+        The stitching in pieces.
+    path_of_step
+        Of which path each step of it is, in rising order.
+
+    Returns
+    -------
+    Plan
+        Without jobs, bound or windows; its drawing has the lines drawn here last.
     """
     rules = plan.cost_settings.rules()
     lost_role = max(Role, key=lambda role: rules[role].shows)

@@ -62,7 +62,17 @@ def check_paths(
 
 
 def told_by_rules(seen: Evidence) -> Iterable[Finding]:
-    """Ask every rule about the paths in evidence."""
+    """Ask every rule about the paths in evidence.
+
+    Examples
+    --------
+    >>> from stitchpath.lines import Line
+    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (9, 0)], block="row 1, column 1"),)))
+    >>> [found.message for found in told_by_rules(look_at([], asked))]
+    ['row 1, column 1 is not sewn over 9.000 mm']
+    >>> list(told_by_rules(look_at([], Asked(Drawing(lines=())))))
+    []
+    """
     return chain(*(rule(seen) for rule in RULES), secures_in_place(seen))
 
 

@@ -26,6 +26,7 @@ _PLURALS = {
 _SINGULARS = {**ROLE_NAMES, Role.DITCH: "seam in the ditch"}
 
 _FIRST = 10
+"""Numbers of paths that a sentence names: about a line of text."""
 
 
 def tell_of_paths(
@@ -66,6 +67,20 @@ def left_to_hand(
     drawing: Drawing, *, machine: MachineSettings, schedule: ScheduleSettings
 ) -> tuple[str, ...]:
     """Return in sentences which lines a frame leaves to be guided by hand.
+
+    Parameters
+    ----------
+    drawing
+        All lines asked for.
+    machine
+        Who sews: where the hand does, nothing is left to it.
+    schedule
+        Names what is left.
+
+    Returns
+    -------
+    tuple of str
+        One for each role and motif; empty where nothing is left.
 
     Examples
     --------

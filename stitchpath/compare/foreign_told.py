@@ -50,6 +50,15 @@ def missed_rows(found: Foreign, *, unit: Unit = "mm", most: int | None = None) -
         The unit of lengths.
     most
         How many rows to give; the others come together in one more. None: all.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line, Role
+    >>> from stitchpath.check.foreign import measure_foreign
+    >>> missed_rows(measure_foreign([], Drawing((Line([(0, 0), (100, 0)], Role.FILL),))))
+    [('block', 'motif', 'role', 'lines', 'missed'), ('the whole top', '', 'fill', '1', '100 mm')]
+    >>> missed_rows(measure_foreign([], Drawing(())))
+    [('block', 'motif', 'role', 'lines', 'missed')]
     """
     sums: dict[tuple[str, str, str], list[float]] = defaultdict(lambda: [0.0, 0.0])
     for line in found.missed:
@@ -89,7 +98,15 @@ def row_words(found: Foreign, *, unit: Unit = "mm") -> str:
 
 
 def within_words(found: Foreign) -> str:
-    """Return a sentence on the tolerance."""
+    """Return a sentence on the tolerance.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.check.foreign import measure_foreign
+    >>> within_words(measure_foreign([], Drawing(()), tolerance_mm=2))
+    'Stitching is on a line that goes its way within 2 mm; stretches shorter than that are not told.'
+    """
     return (
         f"Stitching is on a line that goes its way within {found.tolerance_mm:g} mm; stretches shorter than "
         "that are not told."

@@ -15,6 +15,7 @@ from stitchpath.plan import Plan, StitchPath
 __all__ = ["Price", "changed_paths", "wish_table"]
 
 _SAME_DECIMALS = 3
+"""Paths are the same if the files cannot tell them apart: in millimetres."""
 
 
 @dataclass(frozen=True, slots=True)

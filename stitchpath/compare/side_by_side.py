@@ -98,7 +98,18 @@ def other_drawings(told: SideBySide) -> tuple[str, ...]:
 
 
 def other_scale(told: SideBySide) -> tuple[str, ...]:
-    """Return a sentence if some plan's cost is weighed otherwise than the first one's."""
+    """Return a sentence if some plan's cost is weighed otherwise than the first one's.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, MachineSettings
+    >>> machines = MachineSettings(), MachineSettings(cuts_thread=True)
+    >>> plans = [Plan(Drawing(()), (), (), 0.0, machine=machine) for machine in machines]
+    >>> other_scale(side_by_side(plans, ["one", "two"]))
+    ('Weighed otherwise than the first, so that its cost is another scale: two.',)
+    >>> other_scale(side_by_side([]))
+    ()
+    """
 
     def scale(plan: Plan) -> object:
         path_cost_s = plan.cost_settings.path_cost_s or plan.machine.path_cost_s

@@ -9,14 +9,10 @@ from stitchpath.design.model import Design
 from stitchpath.design.source import located, parts_of
 from stitchpath.design.wanted import Wanted, in_order, wanted, wanted_in_blocks
 from stitchpath.errors import DesignError, LimitError
+from stitchpath.limits import MOST_DESIGN_LINES, MOST_DESIGN_POINTS
 from stitchpath.motifs import Drawn, Place
 
-__all__ = ["MOST_LINES", "MOST_POINTS", "draw_places", "wanted_in_places"]
-
-MOST_LINES = 200_000
-"""The most lines that a design may draw."""
-MOST_POINTS = 2_000_000
-"""The most points that its lines may have together."""
+__all__ = ["draw_places", "wanted_in_places"]
 
 
 @dataclass(frozen=True)
@@ -39,6 +35,13 @@ def draw_places(design: Design) -> tuple[Layout, tuple[Drawn, ...]]:
         If a motif does not fit its place; with key, file and line where they are known.
     LimitError
         If more lines or points would come than a plan can take.
+
+    Examples
+    --------
+    >>> from stitchpath.design import Top
+    >>> layout, drawn = draw_places(Design(top=Top(block_width=100, block_height=50), layout=["."]))
+    >>> [piece.place.name for piece in layout.pieces][:1], drawn
+    (['row 1, column 1'], ())
     """
     layout = lay_out(design)
     spots = tuple(_spots(design, layout))
@@ -48,8 +51,8 @@ def draw_places(design: Design) -> tuple[Layout, tuple[Drawn, ...]]:
     for spot in spots:
         for one, result in _draw_spot(design, spot):
             points += sum(len(line.points_mm) for line in result.lines)
-            if points > MOST_POINTS:
-                raise _over(design, one, f"over {MOST_POINTS} points")
+            if points > MOST_DESIGN_POINTS:
+                raise _over(design, one, f"over {MOST_DESIGN_POINTS} points")
             drawn.append(result)
     return layout, tuple(drawn)
 
@@ -111,7 +114,7 @@ def _refuse_too_many(design: Design, spots: tuple[_Spot, ...]) -> None:
                 lines = one.motif.predicted_lines(spot.place)
             total += lines
             by_motif[one.path] = (by_motif.get(one.path, (0, one))[0] + lines, one)
-    if total > MOST_LINES:
+    if total > MOST_DESIGN_LINES:
         _, most = max(by_motif.values(), key=lambda found: found[0])
         raise _over(design, most, f"about {total} lines")
 

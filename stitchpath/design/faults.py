@@ -79,6 +79,15 @@ def explain(error: ValidationError, data: Any) -> tuple[Path, DesignError]:
         From pydantic.
     data
         What was validated, to tell the keys in an error's place from pydantic's own marks.
+
+    Examples
+    --------
+    >>> from stitchpath.design import Top
+    >>> try:
+    ...     Top(block_width=-1, block_height=9)
+    ... except ValidationError as error:
+    ...     print(explain(error, {"block_width": -1, "block_height": 9})[1])
+    block_width: -1 mm is too small for a piece of cloth; write 1 mm or more
     """
     told = [_told(details, data) for details in error.errors(include_url=False)]
     first = told[0][0]

@@ -23,6 +23,15 @@ def refuse_lists(design: Design) -> None:
     ------
     DesignError
         As `refuse_groups` and `refuse_names`, with file and line where they are known.
+
+    Examples
+    --------
+    >>> from stitchpath.design import Top
+    >>> top = Top(block_width=100, block_height=50)
+    >>> refuse_lists(Design(top=top, layout=["."]))
+    >>> refuse_lists(Design(top=top, layout=["."], schedule=ScheduleSettings(by_hand=["echo"])))
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: schedule.by_hand[0]: no line has the role or the motif "echo"; leave it out
     """
     schedule = design.schedule
     groups = () if isinstance(schedule.groups, str | None) else schedule.groups

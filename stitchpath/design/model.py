@@ -13,22 +13,16 @@ from stitchpath.design.change import Change
 from stitchpath.design.faults import Path, fault, fold, nearest, shown
 from stitchpath.design.letters import Letter, Rows
 from stitchpath.design.source import Source
-from stitchpath.lines import MOST_ACROSS_MM
+from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS, MOST_DRAWN, MOST_KINDS, MOST_MOTIFS
 from stitchpath.motifs import Motif
 from stitchpath.motifs.names import Name
 from stitchpath.motifs.sizes import Clearance
 from stitchpath.settings import BattingSettings, CostSettings, Frozen, MachineSettings, ScheduleSettings
-from stitchpath.units import LengthIn, Unit, length_field
+from stitchpath.units import MM_PER_INCH, LengthIn, Unit, length_field
 
 __all__ = ["Border", "Change", "Design", "Kind", "Sashing", "ThreadKind", "Top"]
 
-MOST_BLOCKS = 10_000
-MOST_MOTIFS = 200
-"""The most motifs in one list."""
-MOST_DRAWN = 50_000
-"""The most motifs on the whole top, each counted in each of its places."""
-MOST_KINDS = 1_000
-EDGE_LINE_FROM_RAW_MM = 25.4 / 8
+EDGE_LINE_FROM_RAW_MM = MM_PER_INCH / 8
 """Where the edge line runs in the binding allowance, counted from the raw edge."""
 
 Motifs = Annotated[tuple[Motif, ...], Field(max_length=MOST_MOTIFS)]

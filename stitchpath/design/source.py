@@ -41,6 +41,20 @@ class Source:
 def located(error: E, path: Path, source: Source | None) -> E:
     """Return the same error with its key, and its file and line where there is a file.
 
+    Parameters
+    ----------
+    error
+        What is wrong.
+    path
+        The keys that lead to it in the design.
+    source
+        The file that the design was read from; None: it was made in Python.
+
+    Returns
+    -------
+    DesignError
+        Of the same class.
+
     Examples
     --------
     >>> print(located(DesignError("0 is no size", "write more"), ("top", "width"), None))

@@ -13,15 +13,9 @@ from typing import Any
 
 from stitchpath.design.faults import Path
 from stitchpath.errors import LimitError
+from stitchpath.limits import MOST_BRACKETS, MOST_KEY_PARTS, MOST_MARKS
 
-__all__ = ["MOST_MARKS", "MOST_NESTED", "MOST_PARTS", "check_limits", "line_of"]
-
-MOST_PARTS = 16
-"""The most parts that a dotted key may have."""
-MOST_NESTED = 16
-"""The most brackets that may be open at once."""
-MOST_MARKS = 20_000
-"""The most keys and opening brackets; among so many a line is found in seconds. Winter Orchard has 161."""
+__all__ = ["check_limits", "line_of"]
 
 _TOKEN = re.compile(
     r'''"""(?:\\.|[^\\])*?(?:"{3,5}|\Z) | \'\'\'.*?(?:\'{3,5}|\Z)
@@ -72,10 +66,10 @@ def check_limits(text: str) -> None:
             raise LimitError(problem, "write fewer kinds, motifs or changes", line=line)
         depth = max(depth + (mark in _CLOSED_BY) - (mark in _CLOSED_BY.values()), 0)
         parts = parts + 1 if mark == "." else 0 if mark[0] in "\n=,#[]{}" else parts
-        if depth > MOST_NESTED:
-            raise LimitError(f"over {MOST_NESTED} brackets are open at once", "nest less deeply", line=line)
-        if parts >= MOST_PARTS:
-            raise LimitError(f"a key has over {MOST_PARTS} parts", "write fewer dots", line=line)
+        if depth > MOST_BRACKETS:
+            raise LimitError(f"over {MOST_BRACKETS} brackets are open at once", "nest less deeply", line=line)
+        if parts >= MOST_KEY_PARTS:
+            raise LimitError(f"a key has over {MOST_KEY_PARTS} parts", "write fewer dots", line=line)
 
 
 def _cuts(text: str) -> list[_Cut]:

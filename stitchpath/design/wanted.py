@@ -73,6 +73,17 @@ def wanted_in_blocks(design: Design) -> dict[tuple[int, int], tuple[Wanted, ...]
     ------
     DesignError
         If a change fits no motif, or a `like` leads nowhere or round in a circle.
+
+    Examples
+    --------
+    >>> from stitchpath.design import Kind
+    >>> from stitchpath.design import Top
+    >>> from stitchpath.motifs import Fill
+    >>> plain = {"top": Top(block_width=100, block_height=50), "layout": ["P."]}
+    >>> pear = Kind(letter="P", motifs=[Fill(spacing=12.7)])
+    >>> wanted = wanted_in_blocks(Design(kinds={"pear": pear}, **plain))
+    >>> {block: len(found) for block, found in wanted.items()}
+    {(1, 1): 1, (1, 2): 0}
     """
     by_kind = {name: _of_kind(design, name) for name in design.kinds}
     ready = {name: in_order(_looked_up(design, by_kind, found)) for name, found in by_kind.items()}

@@ -25,6 +25,7 @@ from stitchpath.plan import Plan, StitchPath
 __all__ = ["BandFrame", "band_frame", "band_frames", "band_paths", "sewn_bands"]
 
 _TURNED = np.array([[0.0, -1.0], [1.0, 0.0]])
+"""A quarter turn clockwise as seen, with y down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +144,16 @@ def band_frame(plan: Plan, band: int) -> BandFrame:
 
 
 def band_paths(plan: Plan, band: int | None) -> tuple[int, Iterable[StitchPath]]:
-    """Return a band's paths, and the number of the first one in the whole plan; None: all of them."""
+    """Return a band's paths, and the number of the first one in the whole plan; None: all of them.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Move, Span
+    >>> paths = tuple(StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),), band=band) for band in (1, 2))
+    >>> plan = Plan(Drawing(()), paths, (), 0.0)
+    >>> [(first, len(list(found))) for first, found in (band_paths(plan, band) for band in (None, 1, 2, 3))]
+    [(1, 2), (1, 1), (2, 1), (1, 0)]
+    """
     if band is None:
         return 1, plan.paths
     refuse_other("band", band, Integral, "band", "give its number, counted from 1")

@@ -7,7 +7,7 @@ from stitchpath.plan import Move, Plan
 
 __all__ = ["Density", "Evenness", "Uneven", "evenness_of"]
 
-_MOST_RATIO = 2.0
+_EVEN_RATIO = 2.0
 """Neighbours quilted more unevenly than 2:1 are told: common practice, no source."""
 _ASSUMPTIONS = (
     "stitched length is that of a block's own lines, each once, for its finished area",
@@ -97,7 +97,7 @@ def evenness_of(plan: Plan) -> Evenness:
         (row, at[beside]) for (r, c), row in at.items() for beside in ((r, c + 1), (r + 1, c)) if beside in at
     ]
     told = [_compared(densities[one], densities[other]) for one, other in pairs]
-    uneven = [pair for pair in told if pair.denser.sewn_mm and pair.ratio > _MOST_RATIO]
+    uneven = [pair for pair in told if pair.denser.sewn_mm and pair.ratio > _EVEN_RATIO]
     return Evenness(tuple(densities), tuple(sorted(uneven, key=lambda pair: -pair.ratio)))
 
 

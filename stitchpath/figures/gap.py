@@ -27,8 +27,14 @@ __all__ = ["Gap", "largest_gap"]
 _Floats = NDArray[np.float64]
 
 _FIRST_SQUARES, _MOST_SQUARES = 4_000, 300_000
+"""Squares to begin with, and at most: chosen for the time. Where more are needed the answer says by how
+much it may be short."""
 _EXACT_MM = 0.25
-_LEAST_APART_MM, _MOST_POINTS = 1.0, 600_000
+"""How much greater another circle may be that is left alone: cloth is good to 1 mm."""
+_LEAST_APART_MM, _MOST_LAID = 1.0, 600_000
+"""How close points are laid along the lines, and how many at most: chosen for the time. The circle that is
+told is measured on the lines themselves."""
+# signs of a square's corners, and twelve ways around a place
 _CORNERS = np.array([(-1.0, -1.0), (-1.0, 1.0), (1.0, -1.0), (1.0, 1.0)])
 _AROUND = np.column_stack((np.cos(np.arange(12) * np.pi / 6), np.sin(np.arange(12) * np.pi / 6)))
 _ASSUMPTIONS = ("the largest circle within the finished edge that no asked line but basting enters",)
@@ -105,7 +111,7 @@ class _Cloth:
         rings = shapely.get_rings(shapely.get_parts(drawing.outline))
         self.lines = np.concatenate((rings, linestrings(lines)))
         self.tree = shapely.STRtree(self.lines)
-        apart = max(_LEAST_APART_MM, float(shapely.length(self.lines).sum()) / _MOST_POINTS)
+        apart = max(_LEAST_APART_MM, float(shapely.length(self.lines).sum()) / _MOST_LAID)
         self.points = KDTree(shapely.get_coordinates(shapely.segmentize(self.lines, apart)))
 
     def room(self, places: _Floats) -> _Floats:

@@ -67,6 +67,20 @@ def near(
 ) -> NDArray[np.intp]:
     """Return which places lie within a distance of which lines, (2, N) row numbers.
 
+    Parameters
+    ----------
+    lines
+        Any lines.
+    places_mm
+        (M, 2)
+    within_mm
+        How near counts.
+
+    Returns
+    -------
+    ndarray
+        (2, N): the place's row, and the line's.
+
     Examples
     --------
     >>> near([Line([(0, 0), (9, 0)])], np.array([(5.0, 0.0), (5.0, 1.0)])).tolist()
@@ -87,6 +101,18 @@ def along(
     lines: Sequence[Line], start_mm: NDArray[np.float64], end_mm: NDArray[np.float64]
 ) -> NDArray[np.intp]:
     """Return the steps whose points at 1/4, 1/2 and 3/4 all lie on the same line.
+
+    Parameters
+    ----------
+    lines
+        Any lines.
+    start_mm, end_mm
+        (M, 2) each.
+
+    Returns
+    -------
+    ndarray
+        Rows of the steps, rising.
 
     Examples
     --------

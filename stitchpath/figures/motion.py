@@ -115,6 +115,20 @@ def _radii(steps: _Floats, length: _Floats, rounding_mm: float) -> tuple[_Floats
 def lift_seconds(length_mm: _Floats, *, speed_mm_s: float, acceleration_mm_s2: float) -> _Floats:
     """Return how long moves in a straight line from rest to rest take, in seconds.
 
+    Parameters
+    ----------
+    length_mm
+        Of each move.
+    speed_mm_s
+        The top speed.
+    acceleration_mm_s2
+        How fast speed is gained and lost.
+
+    Returns
+    -------
+    ndarray
+        Of the same shape, in seconds.
+
     Examples
     --------
     >>> lift_seconds(np.array([0.0, 45.0, 90.0]), speed_mm_s=150, acceleration_mm_s2=500)

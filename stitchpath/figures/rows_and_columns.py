@@ -10,7 +10,7 @@ __all__ = ["CORNER_MM", "SeamSides", "corners"]
 CORNER_MM = 0.1
 """What lies as near as this to a block's corner lies at it."""
 
-_NEAR_MM = 0.5
+_ON_SIDE_MM = 0.5
 """A seam lies on a block's side if it is as near as this; cloth is good to 1 mm."""
 
 
@@ -72,8 +72,8 @@ class _Axis:
 
     def side(self, at: float) -> str:
         """Say which rows or columns a straight seam lies between or beside; empty where it is on no side."""
-        before = next((n for n, low, high in self.strips if abs(high - at) <= _NEAR_MM), None)
-        after = next((n for n, low, high in self.strips if abs(low - at) <= _NEAR_MM), None)
+        before = next((n for n, low, high in self.strips if abs(high - at) <= _ON_SIDE_MM), None)
+        after = next((n for n, low, high in self.strips if abs(low - at) <= _ON_SIDE_MM), None)
         if before is not None and after is not None:
             return f"between {self.word}s {before} and {after}"
         if before is not None:

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from stitchpath.lines import SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, StitchPath
-from stitchpath.settings import YARD_MM, BattingSettings, MachineSettings
+from stitchpath.settings import BattingSettings, MachineSettings
+from stitchpath.units import MM_PER_YARD
 
 __all__ = ["Lockstitch", "bastes", "lockstitch", "usable_bobbin_mm"]
 
@@ -91,7 +92,7 @@ def lockstitch(machine: MachineSettings, batting: BattingSettings) -> Lockstitch
     if needle is None or bobbin is None:
         above = below = batting.thickness
     else:
-        above, below = ((thread / YARD_MM - 1) * stitch for thread in (needle, bobbin))
+        above, below = ((thread / MM_PER_YARD - 1) * stitch for thread in (needle, bobbin))
     return Lockstitch(above, below, stitch, machine.basting_length, machine.tail)
 
 

@@ -145,6 +145,18 @@ class Figures:
 def gap_less_forced(cost: float, bound: float, forced: float) -> float:
     """Return the gap over the part of the cost that routing can change.
 
+    Parameters
+    ----------
+    cost, bound
+        The plan's, in seconds.
+    forced
+        The part of the cost that every plan has, in seconds.
+
+    Returns
+    -------
+    float
+        A share; infinite where nothing can be changed, and the cost is not the bound.
+
     Examples
     --------
     >>> gap_less_forced(110.0, 100.0, 60.0), gap_less_forced(0.0, 0.0, 0.0)

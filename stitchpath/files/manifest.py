@@ -17,6 +17,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationErr
 
 from stitchpath.errors import FileError, Finding
 from stitchpath.files.reading import StrPath, read_bytes, read_text, sha256_of
+from stitchpath.limits import MOST_MANIFEST_BYTES
 from stitchpath.records import json_text
 
 __all__ = [
@@ -36,8 +37,6 @@ __all__ = [
 
 MANIFEST_FORMAT: Literal["stitchpath manifest 1"] = "stitchpath manifest 1"
 MANIFEST_ENDING = "-manifest.json"
-_MANIFEST_BYTES = 1 << 20
-
 _StitchLength = Annotated[float, Field(gt=0)]
 
 
@@ -156,9 +155,18 @@ def read_manifest(file: StrPath) -> Manifest:
     ------
     FileError
         If it cannot be read, or is no manifest of ours.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear-manifest.json")
+    ...     _ = file.write_text(manifest_text(Manifest((), "", "1")))
+    ...     read_manifest(file) == Manifest((), "", "1")
+    True
     """
     try:
-        return _Document.model_validate_json(read_text(file, most=_MANIFEST_BYTES)).manifest()
+        return _Document.model_validate_json(read_text(file, most=MOST_MANIFEST_BYTES)).manifest()
     except ValidationError as error:
         no_json = error.errors()[0]["type"] == "json_invalid"
         what = "not JSON" if no_json else f'not of the format "{MANIFEST_FORMAT}"'
@@ -166,7 +174,17 @@ def read_manifest(file: StrPath) -> Manifest:
 
 
 def manifests(folder: Path) -> Iterator[tuple[str, Manifest]]:
-    """Yield the name and content of each manifest in a folder that can be read."""
+    """Yield the name and content of each manifest in a folder that can be read.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     none = list(manifests(Path(folder)))
+    ...     _ = Path(folder, "pear-manifest.json").write_text(manifest_text(Manifest((), "", "1")))
+    ...     none, [name for name, _ in manifests(Path(folder))]
+    ([], ['pear-manifest.json'])
+    """
     for file in sorted(folder.glob(f"*{MANIFEST_ENDING}")):
         try:
             yield file.name, read_manifest(file)
@@ -186,6 +204,16 @@ def verify_files(manifest: StrPath, *, design: StrPath | None = None) -> tuple[F
     ------
     FileError
         If the manifest or the design file cannot be read.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear-manifest.json")
+    ...     _ = file.write_text(manifest_text(Manifest((("pear.csv", "0"),), "", "1")))
+    ...     found = verify_files(file)
+    >>> [finding.kind for finding in found]
+    ['manifest']
     """
     said = read_manifest(manifest)
     findings = [_verified(Path(manifest).parent / name, sha) for name, sha in said.files]
@@ -197,7 +225,13 @@ def verify_files(manifest: StrPath, *, design: StrPath | None = None) -> tuple[F
 
 
 def manifest_text(manifest: Manifest) -> str:
-    """Return a manifest as its file has it."""
+    """Return a manifest as its file has it.
+
+    Examples
+    --------
+    >>> print(manifest_text(Manifest((), "", "1")).splitlines()[1])
+      "format": "stitchpath manifest 1",
+    """
     document = _Document(
         format=MANIFEST_FORMAT,
         version=manifest.version,
@@ -210,7 +244,13 @@ def manifest_text(manifest: Manifest) -> str:
 
 
 def running_version() -> str:
-    """Return the version of the stitchpath that runs."""
+    """Return the version of the stitchpath that runs.
+
+    Examples
+    --------
+    >>> running_version() == version("stitchpath")
+    True
+    """
     try:
         return version("stitchpath")
     except PackageNotFoundError:

@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from stitchpath.errors import FileError
+from stitchpath.limits import MOST_BYTES
 
 __all__ = [
     "StrPath",
@@ -21,8 +22,6 @@ __all__ = [
 ]
 
 StrPath = str | os.PathLike[str]
-
-_MOST_BYTES = 1 << 30
 
 _WHY = {
     errno.ENOENT: "there is no such file or folder; look at its name",
@@ -84,13 +83,22 @@ def as_path(file: StrPath) -> Path:
         raise FileError(f"{file!r:.40} is no file name", "give a text or a path", value=file) from error
 
 
-def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
+def read_bytes(file: StrPath, *, most: int = MOST_BYTES) -> bytes:
     """Read an ordinary file of at most `most` bytes.
 
     Raises
     ------
     FileError
         If it is missing, a folder, unreadable, no ordinary file, or larger.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear.csv")
+    ...     _ = file.write_bytes(b"x,y")
+    ...     read_bytes(file)
+    b'x,y'
     """
     path = as_path(file)
     with explained(path, "read"):
@@ -103,13 +111,22 @@ def read_bytes(file: StrPath, *, most: int = _MOST_BYTES) -> bytes:
     return content
 
 
-def read_text(file: StrPath, *, most: int = _MOST_BYTES) -> str:
+def read_text(file: StrPath, *, most: int = MOST_BYTES) -> str:
     """Read an ordinary UTF-8 file of at most `most` bytes, line ends as they are.
 
     Raises
     ------
     FileError
         As `read_bytes`, and if it is not UTF-8: the message names the line.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear.csv")
+    ...     _ = file.write_bytes(b"")
+    ...     read_text(file)
+    ''
     """
     content = read_bytes(file, most=most)
     try:
@@ -128,6 +145,12 @@ def refuse_strange(file: Path, done: str) -> None:
     ------
     FileError
         If something stands there that is no ordinary file.
+
+    Examples
+    --------
+    >>> refuse_strange(Path(), "read")
+    Traceback (most recent call last):
+    stitchpath.errors.FileError: . cannot be read: it is a folder; name a file
     """
     if file.exists() and not file.is_file():
         what = "a folder" if file.is_dir() else "no ordinary file"

@@ -37,6 +37,7 @@ __all__ = ["holds", "own_folder", "sweep", "sync_folder", "take_back", "unbroken
 
 _NAME = re.compile(r"\.stitchpath-[0-9a-f]{16}\.part")
 _TRIES = 10
+"""How often another process may sweep a new folder away before it is locked; once is rare. Chosen."""
 
 
 @contextmanager
@@ -54,6 +55,15 @@ def own_folder(parent: Path, said: StrPath) -> Iterator[Path]:
     ------
     FileError
         If it cannot be made.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as parent:
+    ...     with own_folder(Path(parent), "pear.csv") as own:
+    ...         inside = own.is_dir()
+    ...     inside, own.exists()
+    (True, False)
     """
     with explained(said):
         own, lock = _made(parent)
@@ -66,7 +76,16 @@ def own_folder(parent: Path, said: StrPath) -> Iterator[Path]:
 
 
 def sweep(parent: Path) -> None:
-    """Take away hidden folders that ended work of ours has left, and take back what it had half exchanged."""
+    """Take away hidden folders that ended work of ours has left, and take back what it had half exchanged.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as parent:
+    ...     sweep(Path(parent))
+    ...     list(Path(parent).iterdir())
+    []
+    """
     if sys.platform == "win32":
         return
     with suppress(OSError), os.scandir(parent) as entries:
@@ -76,7 +95,17 @@ def sweep(parent: Path) -> None:
 
 
 def take_back(own: Path, folder: Path, said: Manifest) -> None:
-    """Undo an exchange that is not over: what came goes, and what stood there before stands there again."""
+    """Undo an exchange that is not over: what came goes, and what stood there before stands there again.
+
+    Parameters
+    ----------
+    own
+        The hidden folder, with ``new`` and ``old`` in it.
+    folder
+        Where the files were to take their places.
+    said
+        What was to come.
+    """
     for name, sha in said.files:
         if not (own / "new" / name).exists() and holds(folder / name, sha):
             (folder / name).replace(own / "new" / name)
@@ -86,7 +115,13 @@ def take_back(own: Path, folder: Path, said: Manifest) -> None:
 
 
 def holds(file: Path, sha: str) -> bool:
-    """Tell whether a file is there and has a SHA-256."""
+    """Tell whether a file is there and has a SHA-256.
+
+    Examples
+    --------
+    >>> holds(Path("nowhere.csv"), "")
+    False
+    """
     try:
         return not file.is_symlink() and sha256_of(read_bytes(file)) == sha
     except FileError:
@@ -94,7 +129,16 @@ def holds(file: Path, sha: str) -> bool:
 
 
 def write_through(path: Path, content: bytes) -> None:
-    """Write a new file down to the disk."""
+    """Write a new file down to the disk.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_through(Path(folder, "pear.csv"), b"x,y")
+    ...     Path(folder, "pear.csv").read_bytes()
+    b'x,y'
+    """
     with path.open("xb") as stream:
         stream.write(content)
         stream.flush()
@@ -113,7 +157,15 @@ def sync_folder(folder: Path) -> None:
 
 @contextmanager
 def unbroken() -> Iterator[None]:
-    """Hold back what would end the program, but for its killing, until a short piece of work is done."""
+    """Hold back what would end the program, but for its killing, until a short piece of work is done.
+
+    Examples
+    --------
+    >>> with unbroken():
+    ...     done = True
+    >>> done
+    True
+    """
     if threading.current_thread() is not threading.main_thread():
         yield
         return

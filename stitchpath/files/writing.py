@@ -33,7 +33,7 @@ _NO_TABLES = MachineTables()
 
 
 def write_whole(file: StrPath, content: bytes | str) -> None:
-    """Write a file whole or not at all: what stood there before stays until the new content is on the disk.
+    r"""Write a file whole or not at all: what stood there before stays until the new content is on the disk.
 
     Parameters
     ----------
@@ -46,6 +46,14 @@ def write_whole(file: StrPath, content: bytes | str) -> None:
     ------
     FileError
         If it cannot be written; then nothing is left behind.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_whole(Path(folder, "pear.csv"), "x,y\n")
+    ...     [file.name for file in Path(folder).iterdir()]
+    ['pear.csv']
     """
     with explained(file):
         target = _target(as_path(file))
@@ -137,7 +145,7 @@ def staged_files(
     design: str = "",
     tables: MachineTables = _NO_TABLES,
 ) -> Iterator[StagedFiles]:
-    """Write a set of files and its manifest down to the disk, to be looked at before they take their places.
+    r"""Write a set of files and its manifest down to the disk, to be looked at before they take their places.
 
     Parameters
     ----------
@@ -160,6 +168,15 @@ def staged_files(
     FileError
         If anything cannot be written, or a file of another design would be replaced; then nothing is left
         behind.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     with staged_files(folder, {"pear.csv": "x,y\n"}, manifest="pear-manifest.json") as staged:
+    ...         looked_at = sorted(file.name for file in staged.folder.iterdir())
+    ...     looked_at, list(Path(folder).iterdir())
+    (['pear-manifest.json', 'pear.csv'], [])
     """
     where = Path(folder)
     ready = {_plain_name(name): as_bytes(content) for name, content in contents.items()}
@@ -193,7 +210,7 @@ def write_files(
     design: str = "",
     tables: MachineTables = _NO_TABLES,
 ) -> Manifest:
-    """Write a set of files into a folder, each whole, and their manifest last.
+    r"""Write a set of files into a folder, each whole, and their manifest last.
 
     All of them are on the disk under other names before the first takes its place. Where the work is killed
     in between, there is no manifest, and whoever writes into the folder next takes back what was half done.
@@ -212,6 +229,14 @@ def write_files(
     ------
     FileError
         If anything cannot be written; then nothing is left behind.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     said = write_files(folder, {"pear.csv": "x,y\n"}, manifest="pear-manifest.json")
+    ...     [name for name, _ in said.files], sorted(file.name for file in Path(folder).iterdir())
+    (['pear.csv'], ['pear-manifest.json', 'pear.csv'])
     """
     more = {"manifest": manifest, "design_sha256": design_sha256, "design": design}
     with staged_files(folder, contents, tables=tables, **more) as staged:
@@ -237,6 +262,16 @@ def refuse_other_designs(folder: Path, names: Iterable[str], manifest: str, desi
     ------
     FileError
         If a manifest there is of another design, or lists one of the names.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     _ = write_files(folder, {"pear.csv": ""}, manifest="pear-manifest.json", design="pear.toml")
+    ...     refuse_other_designs(Path(folder), ["pear.csv"], "pear-manifest.json", "pear.toml")
+    ...     refuse_other_designs(Path(folder), ["pear.csv"], "pear-manifest.json", "plum.toml")
+    Traceback (most recent call last):
+    stitchpath.errors.FileError: ...pear.toml...
     """
     wanted = {*names}
     for name, said in manifests(folder):

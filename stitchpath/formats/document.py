@@ -39,12 +39,29 @@ def write_json(plan: Plan, file: StrPath) -> None:
         If it cannot be written.
     DesignError
         If it holds a number that is not finite, or an outline or keep-out that is no polygon.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.read_document import read_plan
+    >>> plan = Plan(Drawing(()), (), (), 0.0)
+    >>> with TemporaryDirectory() as folder:
+    ...     write_json(plan, Path(folder, "pear.json"))
+    ...     read_plan(Path(folder, "pear.json")) == plan
+    True
     """
     write_whole(file, plan_document(plan))
 
 
 def plan_document(plan: Plan) -> str:
-    """Return the plan as JSON text; see `write_json`."""
+    """Return the plan as JSON text; see `write_json`.
+
+    Examples
+    --------
+    >>> print(plan_document(Plan(Drawing(()), (), (), 0.0)).splitlines()[1])
+    "format": "stitchpath plan 1",
+    """
     check_paths(plan)
     try:
         document = document_of(plan)

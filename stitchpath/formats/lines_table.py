@@ -11,7 +11,7 @@ __all__ = ["lines_table", "write_lines_csv"]
 
 
 def write_lines_csv(drawing: Drawing, file: StrPath) -> None:
-    """Write the lines asked for, raw, as CSV; a line's id is its place in the drawing, counted from 1.
+    r"""Write the lines asked for, raw, as CSV; a line's id is its place in the drawing, counted from 1.
 
     Raises
     ------
@@ -19,6 +19,15 @@ def write_lines_csv(drawing: Drawing, file: StrPath) -> None:
         If it cannot be written.
     DesignError
         If a name cannot stand in a table.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_lines_csv(Drawing(()), Path(folder, "lines.csv"))
+    ...     Path(folder, "lines.csv").read_text()
+    'line,role,thread,block,x_mm,y_mm\n'
     """
     write_whole(file, lines_table(drawing))
 

@@ -8,7 +8,8 @@ from stitchpath.plan import Plan, StitchPath
 
 __all__ = ["check_paths", "fixed", "fixed_cells", "fixed_pairs", "path_data"]
 
-_MOST_MM = 1e7
+_FARTHEST_WRITTEN_MM = 1e7
+"""Ten times as far as lines may lie; with so many digits 3 decimals are exact."""
 
 
 def fixed(value: float, decimals: int = 3) -> str:
@@ -46,6 +47,20 @@ def fixed_cells(points: NDArray[np.float64], *, decimals: int = 3) -> list[tuple
 def fixed_pairs(points: NDArray[np.float64], *, decimals: int = 3, separator: str = ",") -> list[str]:
     """Write points as pairs of numbers.
 
+    Parameters
+    ----------
+    points
+        (N, 2)
+    decimals
+        How many follow the point.
+    separator
+        Between the two of a pair.
+
+    Returns
+    -------
+    list of str
+        One for each point.
+
     Examples
     --------
     >>> fixed_pairs(np.array([[0.0, -0.0001], [12.7, 3.0]]), decimals=1)
@@ -79,6 +94,14 @@ def check_paths(plan: Plan) -> None:
     DesignError
         If it is no plan, or a path has under two points, a point that is not finite or absurdly far out, or
         spans that leave points out; it names the path.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> check_paths(Plan(Drawing(()), (), (), 0.0))
+    >>> check_paths(Plan(Drawing(()), (StitchPath([(0, 0)], ()),), (), 0.0))
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: path 1 has 1 points and 0 spans; give every path two points or more, ...
     """
     refuse_other("plan", plan, Plan, "plan", "give a Plan, such as make_plan returns")
     for number, path in enumerate(plan.paths, 1):
@@ -93,7 +116,7 @@ def _problem(path: StitchPath) -> str:
     points = path.coordinates_mm
     if len(points) < 2 or not path.spans:
         return f"has {len(points)} points and {len(path.spans)} spans"
-    bad = ~(np.abs(points) < _MOST_MM).all(axis=1)
+    bad = ~(np.abs(points) < _FARTHEST_WRITTEN_MM).all(axis=1)
     if bad.any():
         x, y = points[int(bad.argmax())]
         return f"has a point at ({x:g}, {y:g}) mm"

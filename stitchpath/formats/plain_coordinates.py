@@ -5,15 +5,14 @@ import re
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.drawing import FARTHEST_MM
 from stitchpath.errors import DesignError, FileError
 from stitchpath.files import StrPath, read_text
+from stitchpath.limits import FARTHEST_MM, MOST_FOREIGN_BYTES, MOST_FOREIGN_POINTS
 from stitchpath.lines import as_points
 from stitchpath.units import MM_PER, Unit, refuse_unit
 
 __all__ = ["read_coordinates"]
 
-_MOST_BYTES, _MOST_POINTS = 200_000_000, 2_000_000
 _NUMBER = r"[+-]?(?:[0-9]{1,9}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})(?:[eE][+-]?[0-9]{1,2})?"
 _POINT = re.compile(rf"[ \t]*({_NUMBER})[ \t]*,[ \t]*({_NUMBER})[ \t]*", re.ASCII)
 _HEAD = re.compile(r"x(?:_(mm|cm|in))?,y(?:_(mm|cm|in))?")
@@ -22,7 +21,7 @@ _HEAD = re.compile(r"x(?:_(mm|cm|in))?,y(?:_(mm|cm|in))?")
 def read_coordinates(
     file: StrPath, *, unit: Unit, origin: tuple[float, float], y_up: bool = False
 ) -> tuple[NDArray[np.float64], ...]:
-    """Read paths as plain coordinates: ``x,y`` on each line, in sewing order, a blank line between paths.
+    r"""Read paths as plain coordinates: ``x,y`` on each line, in sewing order, a blank line between paths.
 
     Parameters
     ----------
@@ -46,9 +45,20 @@ def read_coordinates(
         If it cannot be read, or a line is not as it should be: the message names the line.
     DesignError
         If the unit or the origin is not allowed.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "elsewhere.csv")
+    ...     _ = file.write_text("0,0\n1,0\n\n1,1\n2,1\n")
+    ...     [path.tolist() for path in read_coordinates(file, unit="in", origin=(0, 0))]
+    [[[0.0, 0.0], [25.4, 0.0]], [[25.4, 25.4], [50.8, 25.4]]]
     """
     scale, corner = _frame(unit, origin)
-    lines = read_text(file, most=_MOST_BYTES).removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    text = read_text(file, most=MOST_FOREIGN_BYTES).removeprefix("\ufeff")
+    lines = text.replace("\r\n", "\n").replace("\r", "\n")
     paths: list[list[tuple[float, float]]] = [[]]
     begins = [1]
     count = 0
@@ -64,8 +74,9 @@ def read_coordinates(
             begins[-1] = number
         paths[-1].append(_point(file, number, line))
         count += 1
-        if count > _MOST_POINTS:
-            raise FileError(f"there are over {_MOST_POINTS:,} points", "give fewer", file=file, line=number)
+        if count > MOST_FOREIGN_POINTS:
+            problem = f"there are over {MOST_FOREIGN_POINTS:,} points"
+            raise FileError(problem, "give fewer", file=file, line=number)
     found = [(at, as_points(path)) for at, path in zip(begins, paths, strict=True) if path]
     if not found:
         remedy = "write x,y on each line, and a blank line between paths"

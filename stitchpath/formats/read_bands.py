@@ -28,12 +28,22 @@ class BandRow(NamedTuple):
 
 
 def read_bands(file: StrPath) -> tuple[BandRow, ...]:
-    """Read a table of bands, as `stitchpath.formats.bands_table` says it is.
+    r"""Read a table of bands, as `stitchpath.formats.bands_table` says it is.
 
     Raises
     ------
     FileError
         If it cannot be read, or a row is not as it should be: the message names the line.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear-bands.csv")
+    ...     _ = file.write_text(",".join(places_header("mm")))
+    ...     read_bands(file)
+    ()
     """
     reader = csv.reader(read_text(file).splitlines(keepends=True), strict=True)
     try:

@@ -12,6 +12,7 @@ from stitchpath.plan import Plan
 __all__ = ["read_plan"]
 
 _TOTALS_TOLERANCE = 1e-6
+"""A share far over what adding up in another order changes, and too little for anybody to tell."""
 
 
 def read_plan(file: StrPath) -> Plan:
@@ -32,6 +33,16 @@ def read_plan(file: StrPath) -> Plan:
     FileError
         If it cannot be read, is not of this format, or contradicts itself: the message names the place in the
         document.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.document import write_json
+    >>> with TemporaryDirectory() as folder:
+    ...     write_json(Plan(Drawing(()), (), (), 0.0), Path(folder, "pear.json"))
+    ...     read_plan(Path(folder, "pear.json")).paths
+    ()
     """
     try:
         document = PlanDocument.model_validate_json(read_bytes(file))

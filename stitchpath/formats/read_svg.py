@@ -23,7 +23,8 @@ _VIEW_BOX = re.compile(rf"({_NUMBER}) ({_NUMBER}) ({_NUMBER}) ({_NUMBER})")
 _DATA = re.compile(rf"M {_NUMBER},{_NUMBER} L {_NUMBER},{_NUMBER}(?: {_NUMBER},{_NUMBER})*")
 _PATH_KEYS = frozenset({"d", "fill", "stroke", "stroke-width"})
 _ROOT_KEYS = frozenset({"width", "height", "viewBox", "version", "baseProfile"})
-_ROOM_MM = 0.002
+_OVER_EDGE_MM = 0.002
+"""How far points may lie over the sheet's edge: both are rounded to 3 decimals."""
 
 
 def read_svg(file: StrPath) -> tuple[NDArray[np.float64], ...]:
@@ -44,6 +45,18 @@ def read_svg(file: StrPath) -> tuple[NDArray[np.float64], ...]:
     FileError
         If it cannot be read, is no SVG, or holds anything but unbroken paths of straight pieces at true size
         within the page: text, arrows, groups, turned or scaled paths, comments, styles, entities.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath import Drawing, Move, Plan, Span, StitchPath
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.sewing_svg import write_svg
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> with TemporaryDirectory() as folder:
+    ...     write_svg(Plan(Drawing(()), (path,), (), 0.0), Path(folder, "pear.svg"))
+    ...     [points.tolist() for points in read_svg(Path(folder, "pear.svg"))]
+    [[[0.0, 0.0], [9.0, 0.0]]]
     """
     reader = _Reader(str(file))
     parser = expat.ParserCreate(encoding="utf-8", namespace_separator=" ")
@@ -120,7 +133,7 @@ class _Reader:
             self.refuse(f'path data "{data[:40]}" that is not one unbroken run of straight pieces')
         numbers = data.replace(",", " ").replace("M", " ").replace("L", " ").split()
         points = np.array(numbers, dtype=np.float64).reshape(-1, 2)
-        if ((points < self.low - _ROOM_MM) | (points > self.high + _ROOM_MM)).any():
+        if ((points < self.low - _OVER_EDGE_MM) | (points > self.high + _OVER_EDGE_MM)).any():
             self.refuse("a path that leaves the page")
         points.setflags(write=False)
         return points

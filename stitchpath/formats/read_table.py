@@ -53,13 +53,37 @@ def read_csv(file: StrPath) -> tuple[StitchPath, ...]:
     ------
     FileError
         If it cannot be read, or a row is not as it should be: the message names the line.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath import Drawing, Plan
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.stitch_table import write_csv
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, stage="detail"),))
+    >>> with TemporaryDirectory() as folder:
+    ...     write_csv(Plan(Drawing(()), (path,), (), 0.0), Path(folder, "pear.csv"))
+    ...     read_csv(Path(folder, "pear.csv")) == (path,)
+    True
     """
     _, paths = read_band_csv(file)
     return paths
 
 
 def read_band_csv(file: StrPath) -> tuple[int, tuple[StitchPath, ...]]:
-    """Return the number of a stitch table's first path, too: a later band's is not 1; see `read_csv`."""
+    """Return the number of a stitch table's first path, too: a later band's is not 1; see `read_csv`.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath import Drawing, Plan
+    >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.formats.stitch_table import write_csv
+    >>> with TemporaryDirectory() as folder:
+    ...     write_csv(Plan(Drawing(()), (), (), 0.0), Path(folder, "pear.csv"))
+    ...     read_band_csv(Path(folder, "pear.csv"))
+    (1, ())
+    """
     rows = list(_rows(file, read_text(file)))
     for before, row in zip([None, *rows], rows, strict=False):
         problem = _order_problem(before, row)

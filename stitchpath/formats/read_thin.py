@@ -17,7 +17,7 @@ _HEADERS = {f"x_{unit},y_{unit}": factor for unit, factor in MM_PER_TABLE_UNIT.i
 
 
 def read_thin(file: StrPath) -> tuple[NDArray[np.float64], ...]:
-    """Read a table of x and y only, in millimetres or inches, as `write_csv` writes it where `thin`.
+    r"""Read a table of x and y only, in millimetres or inches, as `write_csv` writes it where `thin`.
 
     Parameters
     ----------
@@ -33,6 +33,16 @@ def read_thin(file: StrPath) -> tuple[NDArray[np.float64], ...]:
     ------
     FileError
         If it cannot be read, or a line is not as it should be: the message names the line.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     file = Path(folder, "pear-thin.csv")
+    ...     _ = file.write_text("x_in,y_in\n0,0\n1,0\n")
+    ...     [path.tolist() for path in read_thin(file)]
+    [[[0.0, 0.0], [25.4, 0.0]]]
     """
     header, *lines = read_text(file).replace("\r\n", "\n").removesuffix("\n").split("\n")
     if header not in _HEADERS:

@@ -10,12 +10,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.drawing import FARTHEST_MM
 from stitchpath.errors import DesignError
 from stitchpath.figures.band_frames import band_frame, band_paths
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed, path_data
 from stitchpath.formats.svg_text import Mark, svg_text
+from stitchpath.limits import FARTHEST_MM
 from stitchpath.plan import Plan
 
 __all__ = ["Origin", "sewing_svg", "write_svg"]
@@ -23,7 +23,8 @@ __all__ = ["Origin", "sewing_svg", "write_svg"]
 Origin = Literal["finished corner", "sewn corner", "middle"] | tuple[float, float]
 
 _STROKE = {"fill": "none", "stroke": "#000000", "stroke-width": "0.5"}
-_ROOM_MM = 0.25
+_HALF_STROKE_MM = 0.25
+"""How far the sheet reaches beyond the outermost points, so that strokes of 0.5 mm lie on it whole."""
 
 
 def write_svg(
@@ -63,6 +64,17 @@ def write_svg(
         If it cannot be written.
     DesignError
         If there is no path or no such band, or a path cannot be written.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath import Drawing, Move, Span, StitchPath
+    >>> from tempfile import TemporaryDirectory
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> with TemporaryDirectory() as folder:
+    ...     write_svg(Plan(Drawing(()), (path,), (), 0.0), Path(folder, "pear.svg"), y_up=True)
+    ...     Path(folder, "pear.svg").read_text().count("<path")
+    1
     """
     write_whole(file, sewing_svg(plan, y_up=y_up, origin=origin, band=band))
 
@@ -70,7 +82,36 @@ def write_svg(
 def sewing_svg(
     plan: Plan, *, y_up: bool = False, origin: Origin = "finished corner", band: int | None = None
 ) -> str:
-    """Return the sewing SVG as text; see `write_svg`."""
+    """Return the sewing SVG as text; see `write_svg`.
+
+    Parameters
+    ----------
+    plan, y_up, origin, band
+        As `write_svg` has them.
+
+    Returns
+    -------
+    str
+        The whole file.
+
+    Raises
+    ------
+    DesignError
+        As `write_svg`.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> print(sewing_svg(Plan(Drawing(()), (path,), (), 0.0)))
+    <?xml version="1.0" encoding="utf-8"?>
+    <svg ... height="0.500mm" version="1.1" viewBox="-0.250 -0.250 9.500 0.500" width="9.500mm" ...>
+    <path d="M 0.000,0.000 L 9.000,0.000" fill="none" stroke="#000000" stroke-width="0.5" />
+    </svg>
+    >>> sewing_svg(Plan(Drawing(()), (), (), 0.0))
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: there is no path to sew; plan a design with at least one line
+    """
     check_paths(plan)
     if not band_paths(plan, band)[1]:
         where, remedy = "", "plan a design with at least one line"
@@ -80,7 +121,7 @@ def sewing_svg(
     turn = np.array([1.0, -1.0 if y_up else 1.0])
     paths = [points * turn for points in _placed(plan, origin, band, y_up=y_up)]
     low, high = _bounds(np.concatenate(paths))
-    low, size = low - _ROOM_MM, high - low + 2 * _ROOM_MM
+    low, size = low - _HALF_STROKE_MM, high - low + 2 * _HALF_STROKE_MM
     width, height = fixed(size[0]), fixed(size[1])
     marks = (Mark("path", {"d": path_data(points), **_STROKE}) for points in paths)
     view_box = f"{fixed(low[0])} {fixed(low[1])} {width} {height}"

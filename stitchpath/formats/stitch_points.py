@@ -9,14 +9,13 @@ from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError, refuse_other
 from stitchpath.geometry.lengths import along
-from stitchpath.lines import BASTING_LENGTH_MM, SECURE_STITCHES, Line, Role
+from stitchpath.lines import BASTING_LENGTH_MM, LEAST_STITCH_MM, SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 
 __all__ = ["BASTING_LENGTH_MM", "stitch_points"]
 
 _CORNER_COSINE = float(np.cos(np.radians(15.0) + 1e-6))
 """A little over 15°, so that rounding decides nothing where a line turns by just that, as a 24-gon does."""
-_LEAST_MM = 0.1
 
 
 def stitch_points(
@@ -63,7 +62,7 @@ def stitch_points(
     for span in path.spans:
         longest = basting_length_mm if _bastes(span, lines) else stitch_length_mm
         if span.move is Move.SECURE:
-            longest = min(stitch_length_mm, max(path.span_mm(span) / SECURE_STITCHES, _LEAST_MM))
+            longest = min(stitch_length_mm, max(path.span_mm(span) / SECURE_STITCHES, LEAST_STITCH_MM))
         laid = _laid(path.coordinates_mm[span.first : span.last + 1], longest)
         spans.append(replace(span, first=count, last=count + len(laid)))
         count += len(laid)
@@ -73,7 +72,7 @@ def stitch_points(
 
 def _refuse(key: str, length_mm: float) -> None:
     refuse_other(key, length_mm, Real, "stitch length", "write millimetres, such as 2.5")
-    if not _LEAST_MM <= length_mm < np.inf:
+    if not LEAST_STITCH_MM <= length_mm < np.inf:
         raise DesignError(f"{length_mm:g} mm is no stitch length", "write one of at least 0.1 mm", key=key)
 
 

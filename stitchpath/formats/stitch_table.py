@@ -23,12 +23,15 @@ from stitchpath.formats.csv_text import cell, csv_text
 from stitchpath.formats.numbers import check_paths, fixed_cells
 from stitchpath.formats.stitch_points import BASTING_LENGTH_MM, stitch_points
 from stitchpath.plan import Plan, StitchPath
+from stitchpath.units import MM_PER_INCH
 
 __all__ = ["COLUMNS", "DECIMALS", "LIFT", "MM_PER_TABLE_UNIT", "stitch_table", "write_csv"]
 
 COLUMNS = ("band", "stage", "path", "move")
 DECIMALS = {"mm": 3, "in": 5}
-MM_PER_TABLE_UNIT = {"mm": 1.0, "in": 25.4}
+"""As many as tell `stitchpath.lines.COVERED_MM` apart: 0.001 mm, and 0.00001 in, which is 0.0003 mm."""
+MM_PER_TABLE_UNIT = {"mm": 1.0, "in": MM_PER_INCH}
+"""Millimetres in each unit that a table may have."""
 LIFT = "lift"
 
 
@@ -73,6 +76,17 @@ def write_csv(
         If it cannot be written.
     DesignError
         If a path cannot be written, an option has no such value, or there is no such band.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath import Drawing, Move, Span
+    >>> from tempfile import TemporaryDirectory
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, stage="detail"),))
+    >>> with TemporaryDirectory() as folder:
+    ...     write_csv(Plan(Drawing(()), (path,), (), 0.0), Path(folder, "pear.csv"), thin=True)
+    ...     Path(folder, "pear.csv").read_text().split()
+    ['x_mm,y_mm', '0.000,0.000', '9.000,0.000']
     """
     text = stitch_table(
         plan,
@@ -94,7 +108,32 @@ def stitch_table(
     basting_length_mm: float = BASTING_LENGTH_MM,
     band: int | None = None,
 ) -> str:
-    """Return the stitch table as text; see `write_csv`."""
+    r"""Return the stitch table as text; see `write_csv`.
+
+    Parameters
+    ----------
+    plan, unit, thin, stitch_length_mm, basting_length_mm, band
+        As `write_csv` has them.
+
+    Returns
+    -------
+    str
+        The whole file.
+
+    Raises
+    ------
+    DesignError
+        As `write_csv`.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, stage="detail"),))
+    >>> stitch_table(Plan(Drawing(()), (path,), (), 0.0)).splitlines()
+    ['band,stage,path,move,x_mm,y_mm', '1,detail,1,lift,0.000,0.000', '1,detail,1,sew,9.000,0.000']
+    >>> stitch_table(Plan(Drawing(()), (), (), 0.0), thin=True, unit="in")
+    'x_in,y_in\r\n'
+    """
     check_paths(plan)
     if not isinstance(unit, str) or unit not in DECIMALS:
         raise DesignError(f"{unit!r} is no unit of a table", 'write "mm" or "in"', key="unit")

@@ -60,6 +60,22 @@ def svg_text(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str, 
 def inline_svg(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str, title: str = "") -> str:
     """Return an SVG to stand in a page of HTML: the element alone; see `svg_text`.
 
+    Parameters
+    ----------
+    marks
+        What is drawn, the lowest first.
+    size_mm
+        Width and height, written out.
+    view_box
+        What of the drawing is seen.
+    title
+        For those who cannot see it.
+
+    Returns
+    -------
+    str
+        An element.
+
     Examples
     --------
     >>> print(inline_svg([], size_mm=("1", "2"), view_box="0 0 1 2"))
@@ -86,6 +102,20 @@ def inline_svg(marks: Iterable[Mark], *, size_mm: tuple[str, str], view_box: str
 
 def true_size_svg(marks: Iterable[Mark], size_mm: tuple[float, float], *, title: str) -> str:
     """Return an SVG element at true size, (0, 0) its upper left corner; see `inline_svg`.
+
+    Parameters
+    ----------
+    marks
+        What is drawn, the lowest first, in millimetres.
+    size_mm
+        Width and height.
+    title
+        For those who cannot see it.
+
+    Returns
+    -------
+    str
+        An element.
 
     Examples
     --------

@@ -31,8 +31,10 @@ __all__ = [
 Bounds = tuple[float, float, float, float]
 """x0, y0, x1, y1 in millimetres."""
 
-_MOST = 10**12
-_EXACT = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
+_MOST_COUNTED = 10**12
+"""Counts beyond this are no longer told apart: far over any limit, and a float holds it exactly."""
+_EXACT_AXES = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}
+"""Degrees whose cosine and sine are whole, which floating-point numbers miss by 1e-16."""
 
 Floats = NDArray[np.float64]
 """An array of numbers."""
@@ -77,7 +79,7 @@ def direction(angle_deg: float) -> tuple[float, float]:
     ((0.0, 1.0), (0.0, -1.0))
     """
     turn = angle_deg % 360
-    exact = _EXACT.get(int(turn)) if turn == int(turn) else None
+    exact = _EXACT_AXES.get(int(turn)) if turn == int(turn) else None
     return exact or (math.cos(math.radians(turn)), math.sin(math.radians(turn)))
 
 
@@ -116,11 +118,25 @@ def offset_count(reach: tuple[float, float], spacing: float) -> int:
     (8, 1000000000000)
     """
     gaps = (reach[1] - reach[0]) / spacing
-    return math.floor(gaps) + 1 if gaps < _MOST else _MOST
+    return math.floor(gaps) + 1 if gaps < _MOST_COUNTED else _MOST_COUNTED
 
 
 def offsets(reach: tuple[float, float], *, spacing: float, start: float) -> Floats:
     """Return the offsets ``start + k * spacing`` that lie strictly inside `reach`, rising.
+
+    Parameters
+    ----------
+    reach
+        From where to where, in millimetres.
+    spacing
+        Between two, over 0.
+    start
+        Where they are counted from; it may lie outside.
+
+    Returns
+    -------
+    ndarray
+        (N,) in millimetres.
 
     Examples
     --------

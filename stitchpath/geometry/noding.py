@@ -16,22 +16,27 @@ from numpy.typing import NDArray
 
 from stitchpath.geometry.lengths import along
 
-__all__ = ["GRID_MM", "NEAR_MM", "SHORT_MM", "Noded", "ShortEnd", "node", "predict_crossings"]
+__all__ = ["GRID_MM", "LOOSE_MM", "NEAR_MM", "Noded", "ShortEnd", "node", "predict_crossings"]
 
 GRID_MM = 2.0**-10
-SHORT_MM = 0.1
+"""A power of two: on it no end was left dangling, and no point moved by over 0.0007 mm. Multiples of 1/16 in
+lie on half steps of a grid of 0.001 mm, and there ends dangled."""
+LOOSE_MM = 0.1
 """An end farther than this from every other line is meant to be loose."""
 NEAR_MM = 0.2
 """Lines closer than this along a stretch, yet not the same, make slivers or twin edges."""
-_SAME_MM = 2 * GRID_MM
+_HAIR_MM = 2 * GRID_MM
+"""What is as near was meant to meet: noding can part it no farther."""
 _OWN_MM = 0.75 * GRID_MM
 """A line is no farther from its own edges: half a grid along either axis."""
 _DRAWN_IN_MM = 0.51 * GRID_MM
 """Noding moves a point by no more along either axis: half a grid, and a little where lines graze."""
 _SLIVER_MM = 10 * GRID_MM
 """Edges shorter than this say little by what is near them: a line across is as near as one along."""
-_NEAR_LEAST_MM = 2.0
+_TWIN_LEAST_MM = 2.0
+"""Lines that nearly coincide are told of along more than this: about a stitch. Chosen."""
 _BACK_COSINE = -0.99
+"""A line turns back on itself where it turns by more than 172°. Chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,7 @@ class Noded:
     near
         (k, 2) pairs (edge, raw line) that nearly coincide.
     short
-        Ends that stop short of a line by more than the grid and less than `SHORT_MM`.
+        Ends that stop short of a line by more than the grid and less than `LOOSE_MM`.
     mended
         How many ends within two grids of a line were put into it.
     """
@@ -212,10 +217,10 @@ def _sources(
     length = shapely.length(cut.edges)[edge]
     least = np.full(len(cut.edges), np.inf)
     np.minimum.at(least, edge, apart)
-    same = apart <= np.minimum(np.maximum(least[edge], _OWN_MM), _SAME_MM)
+    same = apart <= np.minimum(np.maximum(least[edge], _OWN_MM), _HAIR_MM)
     doubtful = np.flatnonzero(same & (length < _SLIVER_MM))
     same[doubtful] = _drawn_in(cut, edge[doubtful], raw[line[doubtful]])
-    near = ~same & (length > _NEAR_LEAST_MM)
+    near = ~same & (length > _TWIN_LEAST_MM)
     return edge[same], line[same], np.stack((edge[near], line[near]), axis=1)
 
 
@@ -235,10 +240,10 @@ class _LooseEnds:
         degree = np.bincount(np.concatenate((cut.tails, cut.heads)), minlength=len(cut.nodes_mm))
         self.nodes_mm = cut.nodes_mm[degree == 1]
         points = shapely.points(self.nodes_mm)
-        end, line = shapely.STRtree(raw).query(points, predicate="dwithin", distance=SHORT_MM)
+        end, line = shapely.STRtree(raw).query(points, predicate="dwithin", distance=LOOSE_MM)
         tips = shapely.boundary(raw[line])
-        own = shapely.distance(points[end], tips) <= _SAME_MM  # NaN, so False, on a closed line
-        for i in np.flatnonzero(~own & (shapely.distance(points[end], raw[line]) <= _SAME_MM)):
+        own = shapely.distance(points[end], tips) <= _HAIR_MM  # NaN, so False, on a closed line
+        for i in np.flatnonzero(~own & (shapely.distance(points[end], raw[line]) <= _HAIR_MM)):
             own[i] = _turns_back(raw[line[i]], self.nodes_mm[end[i]])
         self.explained = np.zeros(len(points), dtype=bool)
         self.explained[end[own]] = True
@@ -251,7 +256,7 @@ class _LooseEnds:
     @property
     def hair(self) -> NDArray[np.intp]:
         """Which of the short ends are within two grids of a line."""
-        return np.flatnonzero(self.apart <= _SAME_MM)
+        return np.flatnonzero(self.apart <= _HAIR_MM)
 
     def refuse_unexplained(self) -> None:
         if not self.explained.all():
@@ -272,7 +277,7 @@ def _turns_back(line: Any, point: NDArray[np.float64]) -> bool:
     steps = np.diff(xy, axis=0)
     lengths = np.hypot(*steps.T)
     back = (steps[:-1] * steps[1:]).sum(axis=1) < _BACK_COSINE * lengths[:-1] * lengths[1:]
-    return bool((back & (np.hypot(*(xy[1:-1] - point).T) <= _SAME_MM)).any())
+    return bool((back & (np.hypot(*(xy[1:-1] - point).T) <= _HAIR_MM)).any())
 
 
 def _mend(raw: NDArray[np.object_], loose: _LooseEnds) -> NDArray[np.object_]:

@@ -11,7 +11,9 @@ __all__ = ["Upright", "beside", "left_by", "same_but_for", "upright"]
 _SEGMENTS = 64
 """In a quarter turn: at 1/4 in from a corner their chords leave its arc by 0.0005 mm."""
 
-_ROUND = 1e-4
+_NIL = 1e-4
+"""Far above rounding, and less than eyes tell: degrees, and how much longer a round shape is one way."""
+# how a shape may lie: turned by a half turn, mirrored, or both
 _VARIANTS = (("", (1, 1)), ("", (-1, -1)), ("mirrored", (-1, 1)), ("mirrored", (1, -1)))
 
 
@@ -95,13 +97,25 @@ def upright(ring: NDArray[np.float64]) -> Upright:
     angle = _long_axis(points)
     turn = np.pi / 2 - angle
     turned = float(np.degrees(-turn))
-    turned = turned + 180 if turned <= -90 + _ROUND else turned - 180 if turned > 90 + _ROUND else turned
+    turned = turned + 180 if turned <= -90 + _NIL else turned - 180 if turned > 90 + _NIL else turned
     cos, sin = np.cos(turn), np.sin(turn)
     return Upright(points @ np.array([[cos, sin], [-sin, cos]]), round(turned, 3) + 0.0, float(polygon.area))
 
 
 def same_but_for(one: Upright, other: Upright, *, within: float) -> str | None:
     """Tell whether two closed lines are the same: ``""`` if turned at most, ``"mirrored"``, or None.
+
+    Parameters
+    ----------
+    one, other
+        Laid upright.
+    within
+        How far apart they may be, in millimetres.
+
+    Returns
+    -------
+    str or None
+        How the other one lies.
 
     Examples
     --------
@@ -128,6 +142,6 @@ def _long_axis(points: NDArray[np.float64]) -> float:
     xy = float(((x * next_y + 2 * x * y + 2 * next_x * next_y + next_x * y) * cross).sum()) / 24
     if cross.sum() < 0:
         xx, yy, xy = -xx, -yy, -xy
-    if np.hypot(xx - yy, 2 * xy) <= _ROUND * (xx + yy):
+    if np.hypot(xx - yy, 2 * xy) <= _NIL * (xx + yy):
         return float(np.pi / 2)
     return float(np.arctan2(2 * xy, xx - yy)) / 2

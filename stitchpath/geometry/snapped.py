@@ -24,9 +24,10 @@ __all__ = ["SNAP_MM", "snapped"]
 SNAP_MM = 0.008
 """Points no farther apart are one, and a line no farther from a point runs through it."""
 
-_SAME_MM = 1e-9
+_COINCIDES_MM = 1e-9
 """What is as near coincides, but for the last digits of its numbers."""
 _ROUNDS = 20
+"""How often lines are snapped again to what snapping has moved; chosen, so that it comes to an end."""
 
 _Points = NDArray[np.float64]
 
@@ -77,7 +78,7 @@ def _points_to_points(lines: list[_Points]) -> bool:
     drawn = shapely.points(points)
     one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=SNAP_MM)
     apart = np.hypot(*(points[one] - points[two]).T)
-    kept = (one != two) & (apart > _SAME_MM) & (apart <= SNAP_MM)
+    kept = (one != two) & (apart > _COINCIDES_MM) & (apart <= SNAP_MM)
     near: dict[int, list[int]] = defaultdict(list)
     for a, b in zip(one[kept].tolist(), two[kept].tolist(), strict=True):
         near[a].append(b)
@@ -122,7 +123,7 @@ def _lines_to_points(lines: list[_Points]) -> bool:
     foot = (offset * along[step]).sum(axis=1) / length
     across = np.abs(offset[:, 0] * along[step, 1] - offset[:, 1] * along[step, 0]) / length
     inner = (foot > SNAP_MM) & (length - foot > SNAP_MM)  # else points and steps would take turns for ever
-    kept = inner & (across > _SAME_MM) & (across <= SNAP_MM)
+    kept = inner & (across > _COINCIDES_MM) & (across <= SNAP_MM)
     through: dict[int, list[tuple[int, float, int]]] = defaultdict(list)
     for p, s, far in zip(point[kept].tolist(), step[kept].tolist(), foot[kept].tolist(), strict=True):
         through[int(owner[at[s]])].append((int(at[s]), far, p))

@@ -9,10 +9,9 @@ from numpy.typing import NDArray
 from stitchpath.geometry.clip import Pieces, frame
 from stitchpath.lines import COVERED_MM
 from stitchpath.motifs.place import Place, Straight
+from stitchpath.motifs.short import ROUNDING_MM
 
 __all__ = ["LevelSeam", "level_seams", "too_near"]
-
-_ROUNDING_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +27,28 @@ def level_seams(place: Place, angle_deg: float, *, edges: bool = True) -> tuple[
     """Return the place's seams that are parallel to an angle.
 
     With `edges`, also its strips' sewn lines and the sides of its room (seams, or the edge line).
+
+    Parameters
+    ----------
+    place
+        Where.
+    angle_deg
+        Clockwise from the x axis.
+    edges
+        Whether strips' sewn lines and the sides of the room count, too.
+
+    Returns
+    -------
+    tuple of LevelSeam
+        As `stitchpath.geometry.clip.frame` at that angle has them, in millimetres.
+
+    Examples
+    --------
+    >>> place = Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))
+    >>> [seam.offset for seam in level_seams(place, 0.0)], level_seams(place, 45.0)
+    ([0.0, 60.0], ())
+    >>> level_seams(place, 0.0, edges=False)
+    ()
     """
     straights = place.seams
     if edges:
@@ -51,6 +72,20 @@ def _sides(place: Place) -> tuple[Straight, ...]:
 def too_near(pieces: Pieces, seams: Sequence[LevelSeam], *, least_gap: float) -> NDArray[np.bool_]:
     """Tell which pieces (N,) run beside a seam, some way at least, nearer than `least_gap` mm.
 
+    Parameters
+    ----------
+    pieces
+        Of lines at an angle.
+    seams
+        At the same angle, as from `level_seams`.
+    least_gap
+        In millimetres.
+
+    Returns
+    -------
+    ndarray
+        (N,) of bool.
+
     Examples
     --------
     >>> from stitchpath.geometry.clip import clipped
@@ -64,6 +99,6 @@ def too_near(pieces: Pieces, seams: Sequence[LevelSeam], *, least_gap: float) ->
     near = np.zeros(len(pieces), dtype=np.bool_)
     for seam in seams:
         beside = np.minimum(pieces.stop_mm, seam.stop) - np.maximum(pieces.start_mm, seam.start)
-        close = np.abs(pieces.offset_mm - seam.offset) < least_gap - _ROUNDING_MM
-        near |= close & (beside > _ROUNDING_MM)
+        close = np.abs(pieces.offset_mm - seam.offset) < least_gap - ROUNDING_MM
+        near |= close & (beside > ROUNDING_MM)
     return near

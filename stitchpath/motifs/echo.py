@@ -9,6 +9,7 @@ from shapely import Polygon
 
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.geometry.curves import parallel
+from stitchpath.limits import MOST_ECHOES
 from stitchpath.lines import Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.names import Name
@@ -18,10 +19,7 @@ from stitchpath.motifs.sizes import LeastPiece, Spacing
 from stitchpath.motifs.zones import container, holds, polygons_of
 from stitchpath.units import length_field
 
-__all__ = ["MOST_ECHOES", "Echo"]
-
-MOST_ECHOES = 2_000
-"""The most curves that one echo may draw in one place."""
+__all__ = ["Echo"]
 
 
 class Echo(Asked):

@@ -9,10 +9,11 @@ from shapely import Polygon
 from stitchpath.errors import DesignError
 from stitchpath.geometry.curves import Ellipse as Curve
 from stitchpath.geometry.curves import half_extent, parallel
-from stitchpath.lines import MOST_ACROSS_MM, KeepOut, Line, Role
+from stitchpath.limits import LEAST_SIZE_MM, MOST_ACROSS_MM
+from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.place import Drawn, Place, Shape
-from stitchpath.motifs.sizes import LEAST_SIZE_MM, Angle, Clearance, Offset, Size, value_at
+from stitchpath.motifs.sizes import Angle, Clearance, Offset, Size, value_at
 from stitchpath.units import LengthIn, format_length, shown
 
 __all__ = ["Ellipse", "Ratio"]
@@ -20,6 +21,7 @@ __all__ = ["Ellipse", "Ratio"]
 _RATIO = re.compile(r"\s*([0-9]{1,4}(?:\.[0-9]{1,6})?)\s*:\s*([0-9]{1,4}(?:\.[0-9]{1,6})?)\s*", re.ASCII)
 
 _LEAST_RATIO, _MOST_RATIO = 0.01, 100.0
+"""Width over height; what is slimmer is a line, and its ends are sharper than any stitch. Chosen."""
 
 
 def _ratio(value: object) -> float:

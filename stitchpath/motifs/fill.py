@@ -17,7 +17,8 @@ from stitchpath.geometry.clip import (
     offset_count,
     offsets,
 )
-from stitchpath.lines import COVERED_MM, MOST_ACROSS_MM, Role
+from stitchpath.limits import MOST_ACROSS_MM, MOST_FILL_LINES
+from stitchpath.lines import COVERED_MM, Role
 from stitchpath.motifs.base import Asked
 from stitchpath.motifs.beside import level_seams, too_near
 from stitchpath.motifs.place import Drawn, Place
@@ -26,15 +27,10 @@ from stitchpath.motifs.sizes import AngleOrEdge, LeastPiece, Spacing, value_at
 from stitchpath.motifs.zones import Zone, inside_zone, outside_zone, width_of
 from stitchpath.units import LengthIn, format_length, length_field
 
-__all__ = ["MOST_LINES", "Fill"]
-
-MOST_LINES = 10_000
-"""The most lines that one fill may draw in one place.
-
-Slanting ones lie in each other's boxes, so that time grows with their square: 9,500 took 40 s. No thread lies
-so close."""
+__all__ = ["Fill"]
 
 _DEFAULT_ANGLE_DEG = 45.0
+"""On the bias: common practice, no source."""
 
 
 class Fill(Asked):
@@ -90,7 +86,7 @@ class Fill(Asked):
         DesignError
             If it is counted from a strip that is not there or not parallel.
         LimitError
-            If over `MOST_LINES` lines would come; before any is made.
+            If over `MOST_FILL_LINES` lines would come; before any is made.
 
         Examples
         --------
@@ -115,10 +111,10 @@ class Fill(Asked):
 
     def _check_budget(self, place: Place) -> None:
         count, where = self.predicted_lines(place), place.name or "the top"
-        if count > MOST_LINES:
+        if count > MOST_FILL_LINES:
             raise LimitError(
                 f"a spacing of {self.spacing:g} mm would draw about {count:,} lines in {where}, over the "
-                f"limit of {MOST_LINES:,}",
+                f"limit of {MOST_FILL_LINES:,}",
                 "write a wider spacing",
                 key="spacing",
             )

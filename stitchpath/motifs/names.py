@@ -5,9 +5,9 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
-__all__ = ["LONGEST_NAME", "Name", "check_name"]
+from stitchpath.limits import LONGEST_NAME
 
-LONGEST_NAME = 60
+__all__ = ["Name", "check_name"]
 
 
 def check_name(name: str) -> str:

@@ -12,19 +12,49 @@ from stitchpath.motifs.base import Asked
 from stitchpath.motifs.place import Drawn, Place
 from stitchpath.units import format_length
 
-__all__ = ["curved_lines", "straight_lines"]
+__all__ = ["ROUNDING_MM", "curved_lines", "straight_lines"]
 
-_ROUNDING_MM = 1e-6
+ROUNDING_MM = 1e-6
+"""Lengths and distances worked out from a design in different ways are equal within this."""
 
 
 def straight_lines(asked: Asked, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
-    """Return a line for each piece that is at least `least` mm long, and a note for each other one."""
-    short = pieces.length_mm < least - _ROUNDING_MM
+    """Return a line for each piece that is at least `least` mm long, and a note for each other one.
+
+    Parameters
+    ----------
+    asked
+        The motif that asks for them.
+    pieces
+        Straight ones.
+    place
+        Where.
+    part
+        Which of the motif's lines they are, for their names.
+    least
+        The least length in millimetres.
+
+    Returns
+    -------
+    Drawn
+        Lines and notes.
+
+    Examples
+    --------
+    >>> from stitchpath.geometry.clip import clipped
+    >>> from stitchpath.motifs import Strip
+    >>> place = Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))
+    >>> pieces = clipped([2.0], 0, within=[shapely.box(0, 0, 90, 60)])
+    >>> drawn = straight_lines(Strip(width=12.7), pieces, place, least=100)
+    >>> drawn.lines, [note.message for note in drawn.notes]
+    ((), ['strip: a piece 90.00 mm long is left out in row 1, column 1, shorter than 100 mm'])
+    """
+    short = pieces.length_mm < least - ROUNDING_MM
     lines = tuple(asked.line(ends, place, part=part) for ends in pieces.ends_mm[~short])
     notes = tuple(
         _left_out(asked, length, middle, place, least=least)
         for length, middle in zip(pieces.length_mm[short], pieces.ends_mm[short].mean(axis=1), strict=True)
-        if length > _ROUNDING_MM
+        if length > ROUNDING_MM
     )
     return Drawn(lines, notes=notes)
 
@@ -33,18 +63,46 @@ def curved_lines(asked: Asked, curves: Any, place: Place, part: str, *, least: f
     """Return a line for each piece of a shapely geometry that is at least `least` mm long.
 
     Pieces that meet at the ends of two are one line; points are dropped.
+
+    Parameters
+    ----------
+    asked
+        The motif that asks for them.
+    curves
+        A shapely geometry, in millimetres.
+    place
+        Where.
+    part
+        Which of the motif's lines they are, for their names.
+    least
+        The least length in millimetres.
+
+    Returns
+    -------
+    Drawn
+        Lines, and a note for each piece left out.
+
+    Examples
+    --------
+    >>> from stitchpath.motifs import Strip
+    >>> place = Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))
+    >>> curves = shapely.MultiLineString([[(0, 0), (9, 0)], [(9, 0), (9, 9)]])
+    >>> len(curved_lines(Strip(width=12.7), curves, place, "", least=1).lines)
+    1
+    >>> curved_lines(Strip(width=12.7), shapely.MultiLineString(), place, "", least=1).lines
+    ()
     """
     parts = shapely.get_parts(curves)
     parts = parts[(shapely.get_dimensions(parts) == 1) & ~shapely.is_empty(parts)]
     merged = shapely.line_merge(shapely.multilinestrings(parts))
     pieces = shapely.get_parts(merged)
     length = shapely.length(pieces)
-    short = length < least - _ROUNDING_MM
+    short = length < least - ROUNDING_MM
     lines = tuple(asked.line(shapely.get_coordinates(piece), place, part=part) for piece in pieces[~short])
     notes = tuple(
         _left_out(asked, size, shapely.get_coordinates(piece.centroid)[0], place, least=least)
         for size, piece in zip(length[short], pieces[short], strict=True)
-        if size > _ROUNDING_MM
+        if size > ROUNDING_MM
     )
     return Drawn(lines, notes=notes)
 

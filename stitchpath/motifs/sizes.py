@@ -5,13 +5,12 @@ from typing import Annotated, Any, Generic, Literal, Self, TypeVar
 from pydantic import BeforeValidator, Discriminator, Field, Tag, model_validator
 
 from stitchpath.errors import DesignError
-from stitchpath.lines import MOST_ACROSS_MM
+from stitchpath.limits import LEAST_SIZE_MM, MOST_ACROSS_MM, MOST_BLOCKS
 from stitchpath.motifs.place import Place
 from stitchpath.settings import Frozen
 from stitchpath.units import LengthIn, shown
 
 __all__ = [
-    "LEAST_SIZE_MM",
     "Angle",
     "AngleOrEdge",
     "AngleRule",
@@ -29,10 +28,6 @@ __all__ = [
 
 T = TypeVar("T", bound=float)
 
-LEAST_SIZE_MM = 0.5
-"""No shape is smaller than this across."""
-_MOST_LISTED = 10_000
-
 _WAYS = (("rows",), ("columns",), ("top", "bottom"), ("left", "right"), ("middle", "edge"), ("like",))
 _WAYS_IN_WORDS = "write rows, columns, top and bottom, left and right, middle and edge, or like"
 
@@ -41,10 +36,10 @@ class Rule(Frozen, Generic[T]):
     """A value that varies over the layout, in exactly one of six ways."""
 
     rows: tuple[T, ...] | None = Field(
-        None, min_length=1, max_length=_MOST_LISTED, description="one for each row, from the top"
+        None, min_length=1, max_length=MOST_BLOCKS, description="one for each row, from the top"
     )
     columns: tuple[T, ...] | None = Field(
-        None, min_length=1, max_length=_MOST_LISTED, description="one for each column, from the left"
+        None, min_length=1, max_length=MOST_BLOCKS, description="one for each column, from the left"
     )
     top: T | None = Field(None, description="in the top row; graded evenly to `bottom`")
     bottom: T | None = Field(None, description="in the bottom row")
@@ -181,6 +176,20 @@ AngleOrEdge = Annotated[
 
 def value_at(value: float | Rule[float], place: Place, *, key: str) -> float:
     """Return a size (mm) or an angle (degrees) as it is in a place.
+
+    Parameters
+    ----------
+    value
+        One for all places, or a rule.
+    place
+        Where.
+    key
+        The motif's key that it stands at, for the message.
+
+    Returns
+    -------
+    float
+        Millimetres, or degrees clockwise.
 
     Raises
     ------

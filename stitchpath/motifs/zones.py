@@ -30,7 +30,16 @@ class Zone:
 
 
 def holds(shape: Shape, other: Shape) -> bool:
-    """Tell whether another shape lies wholly in a shape's core."""
+    """Tell whether another shape lies wholly in a shape's core.
+
+    Examples
+    --------
+    >>> from stitchpath.geometry.curves import Ellipse as Curve
+    >>> discs = [shapely.Point(0, 0).buffer(radius) for radius in (9, 4)]
+    >>> large, small = (Shape("", Curve((0, 0), (9, 9)), disc, disc, None) for disc in discs)
+    >>> holds(large, small), holds(small, large), holds(large, large)
+    (True, False, False)
+    """
     return shape.core is not None and bool(shapely.contains_properly(shape.core, other.stop))
 
 
@@ -47,13 +56,29 @@ def polygons_of(geometry: Any) -> tuple[Polygon, ...]:
 
 
 def container(shape: Shape, shapes: Sequence[Shape]) -> Polygon | None:
-    """Return the smallest core of another shape that a shape lies in; None on open cloth."""
+    """Return the smallest core of another shape that a shape lies in; None on open cloth.
+
+    Examples
+    --------
+    >>> from stitchpath.geometry.curves import Ellipse as Curve
+    >>> discs = [shapely.Point(0, 0).buffer(radius) for radius in (9, 4)]
+    >>> large, small = (Shape("", Curve((0, 0), (9, 9)), disc, disc, None) for disc in discs)
+    >>> container(small, [large, small]) == large.core, container(small, [])
+    (True, None)
+    """
     cores = polygons_of([other.core for other in shapes if other is not shape and holds(other, shape)])
     return min(cores, key=lambda core: float(core.area), default=None)
 
 
 def outside_zone(place: Place) -> Zone:
-    """Return the place's room outside its ovals."""
+    """Return the place's room outside its ovals.
+
+    Examples
+    --------
+    >>> zone = outside_zone(Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60)))
+    >>> [room.area for room in zone.within], zone.without
+    ([5400.0], ())
+    """
     stops = tuple(shape.stop for shape in place.shapes)
     return Zone("outside", (shapely.box(*place.room_mm),), stops)
 
@@ -63,6 +88,11 @@ def inside_zone(place: Place, without: Sequence[Polygon] = ()) -> Zone:
 
     The core of an oval in an oval counts again, so `within` has the rooms with all of that cut out. No
     core reaches into a keep-out.
+
+    Examples
+    --------
+    >>> inside_zone(Place("row 1, column 1", (0, 0, 90, 60), (0, 0, 90, 60))).within
+    ()
     """
     rooms = [room for shape in place.shapes for room in _rooms(shape, place.shapes, without)]
     return Zone("inside", tuple(rooms), ())

@@ -21,8 +21,10 @@ if TYPE_CHECKING:
 
 __all__ = ["comparison_html", "write_comparison"]
 
-_ROOM_MM = (62.0, 80.0)
-_MOST_MISSED = 40
+_PICTURE_MM = (62.0, 80.0)
+"""A small picture's width and height at most: chosen by eye in print, four to a row on A4 and on Letter."""
+_MISSED_ROWS = 40
+"""Rows of what is missed before the table ends with a count: chosen, about a page."""
 
 
 def write_comparison(
@@ -58,6 +60,15 @@ def write_comparison(
         plans or no measure of one.
     FileError
         If it cannot be written.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_comparison([], Path(folder, "both.html"))
+    ...     Path(folder, "both.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     refuse_unit(unit)
     if foreign is not None:
@@ -68,7 +79,33 @@ def write_comparison(
 
 
 def comparison_html(told: SideBySide, *, paper: str = "A4", unit: Unit = "mm") -> str:
-    """Return the page as text; see `write_comparison`."""
+    """Return the page as text; see `write_comparison`.
+
+    Parameters
+    ----------
+    told
+        Plans side by side.
+    paper
+        ``"A4"`` or ``"Letter"``.
+    unit
+        The unit of lengths.
+
+    Returns
+    -------
+    str
+        A whole page.
+
+    Raises
+    ------
+    DesignError
+        If there is no such paper.
+
+    Examples
+    --------
+    >>> from stitchpath.compare.side_by_side import side_by_side
+    >>> comparison_html(side_by_side([])).count("<h1>")
+    1
+    """
     upright = paper_of(paper)
     lying = Paper(upright.name, upright.height_mm, upright.width_mm, upright.margin_mm)
     more = _pictured(told) if told.plans else {"pictures": ()}
@@ -92,13 +129,13 @@ def _compared_words(told: SideBySide, unit: Unit) -> list[str]:
 
 
 def _foreign(found: Foreign, unit: Unit) -> dict[str, object]:
-    missed = missed_rows(found, unit=unit, most=_MOST_MISSED) if found.missed else ()
+    missed = missed_rows(found, unit=unit, most=_MISSED_ROWS) if found.missed else ()
     return {"rows": foreign_rows(found, unit=unit), "within": within_words(found), "missed": missed}
 
 
 def _pictured(told: SideBySide) -> dict[str, object]:
     lines = [path.coordinates_mm for plan in told.plans for path in plan]
-    frame = frame_for(lines, told.plans[0].drawing, room_mm=_ROOM_MM)
+    frame = frame_for(lines, told.plans[0].drawing, room_mm=_PICTURE_MM)
     same = _like_the_first(told)
     pictures = list(_pictures(told, same, frame))
     changed = len(pictures) > 1 + (told.foreign is not None)

@@ -9,7 +9,8 @@ from stitchpath.lines import Role
 
 __all__ = ["Oval", "Served", "ovals_of"]
 
-_SAME_MM = 0.05
+_SAME_OVAL_MM = 0.05
+"""Ovals are one if they differ by less: under what a template can be cut to. Chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,7 @@ def ovals_of(drawing: Drawing) -> tuple[Oval, ...]:
             continue
         shape = upright(line.points_mm)
         for number, oval in enumerate(found):
-            same = same_but_for(oval.shape, shape, within=_SAME_MM)
+            same = same_but_for(oval.shape, shape, within=_SAME_OVAL_MM)
             if same is not None:
                 served = Served(line.motif, line.block, shape.turned_deg, mirrored=bool(same))
                 found[number] = replace(oval, serves=(*oval.serves, served))

@@ -79,6 +79,20 @@ def page_templates() -> "Environment":
 def counted(count: int, word: str = "") -> str:
     """Say how many there are of something.
 
+    Parameters
+    ----------
+    level
+        1 the highest.
+    words
+        As they are read; signs of HTML are written out.
+    new_page
+        Whether a printed page begins with it.
+
+    Returns
+    -------
+    str
+        An element.
+
     Examples
     --------
     >>> counted(0, "sheet"), counted(1, "sheet"), counted(1200, "sheet"), counted(1200)

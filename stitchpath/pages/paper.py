@@ -8,11 +8,18 @@ import numpy as np
 from stitchpath.errors import DesignError
 from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures import strokes
+from stitchpath.units import MM_PER_INCH
 
-__all__ = ["PAPERS", "Paper", "paper_of", "rules", "rules_mm"]
+__all__ = ["PAPERS", "ROUND_MM", "TEXT_MM", "Paper", "paper_of", "rules", "rules_mm"]
 
-_MM_PER_INCH = 25.4
 _TALL_MM = 9.0
+"""How much of the page a rule takes with its words: chosen by eye in print."""
+
+TEXT_MM = 3.2
+"""How large words beside drawings on a page are: about 9 points, chosen by eye in print."""
+
+ROUND_MM = 3.0
+"""What is free around lines on a page, so that their thickness is not cut off: chosen by eye in print."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +39,7 @@ class Paper:
 
 PAPERS: Mapping[str, Paper] = {
     paper.name: paper
-    for paper in (Paper("A4", 210.0, 297.0), Paper("Letter", 8.5 * _MM_PER_INCH, 11 * _MM_PER_INCH))
+    for paper in (Paper("A4", 210.0, 297.0), Paper("Letter", 8.5 * MM_PER_INCH, 11 * MM_PER_INCH))
 }
 """A4: ISO 216. Letter: 8.5 in by 11 in."""
 
@@ -59,14 +66,26 @@ def paper_of(name: str) -> Paper:
 
 
 def rules_mm() -> float:
-    """Return how high the two rules are."""
+    """Return how high the two rules are.
+
+    Examples
+    --------
+    >>> rules_mm()
+    18.0
+    """
     return 2 * _TALL_MM
 
 
 def rules(x: float, y: float) -> Iterator[Mark]:
-    """Yield a rule of 100 mm and one of 4 in below it, from `x` to the right, `y` their upper edge."""
+    """Yield a rule of 100 mm and one of 4 in below it, from `x` to the right, `y` their upper edge.
+
+    Examples
+    --------
+    >>> [mark.text for mark in rules(0.0, 0.0) if mark.text]
+    ['0', '100 mm', '0', '4 in']
+    """
     yield from _rule(x, y, step_mm=10.0, steps=10, tall_each=5, words="100 mm")
-    yield from _rule(x, y + _TALL_MM, step_mm=_MM_PER_INCH / 2, steps=8, tall_each=2, words="4 in")
+    yield from _rule(x, y + _TALL_MM, step_mm=MM_PER_INCH / 2, steps=8, tall_each=2, words="4 in")
 
 
 def _rule(x: float, y: float, *, step_mm: float, steps: int, tall_each: int, words: str) -> Iterator[Mark]:

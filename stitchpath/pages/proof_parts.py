@@ -26,11 +26,13 @@ if TYPE_CHECKING:
 __all__ = ["ShownPart", "shown_parts"]
 
 _SCALES = range(4, 31)
+"""Millimetres of cloth for one of print, the largest picture first that takes few enough sheets: by eye."""
 _MOST_PICTURES = 4
 """How many pictures a part takes at most."""
 
-_OVERLAP_MM, _ROUND_MM, _INSET_MM = 8.0, 4.0, 0.5
-_WORDS_MM = 62.0
+_SHARED_MM, _FREE_MM, _INSET_MM = 8.0, 4.0, 0.5
+"""What neighbouring pictures both show, what is free around, how far a frame stands in: chosen by eye."""
+_ABOVE_MM = 62.0
 """What is kept free on a page above a picture, for the heading and the facts."""
 
 
@@ -46,6 +48,20 @@ class ShownPart:
 
 def shown_parts(plan: Plan, paper: Paper, unit: Unit) -> tuple[ShownPart, ...]:
     """Return each part of a plan; a single one is left out where the plan's own picture is as large.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    paper
+        What it is printed on.
+    unit
+        The unit of lengths.
+
+    Yields
+    ------
+    str
+        Elements of a page, in order.
 
     Examples
     --------
@@ -67,7 +83,7 @@ def shown_parts(plan: Plan, paper: Paper, unit: Unit) -> tuple[ShownPart, ...]:
 
 def _room(paper: Paper) -> tuple[float, float]:
     width, height = paper.room_mm
-    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _WORDS_MM
+    return width - 2 * _INSET_MM, height - 2 * _INSET_MM - _ABOVE_MM
 
 
 def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[int, Grid]:
@@ -75,8 +91,8 @@ def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[
     points = np.concatenate([plan.paths[number].coordinates_mm for number in part.paths])
     corners = np.array([points.min(axis=0), points.max(axis=0)])
     for over in _SCALES:
-        x0, y0, x1, y1 = (corners / over + [[-_ROUND_MM], [_ROUND_MM]]).ravel().tolist()
-        grid = grid_over((x0, y0, x1, y1), room, _OVERLAP_MM)
+        x0, y0, x1, y1 = (corners / over + [[-_FREE_MM], [_FREE_MM]]).ravel().tolist()
+        grid = grid_over((x0, y0, x1, y1), room, _SHARED_MM)
         if grid.rows * grid.columns <= _MOST_PICTURES:
             break
     return over, grid

@@ -21,7 +21,8 @@ from stitchpath.words import cost, duration, length, numbers, share
 
 __all__ = ["proof_sheet_html", "write_proof_sheet"]
 
-_MOST_FINDINGS = 200
+_LISTED_FINDINGS = 200
+"""Findings that the page lists before it counts the rest: chosen, some pages of them."""
 
 
 def write_proof_sheet(
@@ -57,6 +58,16 @@ def write_proof_sheet(
         If it cannot be written.
     DesignError
         If a path cannot be drawn, or there is no such paper.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath.drawing import Drawing
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_proof_sheet(Plan(Drawing(()), (), (), 0.0), Path(folder, "proof.html"), paper="Letter")
+    ...     Path(folder, "proof.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     text = proof_sheet_html(plan, paper=paper, unit=unit, findings=findings, directions=directions)
     write_whole(file, text)
@@ -70,7 +81,29 @@ def proof_sheet_html(
     findings: Sequence[Finding] | None = None,
     directions: bool = False,
 ) -> str:
-    """Return the proof sheet as text; see `write_proof_sheet`."""
+    """Return the proof sheet as text; see `write_proof_sheet`.
+
+    Parameters
+    ----------
+    plan, paper, unit, findings, directions
+        As `write_proof_sheet` has them.
+
+    Returns
+    -------
+    str
+        A whole page.
+
+    Raises
+    ------
+    DesignError
+        As `write_proof_sheet`.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> proof_sheet_html(Plan(Drawing(()), (), (), 0.0)).count("was not checked")
+    1
+    """
     refuse_unit(unit)
     if findings is not None:
         findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
@@ -87,7 +120,7 @@ def proof_sheet_html(
         figures=list(_figures(plan_figures(plan), unit)),
         findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
         notes=list(notes),
-        most=_MOST_FINDINGS,
+        most=_LISTED_FINDINGS,
         aligned=aligned,
         word=in_words,
         marks=list(_marks(aligned, in_words)),

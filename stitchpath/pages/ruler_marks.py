@@ -17,15 +17,17 @@ from stitchpath.drawing import Drawing
 from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import Mark, true_size_svg
 from stitchpath.lines import Line, Role, motif_name
+from stitchpath.pages.paper import TEXT_MM
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import PALE
 
 __all__ = ["RulerMark", "mark_picture", "ruler_marks"]
 
-_LEVEL_DEG = 0.05
-_SAME_MM = 0.01
-_WIDE_MM, _EDGE_MM = 150.0, 3.0
-_TEXT_MM = 3.2
+_STILL_LEVEL_DEG = 0.05
+"""Lines turned by less are level: over a metre it comes to 0.9 mm, and cloth is good to 1 mm."""
+_SAME_SPACING_MM = 0.01
+"""Spacings are one if they differ by less: far under what a mark on a ruler is good to."""
+_WIDE_MM, _FREE_MM = 150.0, 3.0  # a picture's width, and what is free above and below: chosen by eye
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +67,14 @@ def ruler_marks(drawing: Drawing, foot_radius_mm: float) -> tuple[RulerMark, ...
     """
     found: list[tuple[float, list[str]]] = []
     for name, spacing in sorted(_spacings(drawing), key=lambda told: told[1]):
-        if found and spacing - found[-1][0] <= _SAME_MM:
+        if found and spacing - found[-1][0] <= _SAME_SPACING_MM:
             found[-1][1].append(name)
         else:
             found.append((spacing, [name]))
     return tuple(
         RulerMark(spacing, tuple(dict.fromkeys(names)), back, max(back * spacing - foot_radius_mm, 0.0))
         for spacing, names in found
-        for back in [max(ceil((foot_radius_mm - _SAME_MM) / spacing), 1)]
+        for back in [max(ceil((foot_radius_mm - _SAME_SPACING_MM) / spacing), 1)]
     )
 
 
@@ -93,11 +95,11 @@ def _spacing(lines: list[Line]) -> float | None:
     steps = points[:, 1] - points[:, 0]
     angles = np.arctan2(steps[:, 1], steps[:, 0])
     turned = np.degrees(angles - angles[0] + np.pi / 2) % 180 - 90
-    level = np.abs(turned) < _LEVEL_DEG
+    level = np.abs(turned) < _STILL_LEVEL_DEG
     across = np.array([-np.sin(angles[0]), np.cos(angles[0])])
     offsets = np.sort(points[level].mean(axis=1) @ across)
     gaps = np.diff(offsets)
-    gaps = np.round(gaps[gaps > _SAME_MM], 3)
+    gaps = np.round(gaps[gaps > _SAME_SPACING_MM], 3)
     if not len(gaps):
         return None
     (spacing, _), *_ = sorted(Counter(gaps.tolist()).items(), key=lambda told: (-told[1], told[0]))
@@ -105,12 +107,18 @@ def _spacing(lines: list[Line]) -> float | None:
 
 
 def mark_picture(mark: RulerMark, foot_radius_mm: float) -> str:
-    """Return a picture of a ruler and its mark, the foot and the lines, at true scale."""
+    """Return a picture of a ruler and its mark, the foot and the lines, at true scale.
+
+    Examples
+    --------
+    >>> mark_picture(RulerMark(12.7, ("Pear",), 1, 6.35), 6.35).count("<text")
+    3
+    """
     back = mark.back * mark.spacing_mm
-    top = _EDGE_MM + 2.0
+    top = _FREE_MM + 2.0
     sewn, needle = top, top + back
     edge = needle - foot_radius_mm
-    height = needle + foot_radius_mm + _EDGE_MM
+    height = needle + foot_radius_mm + _FREE_MM
     marks = _marks(mark, foot_radius_mm, sewn=sewn, edge=edge, needle=needle)
     title = f"a ruler's mark {mark.mark_mm:.2f} mm from its edge"
     return true_size_svg(marks, (_WIDE_MM, height), title=title)
@@ -132,4 +140,4 @@ def _marks(mark: RulerMark, radius: float, *, sewn: float, edge: float, needle: 
         base = max(base + 3.9, y + 1.1)
         leader = np.array([(76.5, y), (79.0, base - 1.1)])
         yield strokes.solid([leader], strokes.BLACK, 0.15)
-        yield strokes.text(80.0, base, said, size_mm=_TEXT_MM)
+        yield strokes.text(80.0, base, said, size_mm=TEXT_MM)

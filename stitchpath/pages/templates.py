@@ -21,24 +21,27 @@ from stitchpath.formats.svg_text import Mark
 from stitchpath.geometry.rings import beside, left_by
 from stitchpath.pages.distinct_ovals import Oval, ovals_of
 from stitchpath.pages.html_page import drawn, html_page
-from stitchpath.pages.paper import Paper, paper_of
+from stitchpath.pages.paper import ROUND_MM, TEXT_MM, Paper, paper_of
 from stitchpath.pages.ruler_marks import RulerMark, mark_picture, ruler_marks
 from stitchpath.pages.true_scale_sheets import sheet_svg, sheets_of
 from stitchpath.pictures import strokes
 from stitchpath.pictures.page_grid import Box
 from stitchpath.plan import Plan
+from stitchpath.units import MM_PER_INCH
 from stitchpath.words import in_both
 
 __all__ = ["FOOT_RADIUS_MM", "templates_html", "write_templates"]
 
-FOOT_RADIUS_MM = 25.4 / 4
+FOOT_RADIUS_MM = MM_PER_INCH / 4
 """From the needle to a ruler foot's edge: 1/4 in, common practice, no source."""
 
-_LEAST_MM, _MOST_MM = 0.5, 50.0
-_ROUND_MM = 3.0
+_LEAST_FOOT_MM, _MOST_FOOT_MM = 0.5, 50.0
+"""Radii that a foot may have: what is beyond was written in another unit. Common practice, no source."""
 _LEAVES_MM = 0.1
-_TEXT_MM, _LINE_MM, _MOST_LETTERS, _MOST_LINES = 3.2, 4.2, 36, 9
-_LETTER_WIDE = 0.56
+"""How far a solid template may lead the needle off its line untold: less than a pencil line is wide."""
+# a template's words, chosen by eye in print: a line's height, its letters, lines; a letter's width to height
+_LINE_MM, _LINE_LETTERS, _MOST_WORD_LINES = 4.2, 36, 9
+_WORDS_LETTER_WIDE = 0.56
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,16 +77,49 @@ def write_templates(
         If it cannot be written.
     DesignError
         If there is no such paper, or no foot has such a radius.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_templates(Drawing(()), Path(folder, "templates.html"), foot_radius_mm=6.35)
+    ...     Path(folder, "templates.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     write_whole(file, templates_html(plan, paper=paper, foot_radius_mm=foot_radius_mm))
 
 
 def templates_html(plan: Plan | Drawing, *, paper: str = "A4", foot_radius_mm: float = FOOT_RADIUS_MM) -> str:
-    """Return the templates as text; see `write_templates`."""
-    said = f"write {_LEAST_MM:g} to {_MOST_MM:g} mm"
+    """Return the templates as text; see `write_templates`.
+
+    Parameters
+    ----------
+    plan, paper, foot_radius_mm
+        As `write_templates` has them.
+
+    Returns
+    -------
+    str
+        A whole page.
+
+    Raises
+    ------
+    DesignError
+        As `write_templates`.
+
+    Examples
+    --------
+    >>> templates_html(Drawing(())).count("<h1>")
+    1
+    >>> templates_html(Drawing(()), foot_radius_mm=0)
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: foot_radius: no foot has a radius of 0 mm; write 0.5 to 50 mm
+    """
+    said = f"write {_LEAST_FOOT_MM:g} to {_MOST_FOOT_MM:g} mm"
     refuse_other("foot_radius", foot_radius_mm, Real, "radius of a foot", said)
     refuse_other("plan", plan, (Plan, Drawing), "plan", "give a Plan or a Drawing")
-    if not _LEAST_MM <= foot_radius_mm <= _MOST_MM:
+    if not _LEAST_FOOT_MM <= foot_radius_mm <= _MOST_FOOT_MM:
         raise DesignError(f"no foot has a radius of {foot_radius_mm:g} mm", said, key="foot_radius")
     drawing = plan.drawing if isinstance(plan, Plan) else plan
     sheet = paper_of(paper)
@@ -159,14 +195,14 @@ class _Curves:
         x0, y0, x1, y1 = shapely.total_bounds(self._cuts).tolist()
         self._centre = shapely.MultiLineString([[(x0, 0), (x1, 0)], [(0, y0), (0, y1)]])
         self._words = list(_words(template))
-        wide = max(map(len, self._words)) * _TEXT_MM * _LETTER_WIDE
+        wide = max(map(len, self._words)) * TEXT_MM * _WORDS_LETTER_WIDE
         high = len(self._words) * _LINE_MM + 1.0
         inner = shapely.Polygon(template.solid[0]) if template.solid else shapely.Polygon()
         self._block = (-wide / 2, -high / 2, wide / 2, high / 2)
         if not inner.contains(shapely.box(*self._block)):
-            self._block = (-wide / 2, y1 + _ROUND_MM, wide / 2, y1 + _ROUND_MM + high)
+            self._block = (-wide / 2, y1 + ROUND_MM, wide / 2, y1 + ROUND_MM + high)
         x0, y0, x1, y1 = shapely.total_bounds([*self._cuts, shapely.box(*self._block)]).tolist()
-        self.box: Box = (x0 - _ROUND_MM, y0 - _ROUND_MM, x1 + _ROUND_MM, y1 + _ROUND_MM)
+        self.box: Box = (x0 - ROUND_MM, y0 - ROUND_MM, x1 + ROUND_MM, y1 + ROUND_MM)
 
     def in_window(self, box: Box) -> bool:
         """Tell whether anything is to be cut there."""
@@ -205,7 +241,7 @@ class _Curves:
             weight = {"font_weight": "bold"} if number == 0 else {}
             base = y + _LINE_MM * number + 3.4
             yield strokes.text(
-                (2 * x + x1 - x0) / 2, base, words, size_mm=_TEXT_MM, text_anchor="middle", **weight
+                (2 * x + x1 - x0) / 2, base, words, size_mm=TEXT_MM, text_anchor="middle", **weight
             )
 
 
@@ -213,7 +249,7 @@ def _words(template: _Template) -> Iterator[str]:
     yield template.name
     yield "thick: cut; dashed: sewn; thin: centre"
     lines = [line for said in template.oval.told() for line in _broken(said)]
-    most = _MOST_LINES - 2
+    most = _MOST_WORD_LINES - 2
     yield from lines[:most]
     if len(lines) > most:
         yield "and others, as listed before"
@@ -223,4 +259,4 @@ def _broken(words: str) -> Iterator[str]:
     """Break words into lines of at most so many letters."""
     import textwrap
 
-    yield from textwrap.wrap(words, _MOST_LETTERS)
+    yield from textwrap.wrap(words, _LINE_LETTERS)

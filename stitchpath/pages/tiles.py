@@ -12,7 +12,7 @@ from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed
 from stitchpath.formats.svg_text import Mark, true_size_svg
 from stitchpath.pages.html_page import drawn, html_page
-from stitchpath.pages.paper import Paper, paper_of
+from stitchpath.pages.paper import ROUND_MM, Paper, paper_of
 from stitchpath.pages.true_scale_sheets import OVERLAP_MM, Sheet, sheet_svg, sheets_of
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import MIDDLE
@@ -22,8 +22,8 @@ from stitchpath.plan import Plan
 
 __all__ = ["tiles_html", "write_tiles"]
 
-_ROUND_MM = 3.0
 _MAP_MM = (170.0, 120.0)
+"""The most that the map of the sheets takes of the first page, across and down: chosen by eye in print."""
 
 
 def write_tiles(plan: Plan, file: StrPath, *, paper: str = "A4") -> None:
@@ -44,12 +44,29 @@ def write_tiles(plan: Plan, file: StrPath, *, paper: str = "A4") -> None:
         If it cannot be written.
     DesignError
         If a path cannot be drawn, or there is no such paper.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath.drawing import Drawing
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_tiles(Plan(Drawing(()), (), (), 0.0), Path(folder, "tiles.html"))
+    ...     Path(folder, "tiles.html").read_text(encoding="utf-8").count("</html>")
+    1
     """
     write_whole(file, tiles_html(plan, paper=paper))
 
 
 def tiles_html(plan: Plan, *, paper: str = "A4") -> str:
-    """Return the sheets as text; see `write_tiles`."""
+    """Return the sheets as text; see `write_tiles`.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> tiles_html(Plan(Drawing(()), (), (), 0.0)).count("<h1>")
+    1
+    """
     check_paths(plan)
     sheet, ink = paper_of(paper), ink_of(plan, 1.0)
     grid, sheets = _sheets(plan, ink, sheet)
@@ -80,7 +97,7 @@ def _sheets(plan: Plan, ink: Ink, paper: Paper) -> tuple[Grid | None, tuple[Shee
     if not len(plan):
         return None, ()
     x0, y0, x1, y1 = ink.bounds_of(range(len(plan)))
-    around = (x0 - _ROUND_MM, y0 - _ROUND_MM, x1 + _ROUND_MM, y1 + _ROUND_MM)
+    around = (x0 - ROUND_MM, y0 - ROUND_MM, x1 + ROUND_MM, y1 + ROUND_MM)
     return sheets_of(around, paper, sewn_in=ink.sewn_in)
 
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark, true_size_svg
-from stitchpath.pages.paper import Paper, rules, rules_mm
+from stitchpath.pages.paper import TEXT_MM, Paper, rules, rules_mm
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import DEEP
 from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over, letters
@@ -23,13 +23,14 @@ from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over, letters
 __all__ = ["OVERLAP_MM", "Sheet", "sheet_svg", "sheets_of"]
 
 OVERLAP_MM = 10.0
+"""What neighbouring sheets both show: enough to lay one on the other. Chosen by eye in print."""
 _EDGE_MM, _SPARE_MM, _FOOT_GAP_MM = 0.5, 0.5, 3.0
 """Within the paper's margins: around the window; below all, so that no page runs over; above the rules."""
 
+# chosen by eye in print: crosses and their letters, a sheet's name, letters in a line beside the rules
 _ARM_MM, _LETTER_MM = 3.0, 4.0
-_TEXT_MM = 3.2
 _NAME_MM = 7.0
-_MOST_LETTERS = 34
+_BESIDE_LETTERS = 34
 
 Marks = Callable[[Box, tuple[float, float], NDArray[np.float64]], Iterable[Mark]]
 
@@ -55,6 +56,14 @@ def sheets_of(box: Box, paper: Paper, *, sewn_in: Callable[[Box], bool]) -> tupl
         What it is printed on.
     sewn_in
         Tells of a window whether anything is sewn there.
+
+    Examples
+    --------
+    >>> from shapely import box
+    >>> from stitchpath.pages.paper import paper_of
+    >>> grid, sheets = sheets_of((0, 0, 300, 100), paper_of("A4"), sewn_in=lambda box: box[0] == 0)
+    >>> grid.columns, [sheet.window.name for sheet in sheets]
+    (2, ['A-1'])
     """
     grid = grid_over(box, _room(paper), OVERLAP_MM)
     kept = {(window.row, window.column): window for window in grid if sewn_in(window.box)}
@@ -94,6 +103,13 @@ def sheet_svg(
         Up to three lines of words beside the rules.
     name
         What is written large; None: the window's name.
+
+    Examples
+    --------
+    >>> from stitchpath.pages.paper import paper_of
+    >>> (sheet,) = sheets_of((0, 0, 90, 90), paper_of("A4"), sewn_in=lambda box: True)[1]
+    >>> sheet_html(sheet, lambda *_: (), paper_of("A4"), title="sheet", foot=()).startswith("<section")
+    True
     """
     width, height = paper.room_mm
     size = width, height - _SPARE_MM
@@ -140,8 +156,8 @@ def _marks(sheet: Sheet, marks: Marks, height: float, name: str, foot: Sequence[
     beside = edge + 112.0
     yield strokes.text(beside, top + _NAME_MM - 1.0, name, size_mm=_NAME_MM, font_weight="bold")
     for number, words in enumerate(foot, 1):
-        said = words if len(words) <= _MOST_LETTERS else f"{words[: _MOST_LETTERS - 3]}..."
-        yield strokes.text(beside, top + _NAME_MM - 1.0 + number * 3.9, said, size_mm=_TEXT_MM)
+        said = words if len(words) <= _BESIDE_LETTERS else f"{words[: _BESIDE_LETTERS - 3]}..."
+        yield strokes.text(beside, top + _NAME_MM - 1.0 + number * 3.9, said, size_mm=TEXT_MM)
 
 
 def _frame(sheet: Sheet, edge: float) -> Iterator[Mark]:

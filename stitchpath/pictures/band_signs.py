@@ -15,10 +15,12 @@ from stitchpath.plan import Plan
 
 __all__ = ["BandRoom", "band_edges", "band_line", "band_room", "mark_sign", "mark_tag"]
 
-_TEXT_MM = 3.4
+# in printed mm, chosen by eye in print: the type, the room that bands take to the left of the top and above,
+# how far out even and odd bands have their lines and their words, ticks, and what a line goes beyond the top
+_TYPE_MM = 3.4
 _LEFT_MM, _ABOVE_MM = 20.0, 14.0
 _LANES_MM = (3.0, 6.0)
-_WORDS_MM = (7.5, 11.0)
+_LANE_WORDS_MM = (7.5, 11.0)
 _TICK_MM, _BEYOND_MM = 1.5, 2.5
 
 
@@ -47,6 +49,14 @@ def band_edges(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
     """Yield a line across the top where each later band starts, and in the margin what each band reaches.
 
     Neighbouring bands overlap, so their brackets stand in two lanes.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.pictures.sheet_layout import sheet_for
+    >>> plan = Plan(Drawing(()), (), (), 0.0)
+    >>> list(band_edges(plan, sheet_for(plan, legend_mm=0)))
+    []
     """
     x0, y0, x1, y1 = sheet.drawn_mm
     sideways = plan.machine.sideways
@@ -64,18 +74,26 @@ def band_edges(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
             yield from (_clearing(across), band_line([across]))
         word, middle = f"band {frame.number}", (start + end) / 2
         if sideways:
-            above = side - _WORDS_MM[frame.number % 2]
-            words.append(strokes.text(middle, above, word, size_mm=_TEXT_MM, text_anchor="middle"))
+            above = side - _LANE_WORDS_MM[frame.number % 2]
+            words.append(strokes.text(middle, above, word, size_mm=_TYPE_MM, text_anchor="middle"))
         else:
-            base = middle + 0.36 * _TEXT_MM
-            words.append(strokes.text(side - _WORDS_MM[0], base, word, size_mm=_TEXT_MM, text_anchor="end"))
+            base = middle + 0.36 * _TYPE_MM
+            words.append(
+                strokes.text(side - _LANE_WORDS_MM[0], base, word, size_mm=_TYPE_MM, text_anchor="end")
+            )
     if brackets:
         yield strokes.solid(brackets, strokes.BLACK, 0.3)
     yield from words
 
 
 def band_line(lines: Iterable[NDArray[np.float64]]) -> Mark:
-    """Return where bands start: dashes far apart, so that a seam on which a band starts shows between."""
+    """Return where bands start: dashes far apart, so that a seam on which a band starts shows between.
+
+    Examples
+    --------
+    >>> band_line([np.array([(0.0, 5.0), (9.0, 5.0)])]).attributes["d"], band_line([]).attributes["d"]
+    ('M 0.000,5.000 L 9.000,5.000', '')
+    """
     data = " ".join(path_data(line) for line in lines)
     look = {"fill": "none", "stroke": strokes.BLACK, "stroke-width": "0.350"}
     return Mark("path", {"d": data, **look, "stroke-dasharray": "4.000 4.000"})
@@ -89,7 +107,13 @@ def _clearing(line: NDArray[np.float64]) -> Mark:
 
 
 def mark_sign(point: NDArray[np.float64], size_mm: float) -> tuple[Mark, Mark]:
-    """Return the sign of a place to align on, to go with letters of a size: a ring and a cross."""
+    """Return the sign of a place to align on, to go with letters of a size: a ring and a cross.
+
+    Examples
+    --------
+    >>> [mark.tag for mark in mark_sign(np.array([5.0, 5.0]), 3.0)]
+    ['circle', 'path']
+    """
     x, y = point.tolist()
     arm = 0.75 * size_mm
     ring = {"cx": fixed(x), "cy": fixed(y), "r": fixed(0.5 * size_mm), "fill": "none"}
@@ -102,7 +126,27 @@ def mark_sign(point: NDArray[np.float64], size_mm: float) -> tuple[Mark, Mark]:
 def mark_tag(
     middle: NDArray[np.float64], point: NDArray[np.float64], word: str, size_mm: float
 ) -> tuple[Mark, Mark, Mark]:
-    """Return the letter of a place to align on: white on black, unlike a path's number."""
+    """Return the letter of a place to align on: white on black, unlike a path's number.
+
+    Parameters
+    ----------
+    middle, point
+        (2,) where the letter stands, and what it belongs to, in printed millimetres.
+    word
+        The band's number and the letter.
+    size_mm
+        Of the type.
+
+    Returns
+    -------
+    tuple of Mark
+        A leader, a box and the word.
+
+    Examples
+    --------
+    >>> [mark.tag for mark in mark_tag(np.array([9.0, 5.0]), np.array([5.0, 5.0]), "2A", 3.0)]
+    ['path', 'rect', 'text']
+    """
     leader, box, words = strokes.tag(middle, point, word, strokes.BLACK, size_mm)
     square = {key: value for key, value in box.attributes.items() if key != "rx"}
     return (

@@ -15,6 +15,7 @@ __all__ = ["DEEP", "LIGHT", "MIDDLE", "PALE", "colours_at", "order_colours"]
 PALE, LIGHT, MIDDLE, DEEP = "#cecece", "#a8a8a8", "#868686", "#6a6a6a"
 """Greys for what is no path of its own, told apart on white paper from each other and from black."""
 
+# the curve's control points, chosen by eye; the white point D65, and XYZ to linear sRGB: IEC 61966-2-1
 _CONTROL_LAB = np.array([[20.0, 22.0, -42.0], [40.5, 40.0, -6.0], [61.0, 22.0, 62.0]])
 _WHITE_XYZ = np.array([0.95047, 1.0, 1.08883])
 _RGB_FROM_XYZ = np.array([[3.2406, -1.5372, -0.4986], [-0.9689, 1.8758, 0.0415], [0.0557, -0.2040, 1.0570]])

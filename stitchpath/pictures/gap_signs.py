@@ -28,7 +28,16 @@ def wide_gap(plan: Plan) -> Gap | None:
 
 
 def gap_marks(wide: Gap, sheet: Sheet) -> Iterator[Mark]:
-    """Yield the circle of a gap that is too wide, with how wide it is in its middle."""
+    """Yield the circle of a gap that is too wide, with how wide it is in its middle.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.pictures.sheet_layout import sheet_for
+    >>> sheet = sheet_for(Plan(Drawing(()), (), (), 0.0), legend_mm=0)
+    >>> [mark.text for mark in gap_marks(Gap(50.0, 50.0, 60.0, 0.0, 100.0), sheet) if mark.text]
+    ['120 mm']
+    """
     middle = sheet.place(np.array([wide.x_mm, wide.y_mm]))
     yield from gap_circle(middle, wide.radius_mm * sheet.scale, sheet.number_mm)
     word = f"{wide.across_mm:,.0f} mm"
@@ -37,7 +46,27 @@ def gap_marks(wide: Gap, sheet: Sheet) -> Iterator[Mark]:
 
 
 def gap_circle(middle: NDArray[np.float64], radius_mm: float, size_mm: float) -> tuple[Mark, Mark]:
-    """Return a dashed circle on a white one, to go with numbers of a size."""
+    """Return a dashed circle on a white one, to go with numbers of a size.
+
+    Parameters
+    ----------
+    middle
+        (2,) in printed millimetres.
+    radius_mm
+        In print.
+    size_mm
+        Of the numbers' type, which the strokes go with.
+
+    Returns
+    -------
+    tuple of Mark
+        The white one first.
+
+    Examples
+    --------
+    >>> [mark.attributes["r"] for mark in gap_circle(np.array([5.0, 5.0]), 4.0, 3.0)]
+    ['4.000', '4.000']
+    """
     x, y = middle.tolist()
     place = {"cx": fixed(x), "cy": fixed(y), "r": fixed(radius_mm), "fill": "none"}
     dashes = f"{fixed(0.9 * size_mm)} {fixed(0.45 * size_mm)}"

@@ -24,8 +24,11 @@ __all__ = ["Ink", "ink_of"]
 
 
 _STEPS = 48
+"""Steps of a line that are found together by the tree: chosen, it changes the time only."""
 _OTHER = MIDDLE
-_TEXT_MM = 3.0
+# in printed mm, chosen by eye in print: numbers; lines sewn, of others and travelled; how far aside travel is
+# drawn; arrow heads
+_TAG_MM = 3.0
 _SEW_MM, _OTHER_MM, _TRAVEL_MM, _ASIDE_MM, _ARROW_MM = 0.4, 0.2, 0.3, 0.7, 1.9
 
 
@@ -155,9 +158,9 @@ class _WindowMarks:
         arrows = ink.arrows[(ink.arrow_path == path) & self._within(ink.arrows).all(axis=1)]
         if len(arrows):
             yield strokes.head_marks([self._placed(head) for head in arrows], colour)
-        hatched = [tick for points in again for tick in ticks(points, strokes.TICK * _TEXT_MM)]
+        hatched = [tick for points in again for tick in ticks(points, strokes.TICK * _TAG_MM)]
         if hatched:
-            yield from strokes.hatch(hatched, _TEXT_MM)
+            yield from strokes.hatch(hatched, _TAG_MM)
 
     def _tags(self, by_path: dict[int, NDArray[np.intp]]) -> Iterator[Mark]:
         """Yield each path's number: at its start if that is in the window, or beside its longest piece."""
@@ -173,19 +176,19 @@ class _WindowMarks:
             if self._within(ink.ends[path, 1]):
                 end = self._placed(ink.ends[path, 1])
                 stops.append(end)
-                yield strokes.bar(end, ink.last_steps[path], ink.colours[path], _TEXT_MM)
+                yield strokes.bar(end, ink.last_steps[path], ink.colours[path], _TAG_MM)
         at = np.array(places).reshape(-1, 2)
-        sizes = np.array([strokes.tag_size(str(n + 1), _TEXT_MM) for n in numbers]).reshape(-1, 2)
+        sizes = np.array([strokes.tag_size(str(n + 1), _TAG_MM) for n in numbers]).reshape(-1, 2)
         x, y = self.at
         room = (x, y, x + self.box[2] - self.box[0], y + self.box[3] - self.box[1])
         clear = np.vstack([self.clear, boxes_around(np.array(stops).reshape(-1, 2))])
         middles = place_labels(at, sizes, room=room, clear=clear)
         tags = [
-            (strokes.tag(middle, place, str(n + 1), ink.colours[n], _TEXT_MM), place, begins, ink.colours[n])
+            (strokes.tag(middle, place, str(n + 1), ink.colours[n], _TAG_MM), place, begins, ink.colours[n])
             for middle, place, begins, n in zip(middles, at, starts, numbers, strict=True)
         ]
         yield from (leader for (leader, _, _), *_ in tags)
-        yield from (strokes.dot(place, colour, _TEXT_MM) for _, place, begins, colour in tags if begins)
+        yield from (strokes.dot(place, colour, _TAG_MM) for _, place, begins, colour in tags if begins)
         for (_, frame, said), *_ in tags:
             yield from (frame, said)
 

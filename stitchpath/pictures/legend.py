@@ -18,32 +18,65 @@ from stitchpath.pictures.gap_signs import gap_circle
 from stitchpath.pictures.path_runs import ticks
 from stitchpath.pictures.sheet_layout import Sheet
 from stitchpath.plan import Plan, StitchPath
+from stitchpath.units import MM_PER_INCH, MM_PER_YARD
 
 __all__ = ["legend", "legend_mm"]
 
 _LEGEND_MM = 57.0
+"""What the legend takes below the picture with its first eight signs: chosen by eye in print."""
 
 _CAUTION = (
     "Caution: keep hands and clamps clear of the head, make a first run with the needle up,",
     "and follow the machine's own manual first. Cloth is good to about a millimetre.",
 )
-_TEXT_MM, _ROW_MM = 3.3, 5.0
+# in printed mm, chosen by eye in print: type and rows, columns, the scale of colours and its blocks, and what
+# fits in a column
+_WORDS_MM, _ROW_MM = 3.3, 5.0
 _COLUMNS_MM = (5.0, 75.0, 131.0)
 _BAR_MM, _BLOCKS = 53.0, 27
-_MOST_SIGNS, _MOST_LETTERS = 8, 30
-_MM_PER_YARD, _MM_PER_INCH = 914.4, 25.4
+_MOST_SIGNS, _ROW_LETTERS = 8, 30
 
 Sign = Callable[[float, float], tuple[Mark, ...]]
 
 
 def legend_mm(plan: Plan, wide: Gap | None = None) -> float:
-    """Return how high the legend is; `wide` is a gap wider than the batting allows."""
+    """Return how high the legend is; `wide` is a gap wider than the batting allows.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> legend_mm(Plan(Drawing(()), (), (), 0.0))
+    57.0
+    """
     return _LEGEND_MM + _ROW_MM * max(len(_signs(plan, wide)) - _MOST_SIGNS, 0)
 
 
 def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
-    """Return the legend, `legend_mm` high."""
-    top = sheet.legend_y_mm + _TEXT_MM
+    """Return the legend, `legend_mm` high.
+
+    Parameters
+    ----------
+    plan
+        What it tells of.
+    sheet
+        Where it stands.
+    wide
+        A gap wider than the batting allows.
+
+    Yields
+    ------
+    Mark
+        Words and signs.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.pictures.sheet_layout import sheet_for
+    >>> plan = Plan(Drawing(()), (), (), 0.0)
+    >>> [mark.text for mark in legend(plan, sheet_for(plan, legend_mm=legend_mm(plan)))][0]
+    'How to read it'
+    """
+    top = sheet.legend_y_mm + _WORDS_MM
     signs = _signs(plan, wide)
     yield from _rows("How to read it", [words for words, _ in signs], _COLUMNS_MM[0], top, indent=12.0)
     for number, (_, sign) in enumerate(signs, 1):
@@ -59,15 +92,15 @@ def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
     foot = sheet.height_mm - _ROW_MM - 2.5
     for number, words in enumerate(_CAUTION):
         yield strokes.text(
-            _COLUMNS_MM[0], foot + number * _ROW_MM, words, size_mm=_TEXT_MM, font_weight="bold"
+            _COLUMNS_MM[0], foot + number * _ROW_MM, words, size_mm=_WORDS_MM, font_weight="bold"
         )
 
 
 def _rows(heading: str, rows: list[str], x: float, top: float, *, indent: float = 0.0) -> Iterator[Mark]:
-    yield strokes.text(x, top, heading, size_mm=_TEXT_MM, font_weight="bold")
+    yield strokes.text(x, top, heading, size_mm=_WORDS_MM, font_weight="bold")
     for number, row in enumerate(rows, 1):
         if row:
-            yield strokes.text(x + indent, top + number * _ROW_MM, row, size_mm=_TEXT_MM)
+            yield strokes.text(x + indent, top + number * _ROW_MM, row, size_mm=_WORDS_MM)
 
 
 def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
@@ -102,12 +135,12 @@ def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
 
 
 def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:
-    return gap_circle(np.array([x + 5.0, y]), 1.6, 0.6 * _TEXT_MM)
+    return gap_circle(np.array([x + 5.0, y]), 1.6, 0.6 * _WORDS_MM)
 
 
 def _mark_sign(x: float, y: float) -> tuple[Mark, ...]:
     at, middle = np.array([x + 1.5, y]), np.array([x + 7.5, y])
-    return (*mark_tag(middle, at, "2A", _TEXT_MM), *mark_sign(at, _TEXT_MM))
+    return (*mark_tag(middle, at, "2A", _WORDS_MM), *mark_sign(at, _WORDS_MM))
 
 
 def _sewn_sign(x: float, y: float) -> tuple[Mark, ...]:
@@ -125,19 +158,22 @@ def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
 def _resumed_sign(x: float, y: float) -> tuple[Mark, ...]:
     middle = np.array([[x + 4.5, y], [x + 5.5, y]])
     return strokes.solid([_sample(x, y)], MIDDLE, 0.45), *strokes.hatch(
-        ticks(middle, strokes.TICK * _TEXT_MM), _TEXT_MM
+        ticks(middle, strokes.TICK * _WORDS_MM), _WORDS_MM
     )
 
 
 def _start_sign(x: float, y: float) -> tuple[Mark, ...]:
     at, middle = np.array([x + 1.5, y]), np.array([x + 7.0, y])
-    return (*strokes.tag(middle, at, "7", strokes.BLACK, _TEXT_MM), strokes.dot(at, strokes.BLACK, _TEXT_MM))
+    return (
+        *strokes.tag(middle, at, "7", strokes.BLACK, _WORDS_MM),
+        strokes.dot(at, strokes.BLACK, _WORDS_MM),
+    )
 
 
 def _end_sign(x: float, y: float) -> tuple[Mark, ...]:
     end = np.array([x + 8.0, y])
     line = strokes.solid([np.array([[x, y], end])], strokes.BLACK, 0.45)
-    return line, strokes.bar(end, np.array([1.0, 0.0]), strokes.BLACK, _TEXT_MM)
+    return line, strokes.bar(end, np.array([1.0, 0.0]), strokes.BLACK, _WORDS_MM)
 
 
 def _keep_out_sign(x: float, y: float) -> tuple[Mark, ...]:
@@ -159,7 +195,7 @@ def _figures(plan: Plan) -> list[str]:
     sewn = sum((path.sewn_mm for path in plan), 0.0)
     travel = sum((path.travel_mm for path in plan), 0.0)
     resumed = sum((path.resume_mm for path in plan), 0.0)
-    again = [f"sewn again {resumed:,.0f} mm ({resumed / _MM_PER_INCH:,.2f} in)"] if resumed else []
+    again = [f"sewn again {resumed:,.0f} mm ({resumed / MM_PER_INCH:,.2f} in)"] if resumed else []
     secured = ["small stitches at ends not drawn"] if any(path.secure_mm for path in plan) else []
     return [
         f"{len(plan):,} {'path' if len(plan) == 1 else 'paths'}, {2 * len(plan):,} tie-offs",
@@ -181,7 +217,7 @@ def _length(length_mm: float) -> str:
     >>> _length(914400.0), _length(0.0)
     ('914.4 m (1,000 yd)', '0.0 m (0 yd)')
     """
-    return f"{length_mm / 1000:,.1f} m ({length_mm / _MM_PER_YARD:,.0f} yd)"
+    return f"{length_mm / 1000:,.1f} m ({length_mm / MM_PER_YARD:,.0f} yd)"
 
 
 def _stages(plan: Plan, most: int) -> list[str]:
@@ -202,7 +238,7 @@ def _stage_rows(group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
     band = f"band {path.band}, " if bands > 1 else ""
     numbers = f"path {first}" if first == last else f"paths {first} to {last}"
     return wrap(
-        f"{band}{numbers}: {_stage_names(path)}".removesuffix(": "), _MOST_LETTERS, subsequent_indent="\u2003"
+        f"{band}{numbers}: {_stage_names(path)}".removesuffix(": "), _ROW_LETTERS, subsequent_indent="\u2003"
     )
 
 
@@ -219,5 +255,5 @@ def _colour_bar(count: int, x: float, y: float) -> Iterator[Mark]:
         yield Mark("rect", {**box, "fill": colour})
     if count:
         first, last = ("path 1", f"path {count}") if count > 1 else ("its start", "its end")
-        yield strokes.text(x, y + 7.5, first, size_mm=_TEXT_MM)
-        yield strokes.text(x + _BAR_MM, y + 7.5, last, size_mm=_TEXT_MM, text_anchor="end")
+        yield strokes.text(x, y + 7.5, first, size_mm=_WORDS_MM)
+        yield strokes.text(x + _BAR_MM, y + 7.5, last, size_mm=_WORDS_MM, text_anchor="end")

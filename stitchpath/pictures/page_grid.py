@@ -69,6 +69,20 @@ class Grid:
 def grid_over(box: Box, room: tuple[float, float], overlap: float) -> Grid:
     """Return the fewest windows of at most `room` (width, height) that cover a box.
 
+    Parameters
+    ----------
+    box
+        What is to be covered: x0, y0, x1, y1 in printed millimetres.
+    room
+        Width and height of a window at most, in printed millimetres.
+    overlap
+        What neighbouring windows both show, less than the room.
+
+    Returns
+    -------
+    Grid
+        Windows of equal size.
+
     Examples
     --------
     >>> grid = grid_over((0, 0, 300, 100), (190, 250), 10)

@@ -11,7 +11,8 @@ from stitchpath.plan import Move, StitchPath
 
 __all__ = ["aside", "fresh", "heads", "last_step", "parts", "runs", "ticks"]
 
-_APART_MM = 20.0
+# chosen by eye in print: how far arrow heads are apart in mm, a limit to mitres, ticks and their slant
+_HEADS_APART_MM = 20.0
 _SHARPEST = 0.35
 _LEAST_TICKS, _SLANT = 3, np.radians(60)
 
@@ -98,11 +99,25 @@ def aside(points: NDArray[np.float64], distance: float) -> NDArray[np.float64]:
     return np.asarray(points + distance * (before + after) / mitre[:, None])
 
 
-def heads(points: NDArray[np.float64], size: float, *, apart: float = _APART_MM) -> NDArray[np.float64]:
+def heads(points: NDArray[np.float64], size: float, *, apart: float = _HEADS_APART_MM) -> NDArray[np.float64]:
     """Return arrow heads along a run, about `apart` apart, as triangles (M, 3, 2) that point along it.
 
     Each lies at the middle of its straight piece, so that it keeps clear of junctions; a run shorter than two
     heads has none.
+
+    Parameters
+    ----------
+    points
+        (N, 2) in printed millimetres.
+    size
+        How long a head is, in printed millimetres.
+    apart
+        In printed millimetres.
+
+    Returns
+    -------
+    ndarray
+        (M, 3, 2): tip and both ends of the back.
 
     Examples
     --------

@@ -17,6 +17,7 @@ from stitchpath.figures.alignment import alignment
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths, fixed
 from stitchpath.formats.svg_text import Mark, inline_svg, printable, svg_text
+from stitchpath.limits import LONGEST_NAME
 from stitchpath.pictures import strokes
 from stitchpath.pictures.band_signs import band_edges, band_room, mark_sign, mark_tag
 from stitchpath.pictures.colours import colours_at
@@ -29,8 +30,9 @@ from stitchpath.plan import Move, Plan, StitchPath
 
 __all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
 
-_TITLE_MM, _MOST_LETTERS = 5.2, 60
+_TITLE_TYPE_MM = 5.2  # the title's type, chosen by eye in print
 _SHADES = 60
+"""Steps of the scale of colours over a whole plan: more are not told apart by eye."""
 
 
 def write_picture(plan: Plan, file: StrPath) -> None:
@@ -49,22 +51,54 @@ def write_picture(plan: Plan, file: StrPath) -> None:
         If it cannot be written.
     DesignError
         If a path cannot be drawn.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from stitchpath.drawing import Drawing
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write_picture(Plan(Drawing(()), (), (), 0.0), Path(folder, "plan.svg"))
+    ...     Path(folder, "plan.svg").read_text(encoding="utf-8").count("</svg>")
+    1
     """
     write_whole(file, picture_svg(plan))
 
 
 def picture_svg(plan: Plan) -> str:
-    """Return the picture as text; see `write_picture`."""
+    """Return the picture as text; see `write_picture`.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> picture_svg(Plan(Drawing(()), (), (), 0.0)).startswith("<?xml")
+    True
+    """
     return _made(plan, svg_text)
 
 
 def picture_inline(plan: Plan) -> str:
-    """Return the picture as an element to stand in a page of HTML: at most 190 mm by 250 mm."""
+    """Return the picture as an element to stand in a page of HTML: at most 190 mm by 250 mm.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> picture_inline(Plan(Drawing(()), (), (), 0.0)).startswith("<svg")
+    True
+    """
     return _made(plan, inline_svg)
 
 
 def picture_over(plan: Plan) -> float:
-    """Return how many times larger the quilt is than its picture."""
+    """Return how many times larger the quilt is than its picture.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line, Span
+    >>> path = StitchPath([(0, 0), (1800, 0)], (Span(Move.SEW, 0, 1),))
+    >>> picture_over(Plan(Drawing((Line([(0, 0), (1800, 0)]),)), (path,), (), 0.0))
+    10.0
+    """
     return 1 / _sheet(plan, wide_gap(plan)).scale
 
 
@@ -77,14 +111,14 @@ def _made(plan: Plan, write: Callable[..., str]) -> str:
     wide = wide_gap(plan)
     sheet = _sheet(plan, wide)
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
-    title = printable(plan.drawing.name)[:_MOST_LETTERS] or "Stitch plan"
+    title = printable(plan.drawing.name)[:LONGEST_NAME] or "Stitch plan"
     marks = _marks(plan, sheet, title, wide)
     return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
 
 
 def _marks(plan: Plan, sheet: Sheet, title: str, wide: Gap | None) -> Iterator[Mark]:
     yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
-    yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_MM, font_weight="bold")
+    yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_TYPE_MM, font_weight="bold")
     yield from _cloth(plan, sheet)
     painted = _painted(plan)
     for paint in painted:

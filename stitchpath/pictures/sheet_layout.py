@@ -10,8 +10,10 @@ from stitchpath.plan import Plan
 __all__ = ["Sheet", "sheet_for"]
 
 _WIDTH_MM, _HEIGHT_MM = 190.0, 250.0
+"""What A4 (190 mm across) and Letter (259 mm down) both hold within margins of 10 mm."""
+# in printed mm, chosen by eye in print: the title's height, what is free around, and the type of numbers
 _TITLE_MM = 9.0
-_EDGE_MM = 5.0
+_BORDER_MM = 5.0
 _MOST_TEXT_MM, _LEAST_TEXT_MM = 3.4, 2.0
 
 
@@ -59,18 +61,38 @@ class Sheet:
 
 
 def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: float = 0.0) -> Sheet:
-    """Return the sheet for a plan, with room of `legend_mm` under the picture, and beside and above it."""
+    """Return the sheet for a plan, with room of `legend_mm` under the picture, and beside and above it.
+
+    Parameters
+    ----------
+    plan
+        What is drawn.
+    legend_mm, left_mm, above_mm
+        Room under the picture, beside it and above it, in print.
+
+    Returns
+    -------
+    Sheet
+        As large as the room allows.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> sheet = sheet_for(Plan(Drawing(()), (), (), 0.0), legend_mm=57)
+    >>> sheet.width_mm, sheet.height_mm <= 250
+    (190.0, True)
+    """
     low, high = _bounds(plan)
-    rest = _HEIGHT_MM - _TITLE_MM - legend_mm - 2 * _EDGE_MM
-    room = np.array([_WIDTH_MM - 2 * _EDGE_MM - left_mm, rest - above_mm])
+    rest = _HEIGHT_MM - _TITLE_MM - legend_mm - 2 * _BORDER_MM
+    room = np.array([_WIDTH_MM - 2 * _BORDER_MM - left_mm, rest - above_mm])
     size = np.maximum(high - low, 1.0)
     scale = float((room / size).min())
     drawn = size * scale
-    corner = np.array([(_WIDTH_MM + left_mm - drawn[0]) / 2, _TITLE_MM + _EDGE_MM + above_mm])
+    corner = np.array([(_WIDTH_MM + left_mm - drawn[0]) / 2, _TITLE_MM + _BORDER_MM + above_mm])
     shift_x, shift_y = (corner - low * scale).tolist()
     x0, y0 = corner.tolist()
     x1, y1 = (corner + drawn).tolist()
-    legend_y = float(y1) + _EDGE_MM
+    legend_y = float(y1) + _BORDER_MM
     apart = float(drawn.prod()) / max(sum(path.length_mm for path in plan.paths) * scale, 1.0)
     sew = float(np.clip(0.28 * apart, 0.1, 0.45))
     return Sheet(

@@ -19,12 +19,13 @@ __all__ = ["Frame", "frame_for", "small_picture"]
 
 Points = NDArray[np.float64]
 
+# in printed mm, chosen by eye in print, but where a reason stands below
 _GREY = DEEP
 _DARK = order_colours(2)[0]
-_SAME_MM, _MISSED_MM, _CLEAR_MM = 0.16, 0.7, 1.5
+_GREY_MM, _MISSED_MM, _CLEAR_MM = 0.16, 0.7, 1.5
 _THINNEST_MM, _THICKEST_MM, _CLOTH_MM = 0.22, 0.5, 4.0
 """What changes is as thick as so much cloth, within limits: else background lines run together."""
-_ROUND_MM, _SQUARE_MM = 0.55, 1.3
+_RING_MM, _SQUARE_MM = 0.55, 1.3
 _MARGIN_MM = 1.0
 _COARSE_MM = 0.04
 """How far a line may be simplified, in print."""
@@ -56,7 +57,29 @@ class Frame:
 
 
 def frame_for(lines_mm: Iterable[Points], drawing: Drawing, *, room_mm: tuple[float, float]) -> Frame:
-    """Return a frame that holds lines and a top, and is no larger than the room."""
+    """Return a frame that holds lines and a top, and is no larger than the room.
+
+    Parameters
+    ----------
+    lines_mm
+        (N, 2) points each, in millimetres of the quilt.
+    drawing
+        Its outline is held, too.
+    room_mm
+        Width and height in print.
+
+    Returns
+    -------
+    Frame
+        Over one square millimetre where there is nothing to hold.
+
+    Examples
+    --------
+    >>> frame_for([np.array([(0.0, 0.0), (600.0, 300.0)])], Drawing(()), room_mm=(62, 80)).size_mm
+    (62.0, 32.0)
+    >>> frame_for([], Drawing(()), room_mm=(62, 80)).size_mm
+    (62.0, 62.0)
+    """
     shapes = [shapely.LineString(line) for line in lines_mm]
     shapes += [] if drawing.outline is None else [drawing.outline]
     x0, y0, x1, y1 = shapely.total_bounds(shapes).tolist() if shapes else (0.0, 0.0, 1.0, 1.0)
@@ -94,6 +117,12 @@ def small_picture(
         Stitching that is on no line; dark and thick.
     within_mm
         How near to a seam an end lies that lies in it.
+
+    Examples
+    --------
+    >>> frame = frame_for([], Drawing(()), room_mm=(62, 80))
+    >>> small_picture([], Drawing(()), frame, title="nothing").count("<path")
+    0
     """
     marks = [
         *_marks(paths_mm, drawing, frame, changed, missed_mm, strayed_mm),
@@ -120,7 +149,7 @@ def _marks(
         lines += strayed_mm if dark else ()
         if lines:
             thick = min(max(_CLOTH_MM * frame.scale, _THINNEST_MM), _THICKEST_MM)
-            look = (_DARK, thick) if dark else (_GREY, _SAME_MM)
+            look = (_DARK, thick) if dark else (_GREY, _GREY_MM)
             yield strokes.solid(_simple(lines, frame), *look)
     if missed_mm:
         missing = _simple(missed_mm, frame)
@@ -150,7 +179,7 @@ def _ends(paths_mm: Sequence[Points], drawing: Drawing, frame: Frame, within_mm:
     for (x, y), seam in zip(frame.place(ends).tolist(), in_seam.tolist(), strict=True):
         if seam:
             look = {"fill": "#ffffff", "stroke": strokes.BLACK, "stroke-width": "0.220"}
-            yield Mark("circle", {"cx": fixed(x), "cy": fixed(y), "r": fixed(_ROUND_MM), **look})
+            yield Mark("circle", {"cx": fixed(x), "cy": fixed(y), "r": fixed(_RING_MM), **look})
         else:
             corner = {"x": fixed(x - _SQUARE_MM / 2), "y": fixed(y - _SQUARE_MM / 2)}
             size = {"width": fixed(_SQUARE_MM), "height": fixed(_SQUARE_MM)}

@@ -23,7 +23,7 @@ __all__ = ["Bands", "Links", "Preference", "choose_bands"]
 
 Preference = Literal["cheapest", "fewest"]
 
-_BITS = 52
+_SUM_BITS = 52
 """Whole costs sum up to less than 2**53, so that every sum of them is exact."""
 
 
@@ -209,7 +209,7 @@ def _whole(
         total = math.inf
     if total == math.inf:
         raise ValueError("the costs add up to more than a number can hold")
-    shift = _BITS - math.frexp(total)[1]
+    shift = _SUM_BITS - math.frexp(total)[1]
     each_half, each_advance = np.rint(np.ldexp([half_sewn, advance], shift))
     return np.rint(np.ldexp(link_cost, shift)), each_half * halves + each_advance
 

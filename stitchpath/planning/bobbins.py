@@ -83,6 +83,24 @@ def end_bobbins(
 ) -> tuple[Route, ...]:
     """Return routes in which no path takes more thread than a bobbin has, cut in seams at the least cost.
 
+    Parameters
+    ----------
+    routes
+        In sewing order.
+    network, weights
+        What they lie on, and what it costs.
+    division
+        Where lines were cut between bands.
+    machine
+        How much thread a bobbin has, and how ends are secured.
+    batting
+        How thick the layers are, for the thread that a stitch takes.
+
+    Returns
+    -------
+    tuple of Route
+        As many jobs, with more trails.
+
     Raises
     ------
     DesignError

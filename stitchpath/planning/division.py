@@ -32,6 +32,8 @@ from stitchpath.units import format_length
 __all__ = ["Division", "Windows", "divide", "tallest_edge"]
 
 _PIECES = 8
+"""A line that does not fit is cut into pieces of this share of the reach, so that bands can part it almost
+anywhere: chosen."""
 _IN_REACH_MM = 1e-3
 """How far a window is stretched: by what noding moves points."""
 
@@ -87,7 +89,32 @@ def reach_on(drawing: Drawing, machine: MachineSettings) -> Reach | None:
 
 
 def tallest_edge(drawing: Drawing, machine: MachineSettings, schedule: ScheduleSettings) -> Tallest | None:
-    """Return which uncut edges are too tall; None if there is no limit, or if too tall ones are an error."""
+    """Return which edges that nothing cuts are too tall; None where that is not limited, or is an error.
+
+    Parameters
+    ----------
+    drawing
+        For the window's place down the top.
+    machine
+        What a frame reaches.
+    schedule
+        Whether lines may be cut.
+
+    Returns
+    -------
+    Tallest or None
+        Lengths in millimetres.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> drawing = Drawing((Line([(0, 0), (0, 900)]),))
+    >>> tall = tallest_edge(drawing, MachineSettings(reach=400), ScheduleSettings())
+    >>> tall.fits(np.array([0.0]), np.array([900.0])).tolist()
+    [False]
+    >>> tallest_edge(drawing, MachineSettings(), ScheduleSettings()) is None
+    True
+    """
     reach = reach_on(drawing, machine)
     if reach is None or schedule.cuts == "none":
         return None
@@ -103,11 +130,35 @@ def divide(
 ) -> Division:
     """Divide what is asked for into bands, groups and threads.
 
+    Parameters
+    ----------
+    network, weights
+        What is asked for, and in which stage.
+    machine
+        What a frame reaches.
+    schedule
+        Groups, threads and cuts.
+
+    Returns
+    -------
+    Division
+        A band, a group and a thread for each edge.
+
     Raises
     ------
     DesignError
         If the top is wider than the frame, if a line that may not be cut is taller than the reach, or if the
         schedule names a group or a thread that does not exist.
+
+    Examples
+    --------
+    >>> from stitchpath.planning.network import build_network
+    >>> from stitchpath.planning.weights import weigh
+    >>> from stitchpath.settings import CostSettings
+    >>> network = build_network(Drawing(()))
+    >>> asked = {"machine": MachineSettings(), "schedule": ScheduleSettings()}
+    >>> divide(network, weigh(network, cost=CostSettings(), **asked), **asked).windows
+    ()
     """
     given = schedule.groups_for(machine)
     groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given))

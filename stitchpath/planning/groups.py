@@ -20,7 +20,8 @@ from stitchpath.settings import BlockGroup
 
 __all__ = ["Group", "group_blocks", "group_edges"]
 
-_APART_MM = 1e-6
+_AS_NEAR_MM = 1e-6
+"""Blocks are equally near if their distances differ by no more: rounding decides nothing."""
 
 
 @dataclass(frozen=True)
@@ -128,6 +129,14 @@ def group_edges(network: Network, groups: Sequence[Group], line: NDArray[np.intp
         In order.
     line
         (m,) an asked line that each edge stems from, -1 for none.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> network = build_network(Drawing((Line([(0, 0), (9, 0)]),)))
+    >>> group_edges(network, (), np.array([0])).tolist()
+    [0]
     """
     blocks, count = network.drawing.blocks, len(network.tails)
     if not groups or not count:
@@ -145,7 +154,7 @@ def group_edges(network: Network, groups: Sequence[Group], line: NDArray[np.intp
     (one, _), away = boxes.query_nearest(points, all_matches=False, return_distance=True)
     near = np.zeros(len(others))
     near[one] = away
-    point, box = boxes.query(points, predicate="dwithin", distance=near + _APART_MM)
+    point, box = boxes.query(points, predicate="dwithin", distance=near + _AS_NEAR_MM)
     first = np.full(len(others), len(groups), dtype=np.intp)
     np.minimum.at(first, point, rank[box])
     own[others] = first

@@ -16,19 +16,17 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, Finding, LimitError
-from stitchpath.geometry.noding import SHORT_MM, Noded, node, predict_crossings
+from stitchpath.geometry.noding import LOOSE_MM, Noded, node, predict_crossings
 from stitchpath.geometry.pieces import Tallest, in_pieces, piece_counts
 from stitchpath.geometry.through import run_through
+from stitchpath.limits import MOST_CROSSINGS, MOST_NETWORK_LINES, MOST_NETWORK_POINTS, MOST_PIECES
 from stitchpath.lines import Line
 from stitchpath.units import format_length
 
-__all__ = ["MOST_CROSSINGS", "MOST_LINES", "MOST_PIECES", "MOST_POINTS", "Network", "build_network", "who"]
+__all__ = ["Network", "build_network", "who"]
 
-MOST_LINES = 400_000
-MOST_POINTS = 8_000_000
-MOST_CROSSINGS = 2_000_000
-MOST_PIECES = 400_000
 _HEADING_MM = 0.5
+"""How far out an edge's direction is taken: far over what noding moves, and less than a stitch. Chosen."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,8 +146,8 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
     0
     """
     lines = drawing.lines + drawing.hidden
-    _refuse_over("lines", len(lines), MOST_LINES)
-    _refuse_over("points", sum(len(line.points_mm) for line in lines), MOST_POINTS)
+    _refuse_over("lines", len(lines), MOST_NETWORK_LINES)
+    _refuse_over("points", sum(len(line.points_mm) for line in lines), MOST_NETWORK_POINTS)
     raw = _shapes(lines)
     _refuse_over("crossings", predict_crossings(raw), MOST_CROSSINGS)
     try:
@@ -233,7 +231,7 @@ def _short_notes(noded: Noded, lines: tuple[Line, ...]) -> tuple[Finding, ...]:
         Finding(
             "short end",
             f"a line ends {end.distance_mm:.3f} mm short of {who(lines[end.line])}; "
-            f"lengthen it to meet, or keep it over {SHORT_MM:g} mm away",
+            f"lengthen it to meet, or keep it over {LOOSE_MM:g} mm away",
             end.end_mm,
         )
         for end in noded.short

@@ -21,7 +21,18 @@ Rings = Sequence[NDArray[np.intp]]
 
 
 def closed_outlines(network: Network) -> tuple[NDArray[np.intp], ...]:
-    """Return the edges of each closed outline, in the order of its round; an edge is on one of them only."""
+    """Return the edges of each closed outline, in the order of its round; an edge is on one of them only.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> ring = Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE)
+    >>> [edges.tolist() for edges in closed_outlines(build_network(Drawing((ring,))))]
+    [[0]]
+    >>> closed_outlines(build_network(Drawing(())))
+    ()
+    """
     flags = [x.closed and x.role is Role.OUTLINE for x in network.lines]
     pick = np.array(flags, dtype=bool)[network.line_of]
     edge, line = network.edge_of[pick], network.line_of[pick]
@@ -51,7 +62,13 @@ def _split(values: NDArray[np.intp], by: NDArray[np.intp]) -> list[NDArray[np.in
 
 
 def lap_ids(rings: Rings, count: int) -> NDArray[np.intp]:
-    """Return (count,) for each edge the ring that it is on, or -1."""
+    """Return (count,) for each edge the ring that it is on, or -1.
+
+    Examples
+    --------
+    >>> lap_ids((np.array([2, 0]),), 4).tolist(), lap_ids((), 2).tolist()
+    ([0, -1, 0, -1], [-1, -1])
+    """
     ids = np.full(count, -1, dtype=np.intp)
     for i, ring in enumerate(rings):
         ids[ring] = i
@@ -59,7 +76,33 @@ def lap_ids(rings: Rings, count: int) -> NDArray[np.intp]:
 
 
 def reachable(network: Network, rings: Rings, required: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """Return for each ring whether a required edge that is on no ring ends at it."""
+    """Return for each ring whether a required edge that is on no ring ends at it.
+
+    Parameters
+    ----------
+    network
+        With the rings' edges.
+    rings
+        As from `closed_outlines`.
+    required
+        (m,) which edges are to be sewn.
+
+    Returns
+    -------
+    ndarray
+        A bool for each ring.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> ring, spoke = Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE), Line([(9, 0), (20, 0)])
+    >>> for lines in ((ring, spoke), (ring,)):
+    ...     network = build_network(Drawing(lines))
+    ...     print(reachable(network, closed_outlines(network), np.ones(len(network.tails), bool)))
+    [ True]
+    [False]
+    """
     ids = lap_ids(rings, len(network.tails))
     other = required & (ids < 0)
     touched = np.zeros(len(network.junctions_mm), dtype=bool)
@@ -79,6 +122,16 @@ def count_laps(network: Network, rings: Rings, walks: Sequence[NDArray[np.intp]]
     ----------
     walks
         The edges of each path, in order.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> ring, spoke = Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE), Line([(9, 0), (20, 0)])
+    >>> network = build_network(Drawing((ring, spoke)))
+    >>> rings = closed_outlines(network)
+    >>> count_laps(network, rings, [rings[0]]), count_laps(network, (), [])
+    (Laps(touched=1, in_one_lap=1), Laps(touched=0, in_one_lap=0))
     """
     ids = lap_ids(rings, len(network.tails))
     degree = np.bincount(np.concatenate((network.tails, network.heads)), minlength=len(network.junctions_mm))

@@ -132,7 +132,16 @@ def too_tall(top: ArrayLike, bottom: ArrayLike, reach: Reach | None) -> NDArray[
 
 
 def heights(top: ArrayLike, bottom: ArrayLike) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-    """Return (u,) tops and bottoms of units as numbers, or say which one cannot be."""
+    """Return (u,) tops and bottoms of units as numbers, or say which one cannot be.
+
+    Examples
+    --------
+    >>> heights([0, 5], [9, 9]), heights([], [])
+    ((array([0., 5.]), array([9., 9.])), (array([], dtype=float64), array([], dtype=float64)))
+    >>> heights([9], [0])
+    Traceback (most recent call last):
+    ValueError: unit 0 cannot lie from 9.0 down to 0.0 mm
+    """
     tops, bottoms = np.asarray(top, np.float64), np.asarray(bottom, np.float64)
     if tops.ndim != 1 or tops.shape != bottoms.shape:
         raise ValueError(f"tops of shape {tops.shape} and bottoms of shape {bottoms.shape} are no units")
@@ -146,7 +155,27 @@ def heights(top: ArrayLike, bottom: ArrayLike) -> tuple[NDArray[np.float64], NDA
 def window_starts(
     tops: NDArray[np.float64], ends: NDArray[np.float64], reach: Reach | None
 ) -> NDArray[np.float64]:
-    """Return where windows that end at these heights start: none above the top of everything."""
+    """Return where windows that end at these heights start: none above the top of everything.
+
+    Parameters
+    ----------
+    tops
+        (u,) of all that is sewn, one at least, in millimetres down the frame.
+    ends
+        (N,) where windows end.
+    reach
+        What the frame reaches; None: all.
+
+    Returns
+    -------
+    ndarray
+        (N,) in millimetres.
+
+    Examples
+    --------
+    >>> window_starts(np.array([0.0, 300.0]), np.array([900.0]), None).tolist()
+    [0.0]
+    """
     least = float(tops.min())
     if reach is None:
         return np.full(len(ends), least)

@@ -288,14 +288,39 @@ class Router:
 
 
 def first_sewn(walk: NDArray[np.intp], weights: Weights) -> NDArray[np.bool_]:
-    """Return which steps of a plan's whole walk sew: an asked edge for the first time."""
+    """Return which steps of a plan's whole walk sew: an asked edge for the first time.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> from stitchpath.planning.weights import weigh
+    >>> from stitchpath import CostSettings, MachineSettings, ScheduleSettings
+    >>> network = build_network(Drawing((Line([(0, 0), (9, 0)]),)))
+    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    >>> first_sewn(np.array([0, 0]), weights).tolist(), first_sewn(np.empty(0, int), weights).tolist()
+    ([True, False], [])
+    """
     first = np.zeros(len(walk), dtype=bool)
     first[np.unique(walk, return_index=True)[1]] = True
     return first & (weights.stage[walk] >= 0)
 
 
 def first_sewing(problem: Problem) -> int:
-    """Return what the first sewing costs: it stands beside the plan's cost, not in it."""
+    """Return what the first sewing costs: it stands beside the plan's cost, not in it.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> from stitchpath.planning.weights import weigh
+    >>> from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+    >>> network = build_network(Drawing((Line([(0, 0), (100, 0)]),)))
+    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    >>> part = usable_part(network, weights, np.array([True]), np.array([0]))
+    >>> round(first_sewing(part.problem(weights)) * weights.unit_s, 3)
+    40.0
+    """
     return int(problem.cost[problem.required].sum())
 
 

@@ -147,6 +147,17 @@ def list_jobs(
     ----------
     division
         Bands, groups and threads; None: all in one.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> from stitchpath.planning.weights import weigh
+    >>> from stitchpath.settings import CostSettings, MachineSettings
+    >>> network = build_network(Drawing((Line([(0, 0), (9, 0)]),)))
+    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    >>> [(job.band, job.stage, job.edges.tolist()) for job in list_jobs(weights, ScheduleSettings())]
+    [(1, 'detail', [0])]
     """
     if division is None:
         stages = enumerate(schedule.stages)
@@ -204,6 +215,18 @@ def usable_part(
         travelled, within what is left of their most times.
     reached
         The edges in reach, ascending; None: all.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> from stitchpath.planning.weights import weigh
+    >>> from stitchpath.settings import CostSettings, MachineSettings
+    >>> network = build_network(Drawing((Line([(0, 0), (9, 0)]), Line([(9, 0), (9, 9)]))))
+    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    >>> required = np.array([True, False])
+    >>> [len(usable_part(network, weights, required, np.array([0, sewn])).tails) for sewn in (0, 1)]
+    [1, 2]
     """
     near = np.arange(len(network.tails)) if reached is None else reached
     asked, done = required[near], sewn[near]

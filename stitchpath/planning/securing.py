@@ -21,7 +21,7 @@ from stitchpath.settings import MachineSettings
 
 __all__ = ["secure"]
 
-_SAME_MM = 0.01
+_ON_POINT_MM = 0.01
 """A small stitch ends on a point of the path that lies so near."""
 
 
@@ -71,7 +71,7 @@ def _there_and_back(points: NDArray[np.float64]) -> NDArray[np.float64]:
     far = along(points)
     places = np.linspace(0.0, min(SECURE_MM, far[-1]), SECURE_STITCHES // 2 + 1)[1:]
     nearest = far[np.abs(far[:, None] - places).argmin(axis=0)]
-    places = np.where(np.abs(nearest - places) < _SAME_MM, nearest, places)
+    places = np.where(np.abs(nearest - places) < _ON_POINT_MM, nearest, places)
     passed = np.union1d(far[far < places[-1]], places)
     there = np.column_stack([np.interp(passed, far, axis) for axis in points.T])
     return np.concatenate((there[1:], there[-2::-1]))

@@ -50,6 +50,17 @@ def stitch(
     ----------
     division
         Where lines were cut between bands; None: nowhere.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.planning.network import build_network
+    >>> from stitchpath.planning.weights import weigh
+    >>> from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+    >>> network = build_network(Drawing(()))
+    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    >>> stitch((), network, weights)
+    ((), ())
     """
     legs = [
         _Leg(trail, route.job.stage, route.job.band, route.job.thread, i == 0 and route.routed.run_on)

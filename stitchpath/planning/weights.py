@@ -62,10 +62,35 @@ def weigh(
     times. Seams that are not to be sewn unseen may be sewn no times, and so may lines left to the hand unless
     they may be travelled.
 
+    Parameters
+    ----------
+    network
+        What is to be weighed.
+    cost
+        The table of roles, and whether seams may be sewn unseen.
+    machine
+        Its speed, and what a path costs.
+    schedule
+        The stages, and what is left to the hand.
+
+    Returns
+    -------
+    Weights
+        Of edges (m,) and junctions (n,), in whole units of its `unit_s` seconds.
+
     Raises
     ------
     DesignError
         If a line's role stands in no stage.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> from stitchpath.planning.network import build_network
+    >>> network = build_network(Drawing((Line([(0, 0), (100, 0)]),)))
+    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    >>> (weights.unit_s * weights.travel).round(3).tolist(), (weights.unit_s * weights.end).round(3).tolist()
+    ([40.0], [120.0, 120.0])
     """
     rules = cost.rules()
     roles = [line.role for line in network.lines]

@@ -261,7 +261,7 @@ def test_a_tolerance_that_is_none_is_refused(tolerance_mm):
 
 
 def test_too_many_lines_side_by_side_are_refused(monkeypatch):
-    monkeypatch.setattr("stitchpath.check.measuring.follow._MOST_PAIRS", 5)
+    monkeypatch.setattr("stitchpath.check.measuring.follow.MOST_FOREIGN_PAIRS", 5)
     with pytest.raises(LimitError, match="smaller tolerance"):
         measure_foreign(sewn(), DRAWING)
 

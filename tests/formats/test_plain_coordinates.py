@@ -75,10 +75,10 @@ def test_what_is_wrong_is_told_with_its_line(tmp_path, text, said):
 
 
 def test_too_much_is_refused(tmp_path, monkeypatch):
-    monkeypatch.setattr("stitchpath.formats.plain_coordinates._MOST_POINTS", 2)
+    monkeypatch.setattr("stitchpath.formats.plain_coordinates.MOST_FOREIGN_POINTS", 2)
     with pytest.raises(FileError, match=":4: there are over 2 points"):
         read(tmp_path, "0,0\n1,1\n\n2,2\n")
-    monkeypatch.setattr("stitchpath.formats.plain_coordinates._MOST_BYTES", 5)
+    monkeypatch.setattr("stitchpath.formats.plain_coordinates.MOST_FOREIGN_BYTES", 5)
     with pytest.raises(FileError, match="larger than 5 bytes"):
         read(tmp_path, "0,0\n1,1\n")
 

@@ -60,6 +60,11 @@ def bands_fit(
         Whether the top lies with its left side uppermost.
     turns
         Which signs of x and y the sewing SVG of the whole top has; more than one where that cannot be told.
+
+    Examples
+    --------
+    >>> list(bands_fit(Path(), "pear", [], [], Drawing(()), sideways=False, turns=()))
+    []
     """
     if len(windows) < 2:  # all is in reach at once
         return
@@ -86,7 +91,31 @@ def _read(reader: Callable[[Path], T], file: Path, kind: str) -> T | Finding:
 def zero_mm(
     window: tuple[float, float], paths: Sequence[StitchPath], drawing: Drawing, *, sideways: bool
 ) -> NDArray[np.float64]:
-    """Return the place of the top that is (0, 0) in a band's files."""
+    """Return the place of the top that is (0, 0) in a band's files.
+
+    Parameters
+    ----------
+    window
+        From where to where the band's window goes down the frame, in millimetres.
+    paths
+        All paths; they tell where the top lies if its outline does not.
+    drawing
+        Of the design.
+    sideways
+        Whether the top lies with its left side uppermost.
+
+    Returns
+    -------
+    ndarray
+        (2,) in millimetres.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> paths = [StitchPath([(3, 0), (90, 700)], (Span(Move.SEW, 0, 1),))]
+    >>> [zero_mm((400, 700), paths, Drawing(()), sideways=sideways).tolist() for sideways in (False, True)]
+    [[3.0, 400.0], [400.0, 700.0]]
+    """
     if drawing.outline is not None:
         left, _, _, bottom = drawing.outline.bounds
     else:
@@ -96,7 +125,30 @@ def zero_mm(
 
 
 def laid(points: NDArray[np.float64], zero: NDArray[np.float64], *, sideways: bool) -> NDArray[np.float64]:
-    """Return places of the top as the band's files should have them."""
+    """Return places of the top as the band's files should have them.
+
+    Parameters
+    ----------
+    points
+        (N, 2) in millimetres.
+    zero
+        What is (0, 0) in the band's files; see `zero_mm`.
+    sideways
+        Whether the top lies with its left side uppermost.
+
+    Returns
+    -------
+    ndarray
+        (N, 2) in millimetres.
+
+    Examples
+    --------
+    >>> points, zero = np.array([[50.0, 410.0]]), np.array([10.0, 400.0])
+    >>> laid(points, zero, sideways=False).tolist(), laid(points, zero, sideways=True).tolist()
+    ([[40.0, 10.0]], [[-10.0, 40.0]])
+    >>> laid(points[:0], zero, sideways=False).shape
+    (0, 2)
+    """
     x, y = (points - zero).T
     return np.column_stack([-y, x] if sideways else [x, y])
 

@@ -51,6 +51,14 @@ def listing_fits(
         Those of the plan.
     banded
         Whether each band has files of its own.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     found = list(listing_fits(Path(folder), "pear", ["pear.csv"], MachineTables(), [], banded=False))
+    >>> found[0].message
+    'pear-manifest.json does not list pear.svg; write the files again'
     """
     manifest = manifest_name(stem)
     own = _names(stem, tables, paths, banded=banded)
@@ -73,6 +81,15 @@ def left_over(folder: Path, stem: str, own: Collection[str]) -> Iterator[Finding
         Where the files are, and what their names begin with.
     own
         The plan's own. What another plan's manifest lists is that plan's.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     Path(folder, "pear-band-1.csv").touch()
+    ...     found, none = (list(left_over(Path(folder), stem, [])) for stem in ("pear", "plum"))
+    >>> found[0].message, none
+    ('pear-band-1.csv is not of this plan: the manifest does not list it; take it away', [])
     """
     alike = [file.name for file in sorted(folder.glob("*")) if _is_alike(file.name, stem)]
     strange = [name for name in alike if name not in own]

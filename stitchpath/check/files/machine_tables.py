@@ -23,14 +23,14 @@ from stitchpath.errors import FileError, Finding
 from stitchpath.files import MachineTables
 from stitchpath.formats.read_table import read_band_csv
 from stitchpath.formats.read_thin import read_thin
-from stitchpath.lines import SECURE_STITCHES, Line, Role
+from stitchpath.lines import LEAST_STITCH_MM, SECURE_STITCHES, Line, Role
 from stitchpath.plan import Move, Span, StitchPath
 
 __all__ = ["machine_tables_fit", "stitched"]
 
 _CORNER_RADIANS = math.radians(15) + 1e-6
-_LEAST_MM = 0.1
-_WHOLE = 1e-9
+"""A little over 15°, so that rounding decides nothing where a line turns by just that, as a 24-gon does."""
+_OVER_WHOLE = 1e-9
 """How far a length may be over a whole number of stitches, of one stitch."""
 
 
@@ -62,6 +62,11 @@ def machine_tables_fit(
         The number of the first path.
     within_mm
         What rounding may come to in x or y.
+
+    Examples
+    --------
+    >>> list(machine_tables_fit(Path("pear"), MachineTables(), [], laid=np.array, lines=()))
+    []
     """
     if tables.stitch_length_mm is not None:
         paths = [stitched(path, tables, lines) for path in paths]
@@ -74,6 +79,20 @@ def machine_tables_fit(
 
 def stitched(path: StitchPath, tables: MachineTables, lines: Sequence[Line]) -> StitchPath:
     """Return a path with a point for each stitch.
+
+    Parameters
+    ----------
+    path
+        Whose spans name lines.
+    tables
+        How long stitches are, and those of basting.
+    lines
+        The drawing's: those of the role of basting have longer stitches.
+
+    Returns
+    -------
+    StitchPath
+        The same path with more points; its spans count them.
 
     Examples
     --------
@@ -130,7 +149,7 @@ def _longest_mm(
     longest = tables.stitch_length_mm or math.inf
     if span.move is Move.SECURE:
         small = float(_lengths(points).sum()) / SECURE_STITCHES
-        return min(longest, max(small, _LEAST_MM))
+        return min(longest, max(small, LEAST_STITCH_MM))
     if span.line is not None and span.line <= len(lines) and lines[span.line - 1].role is Role.BASTE:
         return tables.basting_length_mm or longest
     return longest
@@ -161,7 +180,7 @@ def _between_corners(points: NDArray[np.float64]) -> list[NDArray[np.float64]]:
 def _equal(run: NDArray[np.float64], longest_mm: float) -> NDArray[np.float64]:
     """Return the ends of as few equal stitches along a run as their length allows."""
     ends = np.cumsum(_lengths(run))
-    count = max(1, math.ceil(ends[-1] / longest_mm - _WHOLE))
+    count = max(1, math.ceil(ends[-1] / longest_mm - _OVER_WHOLE))
     far = ends[-1] * np.arange(1, count + 1) / count
     step = np.minimum(np.searchsorted(ends, far), len(ends) - 1)
     lengths = np.diff(ends, prepend=0.0)[step]

@@ -62,7 +62,35 @@ def _moves(path: StitchPath) -> list[tuple[str, str]]:
 def moved(
     name: str, off: NDArray[np.float64], points: NDArray[np.float64], kind: str, within_mm: float
 ) -> Iterator[Finding]:
-    """Tell of the first point that is farther off than rounding comes to."""
+    """Tell of the first point that is farther off than rounding comes to.
+
+    Parameters
+    ----------
+    name
+        What the points belong to, such as ``"path 1"``.
+    off
+        (N, 2) how far each is off in x and y, in millimetres.
+    points
+        (N, 2) where they are.
+    kind
+        Of the finding.
+    within_mm
+        What rounding comes to in x or y.
+
+    Yields
+    ------
+    Finding
+        One at most.
+
+    Examples
+    --------
+    >>> points = np.array([[0.0, 0.0], [9.0, 0.0]])
+    >>> off = np.array([[0.0, 0.0], [0.3, 0.4]])
+    >>> [found.message for found in moved("path 1", off, points, "svg", 0.001)]
+    ['path 1, point 2 is 0.500 mm from where another file has it']
+    >>> list(moved("path 1", off[:0], points[:0], "svg", 0.001))
+    []
+    """
     far = np.flatnonzero(~(np.abs(off) <= within_mm).all(axis=1))
     if len(far):
         x, y = points[far[0]].tolist()

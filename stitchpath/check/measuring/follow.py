@@ -13,17 +13,16 @@ from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points,
 from stitchpath.check.measuring.match import spread
 from stitchpath.check.measuring.rails import Rails
 from stitchpath.errors import LimitError
+from stitchpath.limits import MOST_FOREIGN_PAIRS
 from stitchpath.lines import COVERED_MM
 
 __all__ = ["Bits", "follow"]
 
 _LEAST_COSINE = np.cos(np.radians(30))
-"""Stitching goes a line's way if the angle between them is less: chords of a bend may be coarse."""
+"""Stitching goes a line's way if the angle between them is less: chords of a bend may be coarse. Chosen."""
 
 _LONGEST_MM = 25.0
 """Longer steps are taken apart, so that few pieces of line are near each."""
-
-_MOST_PAIRS = 20_000_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,6 +74,17 @@ def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bit
     ------
     LimitError
         If far too much stitching lies on far too many lines.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (20, 0)]), Line([(0, 2), (20, 2)]))))).rails
+    >>> bits = follow(rails, np.array([[0.0, 0.0]]), np.array([[20.0, 2.0]]), within_mm=5)
+    >>> bits.first.tolist(), bits.length.round(2).tolist()
+    ([0, 1], [10.05, 10.05])
+    >>> len(follow(rails, np.empty((0, 2)), np.empty((0, 2)), within_mm=5).step)
+    0
     """
     part_start, part_end, part_step = _taken_apart(start, end)
     part, piece = _pairs(rails, part_start, part_end, within_mm)
@@ -138,10 +148,10 @@ def _cross(a: Points, b: Points) -> Floats:
 def _cuts(part: Ints, low: Floats, high: Floats, at: Floats, slope: Floats) -> tuple[Ints, Floats]:
     """Return where parts are to be cut: at the ends of what is near, and where two lines are equally near."""
     size = np.bincount(part)[part] if len(part) else part
-    if int(size.sum()) > _MOST_PAIRS:
+    if int(size.sum()) > MOST_FOREIGN_PAIRS:
         raise LimitError(
             f"{int(size.sum()):,} pairs of lines lie side by side under the stitching, more than "
-            f"{_MOST_PAIRS:,}",
+            f"{MOST_FOREIGN_PAIRS:,}",
             "give a smaller tolerance, or a part of the plan",
         )
     begin = np.searchsorted(part, part)

@@ -22,7 +22,7 @@ _GATE_MM = 0.007
 _BESIDE = 0.9
 """Least cosine between what passes a gate and the stitching; what is steeper is near for 0.02 mm only."""
 
-_APART_MM = 1e-8
+_ONE_EDGE_MM = 1e-8
 """What passes a gate farther apart than this is two; one and the same edge sewn twice differs by 1e-12."""
 
 _GATES_AT_ONCE = 4_000
@@ -89,6 +89,15 @@ def set_gates(rails: Rails, stretches: Stretches, points: Points, along: Points)
         The lines and the stitching.
     points, along
         (N, 2): the places in millimetres, and the direction of the stitching there.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> seen = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]), Line([(0, 0), (9, 0)])))))
+    >>> gates = set_gates(seen.rails, seen.stretches, np.array([[4.0, 0.0]]), np.array([[1.0, 0.0]]))
+    >>> gates.line.tolist(), gates.strands.tolist()
+    ([0, 1], [0])
     """
     lines = _lines(rails, *_passing(rails.tree, rails.start, rails.end, points, along))
     strands = _strands(*_passing(stretches.tree, stretches.start, stretches.end, points, along), len(points))
@@ -122,7 +131,7 @@ def _passing_some(
     a, d, n = start[piece] - points[gate], unit[piece], across[gate]
     offset = (a[:, 1] * d[:, 0] - a[:, 0] * d[:, 1]) / slant
     far = (a[:, 1] * n[:, 0] - a[:, 0] * n[:, 1]) / slant
-    met = (np.abs(offset) <= _GATE_MM) & (far >= -_APART_MM) & (far <= length[piece] + _APART_MM)
+    met = (np.abs(offset) <= _GATE_MM) & (far >= -_ONE_EDGE_MM) & (far <= length[piece] + _ONE_EDGE_MM)
     return gate[met], piece[met], offset[met]
 
 
@@ -136,7 +145,7 @@ def _lines(rails: Rails, gate: Ints, piece: Ints, offset: Floats) -> tuple[Ints,
         (np.diff(gate) > 0)
         | (np.diff(line) > 0)
         | (np.diff(piece) > 1)
-        | (np.abs(np.diff(offset)) > _APART_MM)
+        | (np.abs(np.diff(offset)) > _ONE_EDGE_MM)
     )
     return gate[fresh], line[fresh]
 
@@ -146,5 +155,5 @@ def _strands(gate: Ints, _: Ints, offset: Floats, count: int) -> Ints:
     order = np.lexsort((offset, gate))
     gate, offset = gate[order], offset[order]
     fresh = np.ones(len(gate), dtype=bool)
-    fresh[1:] = (np.diff(gate) > 0) | (np.diff(offset) > _APART_MM)
+    fresh[1:] = (np.diff(gate) > 0) | (np.diff(offset) > _ONE_EDGE_MM)
     return np.bincount(gate[fresh], minlength=count)

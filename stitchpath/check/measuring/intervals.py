@@ -14,7 +14,15 @@ Interval = tuple[Floats, Floats]
 
 
 def pieces(start: Points, end: Points) -> NDArray[np.object_]:
-    """Return straight pieces as shapely linestrings."""
+    """Return straight pieces as shapely linestrings.
+
+    Examples
+    --------
+    >>> [piece.length for piece in pieces(np.array([[0.0, 0.0]]), np.array([[3.0, 4.0]]))]
+    [5.0]
+    >>> len(pieces(np.empty((0, 2)), np.empty((0, 2))))
+    0
+    """
     drawn: NDArray[np.object_] = shapely.linestrings(np.stack((start, end), axis=1))
     return drawn
 

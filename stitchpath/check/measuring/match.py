@@ -11,14 +11,14 @@ from stitchpath.check.measuring.needle_moves import NEVER, Stretches
 from stitchpath.check.measuring.rails import Rails
 from stitchpath.lines import COVERED_MM
 
-__all__ = ["SHORT_MM", "Cells", "Matches", "cut_cells", "match", "spread", "tally"]
+__all__ = ["STRETCH_MM", "Cells", "Matches", "cut_cells", "match", "spread", "tally"]
 
-SHORT_MM = 0.05
+STRETCH_MM = 0.05
 """What is shorter is no stretch of its own: two lines that cross at 10 degrees are within `COVERED_MM` of
 each other for this long. Coverage and open cloth know no such allowance."""
 
 
-_HALF = 0.45
+_FOLLOWED_SHARE = 0.45
 """A stretch follows a piece at least for this share: one that passes a corner is on two pieces."""
 
 
@@ -54,13 +54,25 @@ class Matches:
 
 
 def match(rails: Rails, stretches: Stretches) -> Matches:
-    """Find the lines on which each stretch lies."""
+    """Find the lines on which each stretch lies.
+
+    Examples
+    --------
+    >>> from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]), Line([(0, 0), (0, 9)]))))).rails
+    >>> path = StitchPath([(9, 0), (0, 0)], (Span(Move.SEW, 0, 1),))
+    >>> found = match(rails, take_stretches(take_steps([path], stages=["detail"])))
+    >>> found.line.tolist(), found.follows.tolist(), found.same_way.tolist()
+    ([0, 1], [True, False], [False, False])
+    """
     stretch, piece = _pairs(rails, stretches.drawn)
     p, q = stretches.start[stretch], stretches.end[stretch]
     a, b = rails.start[piece], rails.end[piece]
     beside = near(a, b, p, q, within_mm=COVERED_MM, caps=False)
     shorter = np.minimum(np.hypot(*(q - p).T), np.hypot(*(b - a).T))
-    follows = beside[1] - beside[0] >= np.minimum(SHORT_MM, _HALF * shorter)
+    follows = beside[1] - beside[0] >= np.minimum(STRETCH_MM, _FOLLOWED_SHARE * shorter)
     return Matches(
         stretch,
         piece,
@@ -106,7 +118,33 @@ class Cells:
 
 
 def cut_cells(rails: Rails, stretches: Stretches, matches: Matches) -> Cells:
-    """Cut the rails into cells and count what each has seen."""
+    """Cut the rails into cells and count what each has seen.
+
+    Parameters
+    ----------
+    rails
+        The lines.
+    stretches
+        The stitching.
+    matches
+        Which stretch lies on which line.
+
+    Returns
+    -------
+    Cells
+        In order along the rails' axis.
+
+    Examples
+    --------
+    >>> from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),)))).rails
+    >>> path = StitchPath([(0, 0), (5, 0)], (Span(Move.SEW, 0, 1),))
+    >>> stretches = take_stretches(take_steps([path], stages=["detail"]))
+    >>> cut_cells(rails, stretches, match(rails, stretches)).times.tolist()
+    [1, 0]
+    """
     kept = np.flatnonzero(matches.follows)
     low, high, stretch = matches.beside[0][kept], matches.beside[1][kept], matches.stretch[kept]
     bounds = np.unique(np.concatenate((low, high, *rails.extent)))
@@ -142,6 +180,20 @@ def spread(first: Ints, last: Ints) -> tuple[Ints, Ints]:
 
 def tally(first: Ints, last: Ints, weight: Ints, count: int) -> Ints:
     """Return for each of so many cells the weights of all half-open ranges that hold it.
+
+    Parameters
+    ----------
+    first, last
+        (N,) each range's first cell, and the one after its last.
+    weight
+        (N,) of each range.
+    count
+        How many cells there are.
+
+    Returns
+    -------
+    ndarray
+        (count,)
 
     Examples
     --------

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats
+from stitchpath.check.measuring.rounding import STEP_MM
 from stitchpath.check.rules.evidence import Evidence, finding
 from stitchpath.errors import Finding
 from stitchpath.figures.thread_use import lockstitch, usable_bobbin_mm
@@ -19,23 +20,33 @@ from stitchpath.plan import Move
 
 __all__ = ["bobbins_reach"]
 
-_STEP_MM = 0.0015
-"""How much longer rounding to 3 decimals can make one step."""
-
 
 def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
-    """Each path takes no more thread than a bobbin has, where bobbins are to end in seams."""
+    """Each path takes no more thread than a bobbin has, where bobbins are to end in seams.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, MachineSettings, ScheduleSettings, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9000, 0)], (Span(Move.SEW, 0, 1),))
+    >>> schedule = ScheduleSettings(bobbins_end="in seams")
+    >>> asked = Asked(Drawing(lines=()), machine=MachineSettings(bobbin_m=5), schedule=schedule)
+    >>> [found.message for found in bobbins_reach(look_at([path], asked))]
+    ["path 1 takes 15.5 m of the bobbin's thread; a bobbin has 4.5 m less waste, and runs out before it ends"]
+    >>> list(bobbins_reach(look_at([], asked)))
+    []
+    """
     if seen.asked.schedule.bobbins_end != "in seams":
         return
     stitch = lockstitch(seen.asked.machine, seen.asked.batting)
     bobbin_mm = usable_bobbin_mm(seen.asked.machine)
     for_each_mm = 1 + stitch.bobbin_mm / np.where(_basting(seen), stitch.basting_mm, stitch.stitch_mm)
-    taken = np.maximum(seen.steps.length - _STEP_MM, 0.0) * for_each_mm
+    taken = np.maximum(seen.steps.length - STEP_MM, 0.0) * for_each_mm
     first = np.searchsorted(seen.steps.path, np.arange(len(seen.paths) + 1))
     for number, path in enumerate(seen.paths):
         secured = [span for span in path.spans if span.move is Move.SECURE]
         ends = 2 * stitch.tail_mm + len(secured) * SECURE_STITCHES * stitch.bobbin_mm
-        ends += sum(max(path.span_mm(s) - _STEP_MM * (s.last - s.first), 0.0) for s in secured)
+        ends += sum(max(path.span_mm(s) - STEP_MM * (s.last - s.first), 0.0) for s in secured)
         steps = slice(first[number], first[number + 1])
         whole = ends + float(taken[steps].sum())
         if whole > bobbin_mm:

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, gaps, near, pieces
-from stitchpath.check.measuring.match import SHORT_MM
+from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.measuring.needle_moves import NEVER
 from stitchpath.check.measuring.rails import Rails, named
 from stitchpath.check.rules.evidence import Evidence, finding, mm, together
@@ -17,7 +17,7 @@ from stitchpath.lines import COVERED_MM, Role
 
 __all__ = ["parts_only_what_it_may"]
 
-_SAME_MM = 1e-6
+_RUN_ON_MM = 1e-6
 """Lines that run on each other coincide but for the last digits of their numbers: drawing sees to that."""
 
 _ASKED_SEAMS = (Role.BASTE, Role.DITCH)
@@ -56,6 +56,18 @@ def parts_only_what_it_may(seen: Evidence) -> Iterator[Finding]:
 
     So are all lines of a block that fits in the reach; and lines are cut where the schedule allows it. Of
     blocks and cuts nothing is said where a line coincides with one that is sewn for another reason.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, MachineSettings, Move, Span, StitchPath
+    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (0, 9)]),)), machine=MachineSettings(reach=500))
+    >>> ends = [((0, 0), (0, 4)), ((0, 4), (0, 9))]
+    >>> paths = [StitchPath(points, (Span(Move.SEW, 0, 1),), band=n) for n, points in enumerate(ends, 1)]
+    >>> [found.message for found in parts_only_what_it_may(look_at(paths, asked))]
+    ['a drawn line is parted between two junctions 9.000 mm apart: it is sewn in bands 1 and 2']
+    >>> list(parts_only_what_it_may(look_at([], asked)))
+    []
     """
     if not seen.banded or seen.asked.machine.reach is None:
         return
@@ -132,13 +144,13 @@ def _stretches(seen: Evidence) -> list[_Stretch]:
     looked = _parted(seen)
     extent = rails.extent[0][looked], rails.extent[1][looked]
     met = _meetings(rails, looked, within_mm=COVERED_MM)
-    run_on = _meetings(rails, looked, within_mm=_SAME_MM, over_mm=SHORT_MM)
+    run_on = _meetings(rails, looked, within_mm=_RUN_ON_MM, over_mm=STRETCH_MM)
     ends = np.flatnonzero(looked & ~_closed(rails))
     tips = np.concatenate((rails.extent[0][ends], rails.extent[1][ends]))
     begin, end = gaps(
         together((tips, tips), _where_junctions_may_be(met, run_on)),
         extent,
-        over_mm=SHORT_MM,
+        over_mm=STRETCH_MM,
     )
     bands = _bands_in(seen, begin, end)
     line, other, low, high = run_on
@@ -188,7 +200,7 @@ def _where_junctions_may_be(met: _Meetings, run_on: _Meetings) -> Interval:
     place = np.unique(pairs, return_inverse=True)[1]
     apart = place * (float(met[3].max(initial=0.0)) + 1.0)
     met_at, on_at = apart[: len(met[0])], apart[len(met[0]) :]
-    inner = run_on[2] + SHORT_MM + on_at, run_on[3] - SHORT_MM + on_at
+    inner = run_on[2] + STRETCH_MM + on_at, run_on[3] - STRETCH_MM + on_at
     low, high = gaps(inner, (met[2] + met_at, met[3] + met_at), over_mm=0.0)
     of = np.searchsorted(met[2] + met_at, (low + high) / 2, side="right") - 1
     return low - met_at[of], high - met_at[of]
@@ -225,7 +237,9 @@ def _neighbours(rails: Rails, one: Ints, two: Ints) -> NDArray[np.bool_]:
     between = rails.at[last] - rails.at[first] - size[first]
     begin, end = rails.extent[0][line], rails.extent[1][line]
     round_ = (rails.at[first] - begin) + (end - rails.at[last] - size[last])
-    found: NDArray[np.bool_] = same & ((between < SHORT_MM) | (_closed(rails)[line] & (round_ < SHORT_MM)))
+    found: NDArray[np.bool_] = same & (
+        (between < STRETCH_MM) | (_closed(rails)[line] & (round_ < STRETCH_MM))
+    )
     return found
 
 
@@ -256,7 +270,7 @@ def _bands_in(seen: Evidence, begin: Floats, end: Floats) -> list[dict[int, floa
         found[s].setdefault(band, float(bounds[i]))
         length[s][band] = length[s].get(band, 0.0) + float(bounds[i + 1] - bounds[i])
     return [
-        {band: at for band, at in bands.items() if sizes[band] > SHORT_MM}
+        {band: at for band, at in bands.items() if sizes[band] > STRETCH_MM}
         for bands, sizes in zip(found, length, strict=True)
     ]
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points, gaps
-from stitchpath.check.measuring.match import SHORT_MM, Cells, Matches, cut_cells, match, spread
+from stitchpath.check.measuring.match import STRETCH_MM, Cells, Matches, cut_cells, match, spread
 from stitchpath.check.measuring.needle_moves import Steps, Stretches, take_steps, take_stretches
 from stitchpath.check.measuring.rails import Rails, lay_rails, named
 from stitchpath.drawing import Drawing
@@ -119,7 +119,30 @@ def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:
 
 
 def cells_of(seen: Evidence, pairs: Ints) -> tuple[tuple[Ints, Floats, Floats], Ints]:
-    """Lay each matched pair's cells onto its stretch: pair, from, to; and the cell."""
+    """Lay each matched pair's cells onto its stretch: pair, from, to; and the cell.
+
+    Parameters
+    ----------
+    seen
+        What the rules look at.
+    pairs
+        Rows of `seen.matches`.
+
+    Returns
+    -------
+    tuple
+        For each cell of each pair: the pair's row, and from where to where the cell lies on the stretches'
+        axis, in millimetres; and the cell's row.
+
+    Examples
+    --------
+    >>> from stitchpath import Line, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),))))
+    >>> (pair, low, high), cell = cells_of(seen, np.array([0]))
+    >>> pair.tolist(), (high - low).tolist(), cell.tolist()
+    ([0], [9.0], [0])
+    """
     matches, cells = seen.matches, seen.cells
     low, high = matches.beside[0][pairs], matches.beside[1][pairs]
     owner, cell = spread(np.searchsorted(cells.bounds, low), np.searchsorted(cells.bounds, high))
@@ -133,14 +156,33 @@ def cells_of(seen: Evidence, pairs: Ints) -> tuple[tuple[Ints, Floats, Floats], 
 
 
 def lies_on(seen: Evidence, lines: NDArray[np.bool_]) -> Interval:
-    """Return which parts of the stretches are near some lines, on the stretches' axis."""
+    """Return which parts of the stretches are near some lines, on the stretches' axis.
+
+    Examples
+    --------
+    >>> from stitchpath import Line, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (4, 0)]),))))
+    >>> [float(end[0]) for end in lies_on(seen, np.array([True]))]
+    [1.0, 5.004]
+    >>> [len(end) for end in lies_on(seen, np.array([False]))]
+    [0, 0]
+    """
     near = lines[seen.matches.line]
     low, high = seen.matches.lies
     return low[near], high[near]
 
 
 def together(*intervals: Interval) -> Interval:
-    """Return all of several lots of intervals."""
+    """Return all of several lots of intervals.
+
+    Examples
+    --------
+    >>> together((np.array([0.0]), np.array([2.0])), (np.array([5.0]), np.array([6.0])))
+    (array([0., 5.]), array([2., 6.]))
+    >>> together((np.array([]), np.array([])))
+    (array([], dtype=float64), array([], dtype=float64))
+    """
     lows, highs = zip(*intervals, strict=True)
     return np.concatenate(lows), np.concatenate(highs)
 
@@ -158,16 +200,52 @@ def left_over(
         Intervals on the stretches' axis.
     marked
         For each stretch: whether it is looked at.
+
+    Examples
+    --------
+    >>> from stitchpath import Line, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),))))
+    >>> every, fine = np.array([True]), (np.array([0.0]), np.array([4.0]))
+    >>> [np.round(end, 2).tolist() for end in left_over(seen, every, fine, every)]
+    [[4.0], [10.0]]
     """
     first, last = seen.stretches.extent
     elsewhere = gaps(lies_on(seen, lines), seen.stretches.extent, over_mm=NOISE_MM)
-    return gaps(together(fine, elsewhere), (first[marked], last[marked]), over_mm=SHORT_MM)
+    return gaps(together(fine, elsewhere), (first[marked], last[marked]), over_mm=STRETCH_MM)
 
 
 def told_on_rails(
     rails: Rails, open_at: Interval, kind: str, words: Callable[[str, str], str]
 ) -> Iterator[Finding]:
-    """Tell of each interval on the rails' axis with its line's name and its length."""
+    """Tell of each interval on the rails' axis with its line's name and its length.
+
+    Parameters
+    ----------
+    rails
+        The lines.
+    open_at
+        Intervals on the rails' axis.
+    kind
+        Of the findings.
+    words
+        Takes the line's name and the interval's length, both in words, to a sentence.
+
+    Yields
+    ------
+    Finding
+        At each interval's middle.
+
+    Examples
+    --------
+    >>> from stitchpath.lines import Line
+    >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)], block="row 1, column 1"),)))).rails
+    >>> open_at = np.array([2.0]), np.array([5.0])
+    >>> list(told_on_rails(rails, open_at, "sew", "{} is open over {}".format))
+    [Finding(kind='sew', message='row 1, column 1 is open over 3.000 mm', place_mm=(3.5, 0.0))]
+    >>> list(told_on_rails(rails, (np.array([]), np.array([])), "sew", "{} is open over {}".format))
+    []
+    """
     low, high = open_at
     middle = (low + high) / 2
     points, _ = rails.locate(middle) if len(middle) else (np.zeros((0, 2)), None)
@@ -179,7 +257,35 @@ def told_on_rails(
 def told_on_stretches(
     seen: Evidence, open_at: Interval, kind: str, words: str, *, when: Ints | None = None
 ) -> Iterator[Finding]:
-    """Tell of each interval on the stretches' axis with its path and its length."""
+    """Tell of each interval on the stretches' axis with its path and its length.
+
+    Parameters
+    ----------
+    seen
+        What the rules look at.
+    open_at
+        Intervals on the stretches' axis.
+    kind
+        Of the findings.
+    words
+        What the path does there.
+    when
+        For each stretch: the step whose path is told; by default the first that passes it.
+
+    Yields
+    ------
+    Finding
+        At each interval's middle.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=())))
+    >>> open_at = np.array([2.0]), np.array([5.0])
+    >>> [found.message for found in told_on_stretches(seen, open_at, "stray", "goes astray")]
+    ['path 1 goes astray for 3.000 mm']
+    """
     low, high = open_at
     stretch, points = seen.stretches.locate((low + high) / 2)
     for i, s in enumerate(stretch.tolist()):
@@ -188,12 +294,40 @@ def told_on_stretches(
 
 
 def whose(seen: Evidence, time: int) -> str:
-    """Return which path makes a step, in words."""
+    """Return which path makes a step, in words.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> whose(look_at([path, path], Asked(Drawing(lines=()))), 1)
+    'path 2'
+    """
     return f"path {seen.steps.path[time] + 1}"
 
 
 def finding(kind: str, said: str, point: Points) -> Finding:
-    """Return a finding at a place."""
+    """Return a finding at a place.
+
+    Parameters
+    ----------
+    kind
+        A word or two by which findings are put together.
+    said
+        A sentence.
+    point
+        (2,) the place in millimetres.
+
+    Returns
+    -------
+    Finding
+        Told at that place.
+
+    Examples
+    --------
+    >>> finding("sew", "is not sewn", np.array([4.0, 2.0]))
+    Finding(kind='sew', message='is not sewn', place_mm=(4.0, 2.0))
+    """
     return Finding(kind, said, (float(point[0]), float(point[1])))
 
 

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from stitchpath.check.measuring.intervals import Ints
+from stitchpath.check.measuring.rounding import SUM_SHARE
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.check.rules.order import surely_in_groups
 from stitchpath.errors import Finding
@@ -33,15 +34,25 @@ __all__ = [
 Key = tuple[int, str, str]
 """A band, a stage and a thread: what tells jobs apart but groups, which spans do not name."""
 
-_SAME = 1e-9
-"""Relative error of adding up many floating-point numbers."""
 
-_BITS = 22
+_COST_BITS = 22
 """The dearest way or end has so many bits at least in whole units, unless all costs are whole anyway."""
 
 
 def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Jobs begin the paths that there are, and their costs, bounds and units can be true."""
+    """Jobs begin the paths that there are, and their costs, bounds and units can be true.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=())))
+    >>> [found.message for found in jobs_hold(seen, Plan(Drawing(lines=()), (path,), (), 0.0))]
+    ['the jobs state 0 paths together; there are 1', 'band 1, stage "" states 0 paths; 1 begin in it']
+    >>> list(jobs_hold(look_at([], seen.asked), Plan(Drawing(lines=()), (), (), 0.0)))
+    []
+    """
     yield from _counted(plan)
     yield from _numbers(seen, plan)
     yield from _run_on(plan)
@@ -49,7 +60,17 @@ def jobs_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 
 
 def path_cost(seen: Evidence) -> float:
-    """Return what a path's two ends cost, where an end counts once."""
+    """Return what a path's two ends cost, where an end counts once.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import CostSettings, Drawing
+    >>> path_cost(look_at([], Asked(Drawing(lines=()))))
+    60.0
+    >>> path_cost(look_at([], Asked(Drawing(lines=()), cost=CostSettings(path_cost_s=9))))
+    9.0
+    """
     asked = seen.asked
     return asked.machine.path_cost_s if asked.cost.path_cost_s is None else asked.cost.path_cost_s
 
@@ -57,12 +78,19 @@ def path_cost(seen: Evidence) -> float:
 def unit_most(seen: Evidence) -> float:
     """Return the coarsest unit in seconds to which costs can have been rounded.
 
-    It has `_BITS` bits below the dearest thing that is priced: travel along a whole line, or an end. A
+    It has `_COST_BITS` bits below the dearest thing that is priced: travel along a whole line, or an end. A
     coarser one is taken only where all costs are whole in it, and then nothing is rounded.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> unit_most(look_at([], Asked(Drawing(lines=())))) < 1e-3
+    True
     """
     first, last = seen.rails.extent
     travel = (last - first) * seen.rails.shows() / seen.asked.machine.sewing_speed_mm_s
-    return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_BITS)
+    return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_COST_BITS)
 
 
 def dearest_end(seen: Evidence) -> float:
@@ -71,17 +99,53 @@ def dearest_end(seen: Evidence) -> float:
 
 
 def tells_threads(plan: Plan) -> bool:
-    """Tell whether all jobs name their thread."""
+    """Tell whether all jobs name their thread.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> tells_threads(Plan(Drawing(lines=()), (), (), 0.0))
+    True
+    """
     return all(job.thread for job in plan.jobs)
 
 
 def job_key(job: RoutedJob, *, threads: bool) -> Key:
-    """Return what tells a job apart; threads only where all jobs name theirs."""
+    """Return what tells a job apart; threads only where all jobs name theirs.
+
+    Examples
+    --------
+    >>> job = RoutedJob(2, "detail", 0.0, 0.0, 0.0, 0, run_on=False, unit_s=1.0, thread="green")
+    >>> job_key(job, threads=True), job_key(job, threads=False)
+    ((2, 'detail', 'green'), (2, 'detail', ''))
+    """
     return job.band, job.stage, job.thread if threads else ""
 
 
 def path_key(path: StitchPath, stage: str, *, threads: bool) -> Key:
-    """Return to which jobs a path belongs while it is in a stage."""
+    """Return to which jobs a path belongs while it is in a stage.
+
+    Parameters
+    ----------
+    path
+        Any path.
+    stage
+        The stage that one of its spans is in.
+    threads
+        Whether jobs name their thread.
+
+    Returns
+    -------
+    tuple
+        Band, stage and thread.
+
+    Examples
+    --------
+    >>> from stitchpath.plan import Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),), thread="green")
+    >>> path_key(path, "detail", threads=True), path_key(path, "detail", threads=False)
+    ((1, 'detail', 'green'), (1, 'detail', ''))
+    """
     return path.band, stage, path.thread if threads else ""
 
 
@@ -111,7 +175,7 @@ def _counted(plan: Plan) -> Iterator[Finding]:
 
 
 def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    coarsest = max(1.0, unit_most(seen) * (1 + _SAME))
+    coarsest = max(1.0, unit_most(seen) * (1 + SUM_SHARE))
     wrong = next((job.unit_s for job in plan.jobs if not 0 < job.unit_s <= coarsest), None)
     if wrong is not None:
         yield Finding(
@@ -120,7 +184,7 @@ def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     if len({job.unit_s for job in plan.jobs}) > 1:
         yield Finding("unit", "the jobs state different units; a plan has one")
     yield from _bounded("the plan", plan.cost, plan.bound)
-    if len(plan.jobs) == 1 and abs(plan.bound - plan.jobs[0].bound) > _SAME * abs(plan.bound):
+    if len(plan.jobs) == 1 and abs(plan.bound - plan.jobs[0].bound) > SUM_SHARE * abs(plan.bound):
         yield Finding("bound", f"the plan states a bound of {plan.bound:.3f} s, and its only job another")
     for job in plan.jobs:
         name = said_of(job_key(job, threads=tells_threads(plan)))
@@ -132,16 +196,16 @@ def _numbers(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 def _bounded(name: str, cost: float, bound: float) -> Iterator[Finding]:
     if not (math.isfinite(cost) and math.isfinite(bound)):
         yield Finding("bound", f"{name} states a cost of {cost} s and a bound of {bound} s: no numbers")
-    elif bound > cost + _SAME * abs(cost):
+    elif bound > cost + SUM_SHARE * abs(cost):
         yield Finding("bound", f"{name} states a bound of {bound:.3f} s above its cost of {cost:.3f} s")
 
 
 def _least(seen: Evidence, name: str, job: RoutedJob) -> Iterator[Finding]:
     """Tell of a job that costs less than nothing: one that runs on may, by the end that this saves."""
-    saved = dearest_end(seen) * (1 + _SAME)
+    saved = dearest_end(seen) * (1 + SUM_SHARE)
     if job.cost < (-saved if job.run_on else 0.0):
         yield Finding("cost", f"{name} states a cost of {job.cost:.3f} s, less than nothing")
-    if not -saved <= job.forced <= job.cost + _SAME * abs(job.cost):
+    if not -saved <= job.forced <= job.cost + SUM_SHARE * abs(job.cost):
         yield Finding(
             "forced", f"{name} states that {job.forced:.3f} s of its cost of {job.cost:.3f} s are forced"
         )
@@ -153,7 +217,7 @@ def _whole(name: str, job: RoutedJob) -> Iterator[Finding]:
         return
     for what, value in (("cost", job.cost), ("bound", job.bound), ("forced part", job.forced)):
         count = value / job.unit_s
-        if math.isfinite(count) and abs(count - round(count)) > 1e-6 + _SAME * abs(count):
+        if math.isfinite(count) and abs(count - round(count)) > 1e-6 + SUM_SHARE * abs(count):
             yield Finding("unit", f"{name}: the {what} of {value} s is no multiple of {job.unit_s:g} s")
 
 

@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Interval, Ints, gaps, near, pieces
-from stitchpath.check.measuring.match import SHORT_MM
+from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.rules.evidence import NOISE_MM, Evidence
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM, Role
@@ -20,10 +20,10 @@ from stitchpath.plan import Plan
 
 __all__ = ["laps_hold"]
 
-_MEETS_MM = 1e-6
+_TOUCHING_MM = 1e-6
 """Lines drawn nearer than this meet; farther apart than `COVERED_MM` they do not; else either may be."""
 
-_HALF = 0.45
+_BESIDE_SHARE = 0.45
 """Pieces run beside each other at least for this share of the shorter one."""
 
 Bools = NDArray[np.bool_]
@@ -34,6 +34,15 @@ def laps_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 
     It is a range where drawn lines do not tell: where an outline runs along another line, or near one, or
     only hidden seams touch it, which may have been cut off.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> ring = Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE)
+    >>> seen = look_at([], Asked(Drawing(lines=(ring,))))
+    >>> list(laps_hold(seen, Plan(seen.asked.drawing, (), (), 0.0)))
+    []
     """
     rings = _closed_outlines(seen)
     touched = _touched(seen, rings)
@@ -77,14 +86,14 @@ def _touched(seen: Evidence, rings: Ints) -> _Touched:
     piece = own[place]
     apart = rails.line[piece] != rails.line[other]
     place, piece, other = place[apart], piece[apart], other[apart]
-    meets = shapely.distance(drawn[place], rails.tree.geometries[other]) <= _MEETS_MM
+    meets = shapely.distance(drawn[place], rails.tree.geometries[other]) <= _TOUCHING_MM
     sure = meets & (rails.line[other] < rails.asked)
     low, high = near(
         rails.start[piece], rails.end[piece], rails.start[other], rails.end[other],
         within_mm=COVERED_MM, caps=False,
     )  # fmt: skip
     lengths = np.hypot(*(rails.end - rails.start).T)
-    along = high - low >= np.minimum(SHORT_MM, _HALF * np.minimum(lengths[piece], lengths[other]))
+    along = high - low >= np.minimum(STRETCH_MM, _BESIDE_SHARE * np.minimum(lengths[piece], lengths[other]))
 
     def of(marked: Bools) -> Bools:
         return np.isin(rings, rails.line[piece[marked]])

@@ -17,7 +17,18 @@ _NONE = -1
 
 
 def bands_in_order(seen: Evidence) -> Iterator[Finding]:
-    """Bands come from the first to the last."""
+    """Bands come from the first to the last.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Move, Span, StitchPath
+    >>> paths = [StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),), band=band) for band in (2, 1)]
+    >>> [found.message for found in bands_in_order(look_at(paths, Asked(Drawing(lines=()))))]
+    ['path 2 goes back to band 1 after band 2']
+    >>> list(bands_in_order(look_at([], Asked(Drawing(lines=())))))
+    []
+    """
     for i in (np.flatnonzero(np.diff(seen.band) < 0) + 1).tolist():
         said = f"{whose(seen, i)} goes back to band {seen.band[i]} after band {seen.band[i - 1]}"
         yield finding("band", said, seen.steps.start[i])
@@ -27,6 +38,16 @@ def stages_in_order(seen: Evidence) -> Iterator[Finding]:
     """Stages come in the schedule's order within each band, or within each of its groups.
 
     In groups that are finished one by one, only what surely belongs to one is looked at.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, stage="binding"),))
+    >>> [found.message for found in stages_in_order(look_at([path], Asked(Drawing(lines=()))))]
+    ['the schedule has no stage "binding"; its stages are baste, seams, detail']
+    >>> list(stages_in_order(look_at([], Asked(Drawing(lines=())))))
+    []
     """
     steps, stages = seen.steps, seen.stages
     for i in np.flatnonzero(steps.stage < 0)[:1].tolist():
@@ -62,6 +83,18 @@ def threads_in_order(seen: Evidence) -> Iterator[Finding]:
 
     A stage is that of a band, or of a group where each goes through all stages; then, as for stages, only
     what surely belongs to one is looked at. Of a path whose thread is in doubt it says nothing.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Move, ScheduleSettings, Span, StitchPath
+    >>> asked = Asked(Drawing(lines=()), schedule=ScheduleSettings(threads=["green", "grey"]))
+    >>> sewn = (Span(Move.SEW, 0, 1, stage="detail"),)
+    >>> paths = [StitchPath([(0, 0), (9, 0)], sewn, thread=thread) for thread in ("grey", "green")]
+    >>> [found.message for found in threads_in_order(look_at(paths, asked))]
+    ['path 2 goes back to thread "green" after "grey" in stage "detail"']
+    >>> list(threads_in_order(look_at([], asked)))
+    []
     """
     given, steps = seen.asked.schedule.threads, seen.steps
     if not given:
@@ -89,6 +122,13 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     This holds within a band where each group goes through all stages, else within a band, stage and thread.
     Of lines that no block or several groups have a part in it says nothing, nor of a stage of nothing but
     seams and basting, which is sewn as a whole unless each group goes through all stages.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> list(groups_are_finished(look_at([], Asked(Drawing(lines=())))))
+    []
     """
     names, group = surely_in_groups(seen)
     if len(names) < 2:
@@ -123,7 +163,16 @@ def _thread_of_steps(seen: Evidence) -> Ints:
 
 
 def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return the groups' names, and for each step that sews for the first time its group; else `_NONE`."""
+    """Return the groups' names, and for each step that sews for the first time its group; else `_NONE`.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> names, group = surely_in_groups(look_at([], Asked(Drawing(lines=()))))
+    >>> list(names), group.tolist()
+    ([], [])
+    """
     names, of_block = _groups_of_blocks(seen)
     found = np.full(len(seen.steps.path), _NONE)
     if not names:

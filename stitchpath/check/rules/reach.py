@@ -25,9 +25,7 @@ def reach_at(asked: Asked, start: float) -> float:
 
     Examples
     --------
-    >>> from stitchpath.drawing import Drawing
-    >>> from stitchpath.lines import Line
-    >>> from stitchpath.settings import MachineSettings
+    >>> from stitchpath import Drawing, Line, MachineSettings
     >>> drawing = Drawing(lines=(Line([(0, 0), (0, 1000)]),))
     >>> asked = Asked(drawing, machine=MachineSettings(reach=500, last_reach=400))
     >>> [reach_at(asked, start) for start in (-9, 0, 500, 2000)]
@@ -85,11 +83,21 @@ def _points_of_bands(seen: Evidence) -> dict[int, Points]:
 def fits(asked: Asked, top: float, bottom: float) -> bool:
     """Tell whether what lies from a top down to a bottom surely fits in a window that ends there.
 
+    Parameters
+    ----------
+    asked
+        What the frame reaches, and the drawing that it narrows over.
+    top, bottom
+        Down the frame, in millimetres.
+
+    Returns
+    -------
+    bool
+        True too where the frame reaches all.
+
     Examples
     --------
-    >>> from stitchpath.drawing import Drawing
-    >>> from stitchpath.lines import Line
-    >>> from stitchpath.settings import MachineSettings
+    >>> from stitchpath import Drawing, Line, MachineSettings
     >>> drawing = Drawing(lines=(Line([(0, 0), (0, 1000)]),))
     >>> asked = Asked(drawing, machine=MachineSettings(reach=500, last_reach=400))
     >>> [fits(asked, top, top + 450) for top in (0, 490, 510)], fits(Asked(Drawing(lines=())), 0, 9)
@@ -99,7 +107,19 @@ def fits(asked: Asked, top: float, bottom: float) -> bool:
 
 
 def within_reach(seen: Evidence) -> Iterator[Finding]:
-    """Each band lies in one window of the frame's reach; windows do not go back, nor is the top too wide."""
+    """Each band lies in one window of the frame's reach; windows do not go back, nor is the top too wide.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import look_at
+    >>> from stitchpath import Drawing, Line, MachineSettings, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (0, 900)], (Span(Move.SEW, 0, 1),))
+    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (0, 900)]),)), machine=MachineSettings(reach=500))
+    >>> [found.message for found in within_reach(look_at([path], asked))]
+    ['band 1 takes 900.000 mm down the frame; 500.000 mm is in reach']
+    >>> list(within_reach(look_at([], asked)))
+    []
+    """
     bands = _points_of_bands(seen)
     if seen.asked.machine.reach is None:
         for band in list(bands)[1:]:
@@ -135,7 +155,20 @@ def _in_windows(asked: Asked, bands: dict[int, Points]) -> Iterator[Finding]:
 
 
 def windows_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Each window that a plan states is within the frame's reach, holds its band, and does not go back."""
+    """Each window that a plan states is within the frame's reach, holds its band, and does not go back.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from stitchpath.check.rules.evidence import look_at
+    >>> from stitchpath import Drawing, MachineSettings
+    >>> seen = look_at([], Asked(Drawing(lines=()), machine=MachineSettings(reach=500)))
+    >>> plan = Plan(seen.asked.drawing, (), (), 0.0, windows=((0.0, 600.0),))
+    >>> [found.message for found in windows_hold(seen, plan)]
+    ['the window of band 1 takes 600.000 mm; 500.000 mm is in reach']
+    >>> list(windows_hold(seen, replace(plan, windows=())))
+    []
+    """
     asked, bands = seen.asked, _points_of_bands(seen)
     starts = [start for start, _ in plan.windows]
     for number, (start, end) in enumerate(plan.windows, 1):

@@ -19,6 +19,13 @@ def resumed(seen: Evidence) -> tuple[Ints, ...]:
     Such a piece is said to be one, and is all that is not sewing before a path's first sewing, or after its
     last; it is no longer than `RESUME_MM`, and goes one way along a line that an earlier band sewed there
     and that the path sews on. Travel to an end in a seam may be all that, too, but for being said to be.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> resumed(look_at([], Asked(Drawing(lines=()))))
+    ()
     """
     if not seen.banded:
         return ()
@@ -32,13 +39,30 @@ def resumed(seen: Evidence) -> tuple[Ints, ...]:
 
 
 def resumed_passes(seen: Evidence) -> Ints:
-    """Return how often each stretch is passed in taking up a line again."""
+    """Return how often each stretch is passed in taking up a line again.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> resumed_passes(look_at([path], Asked(Drawing(lines=())))).tolist()
+    [0]
+    """
     taken = [seen.stretches.of[steps] for steps in resumed(seen)]
     return np.bincount(np.concatenate([np.zeros(0, np.int64), *taken]), minlength=len(seen.stretches.times))
 
 
 def resumed_times(seen: Evidence) -> Ints:
-    """Return how often each cell is passed in taking up a line again."""
+    """Return how often each cell is passed in taking up a line again.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line
+    >>> resumed_times(look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),))))).tolist()
+    [0]
+    """
     passes = resumed_passes(seen)
     matches, bounds = seen.matches, seen.cells.bounds
     kept = np.flatnonzero(matches.follows & (passes[matches.stretch] > 0))
@@ -47,7 +71,18 @@ def resumed_times(seen: Evidence) -> Ints:
 
 
 def route_ends(seen: Evidence) -> Points:
-    """Return (2 n, 2) where each path would begin and end if it took no line up again."""
+    """Return (2 n, 2) where each path would begin and end if it took no line up again.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> route_ends(look_at([path], Asked(Drawing(lines=())))).tolist()
+    [[0.0, 0.0], [9.0, 0.0]]
+    >>> route_ends(look_at([], Asked(Drawing(lines=())))).shape
+    (0, 2)
+    """
     none = np.zeros((0, 2))
     places = np.concatenate([none, *(path.coordinates_mm[[0, -1]] for path in seen.paths)])
     for steps in resumed(seen):

@@ -44,7 +44,18 @@ def secured_as_set(paths: Sequence[StitchPath], machine: MachineSettings) -> Ite
 
 
 def secures_in_place(seen: Evidence) -> Iterator[Finding]:
-    """Small stitches that secure an end are at that end, on the path's own line, and in no keep-out."""
+    """Small stitches that secure an end are at that end, on the path's own line, and in no keep-out.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> path = StitchPath([(0, 0), (0, 3), (0, 0), (9, 0)], (Span(Move.SECURE, 0, 2), Span(Move.SEW, 2, 3)))
+    >>> [found.message for found in secures_in_place(look_at([path], Asked(Drawing(lines=()))))]
+    ["path 1, start: the small stitches leave the first 3.000 mm of the path's line"]
+    >>> list(secures_in_place(look_at([], Asked(Drawing(lines=())))))
+    []
+    """
     yield from chain.from_iterable(_on_its_line(number, path) for number, path in enumerate(seen.paths, 1))
     steps = take_steps(seen.paths, stages=seen.stages, moves=(Move.SECURE,))
     yield from kept_out(replace(seen, steps=steps, stretches=take_stretches(steps)))

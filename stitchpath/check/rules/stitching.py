@@ -7,7 +7,7 @@ import shapely
 
 from stitchpath.check.measuring.gates import Gates, set_gates
 from stitchpath.check.measuring.intervals import Ints, gaps, runs
-from stitchpath.check.measuring.match import SHORT_MM
+from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.measuring.needle_moves import NEVER
 from stitchpath.check.measuring.rails import NO_STAGE, named
 from stitchpath.check.rules.bobbins import bobbins_reach
@@ -106,7 +106,7 @@ def _excess(
     limits = dict(zip(doubtful.tolist(), limit.tolist(), strict=True))
     for i, j in zip(first.tolist(), last.tolist(), strict=True):
         low, high = cells.bounds[i], cells.bounds[j]
-        if high - low > SHORT_MM:
+        if high - low > STRETCH_MM:
             worst = i + int(np.argmax(count[i:j]))
             said = words(named(rails.lines[line[i]]), mm(high - low), int(count[worst]), limits[worst])
             yield finding(kind, said, rails.locate(np.array([(low + high) / 2]))[0][0])
@@ -149,7 +149,9 @@ def _least_stage(seen: Evidence) -> Ints:
     begin, end = seen.stretches.extent
     low, high = matches.lies
     whole = (
-        matches.follows & (low - begin[matches.stretch] < SHORT_MM) & (end[matches.stretch] - high < SHORT_MM)
+        matches.follows
+        & (low - begin[matches.stretch] < STRETCH_MM)
+        & (end[matches.stretch] - high < STRETCH_MM)
     )
     least = np.full(len(begin), NO_STAGE)
     np.minimum.at(least, matches.stretch[whole], seen.rails.stage[matches.line[whole]])
@@ -157,7 +159,17 @@ def _least_stage(seen: Evidence) -> Ints:
 
 
 def gates_beside(seen: Evidence, stretch: Ints) -> Gates:
-    """Set up `GATES` gates along each of some stretches."""
+    """Set up `GATES` gates along each of some stretches.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),))))
+    >>> gates_beside(seen, np.array([0])).strands.tolist() == [1] * GATES
+    True
+    """
     start, along = seen.stretches.start[stretch], (seen.stretches.end - seen.stretches.start)[stretch]
     points = (start[:, None] + along[:, None] * _FRACTIONS[:, None]).reshape(-1, 2)
     unit = along / np.hypot(*along.T)[:, None]
@@ -171,7 +183,19 @@ def _stages_near(seen: Evidence, stretch: Ints) -> list[set[int]]:
 
 
 def kept_out(seen: Evidence) -> Iterator[Finding]:
-    """No stitch is deeper than `COVERED_MM` in a keep-out."""
+    """No stitch is deeper than `COVERED_MM` in a keep-out.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, KeepOut, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 5), (20, 5)], (Span(Move.SEW, 0, 1),))
+    >>> drawing = Drawing(lines=(), keep_outs=(KeepOut(shapely.box(5, 0, 15, 10)),))
+    >>> [found.message for found in kept_out(look_at([path], Asked(drawing)))]
+    ['path 1 enters the keep-out of keep-out 1, 5.000 mm deep and for 10.000 mm']
+    >>> list(kept_out(look_at([], Asked(drawing))))
+    []
+    """
     stretches = seen.stretches
     if not seen.asked.drawing.keep_outs or not len(stretches.times):
         return

@@ -22,7 +22,20 @@ class _Off:
 
 
 def keeps_its_thread(seen: Evidence) -> Iterator[Finding]:
-    """Every stretch that a path sews lies on a line of the path's own thread; travel may lie on any."""
+    """Every stretch that a path sews lies on a line of the path's own thread; travel may lie on any.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath, Thread
+    >>> threads = Thread("green", 40), Thread("grey", 40)
+    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (9, 0)], thread="green"),), threads=threads))
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),), thread="grey")
+    >>> [found.message for found in keeps_its_thread(look_at([path], asked))]
+    ['path 1 has thread "grey" and sews a line that asks for "green"']
+    >>> list(keeps_its_thread(look_at([], asked)))
+    []
+    """
     off = _off_threads(seen, {path.thread for path in seen.paths})
     for number, path in enumerate(seen.paths):
         if number in off[path.thread]:
@@ -30,7 +43,15 @@ def keeps_its_thread(seen: Evidence) -> Iterator[Finding]:
 
 
 def keeps_to_one_thread(seen: Evidence) -> Iterator[Finding]:
-    """As `keeps_its_thread`, of paths that may name no thread: what they sew has one in common."""
+    """As `keeps_its_thread`, of paths that may name no thread: what they sew has one in common.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> list(keeps_to_one_thread(look_at([], Asked(Drawing(lines=())))))
+    []
+    """
     threads = _threads(seen)
     off = _off_threads(seen, {*threads, *(path.thread for path in seen.paths)})
     for number, path in enumerate(seen.paths):
@@ -46,7 +67,18 @@ def keeps_to_one_thread(seen: Evidence) -> Iterator[Finding]:
 
 
 def told_threads(seen: Evidence) -> list[str | None]:
-    """Return each path's thread as named, else as its lines tell it; None where that is in doubt."""
+    """Return each path's thread as named, else as its lines tell it; None where that is in doubt.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath, Thread
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> line = Line([(0, 0), (9, 0)], thread="green")
+    >>> asked = Asked(Drawing(lines=(line,), threads=(Thread("green", 40),)))
+    >>> told_threads(look_at([path], asked)), told_threads(look_at([], asked))
+    (['green'], [])
+    """
     threads = _threads(seen)
     if len(threads) < 2:
         return [path.thread or "".join(threads) for path in seen.paths]

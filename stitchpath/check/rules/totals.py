@@ -8,7 +8,8 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points
-from stitchpath.check.measuring.match import SHORT_MM
+from stitchpath.check.measuring.match import STRETCH_MM
+from stitchpath.check.measuring.rounding import STEP_MM, SUM_SHARE
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.check.rules.jobs import (
     Key,
@@ -27,18 +28,21 @@ from stitchpath.plan import Plan
 
 __all__ = ["names_its_lines", "totals_hold"]
 
-_MEETS_MM = 0.0015
+_OFF_JUNCTION_MM = 0.0015
 """How far a line that meets a junction may be from it as drawn: noding, then rounding to 3 decimals."""
-
-_STEP_MM = 0.0015
-"""How much longer or shorter rounding to 3 decimals can make one step."""
-
-_SAME = 1e-9
-"""Relative error of adding up many floating-point numbers."""
 
 
 def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
-    """Add up ends and travel: they come to the plan's cost, and to the jobs' in each band, stage, thread."""
+    """Add up ends and travel: they come to the plan's cost, and to the jobs' in each band, stage, thread.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> seen = look_at([], Asked(Drawing(lines=())))
+    >>> list(totals_hold(seen, Plan(seen.asked.drawing, (), (), 0.0)))
+    []
+    """
     bill = _bill(seen, plan)
     (low,), (high,) = bill.sums(np.zeros(len(bill.of), dtype=np.int64), 1)
     if not low <= plan.cost <= high:
@@ -80,7 +84,7 @@ class _Bill:
     def sums(self, of: Ints, count: int) -> Interval:
         """Return what things come to at least and at most, in each of so many lots."""
         low, high = (np.bincount(of, part, count)[:count] for part in (self.low, self.high))
-        noise = _SAME * np.maximum(np.abs(low), np.abs(high))
+        noise = SUM_SHARE * np.maximum(np.abs(low), np.abs(high))
         return low - noise, high + noise
 
 
@@ -89,7 +93,7 @@ def _bill(seen: Evidence, plan: Plan) -> _Bill:
 
     A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
     lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
-    (`_STEP_MM` a step) and of prices (half of `unit_most`).
+    (`STEP_MM` a step) and of prices (half of `unit_most`).
     """
     threads = tells_threads(plan)
     keys = tuple(dict.fromkeys(job_key(job, threads=threads) for job in plan.jobs))
@@ -136,7 +140,7 @@ def _travel_range(seen: Evidence, travel: Ints) -> Interval:
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
     low, high = (shows[place] for shows in _shows_range(seen, stretch))
     length, speed = seen.steps.length[travel], seen.asked.machine.sewing_speed_mm_s
-    return np.maximum(length - _STEP_MM, 0) * low / speed, (length + _STEP_MM) * high / speed
+    return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
 
 def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
@@ -148,7 +152,7 @@ def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
     np.minimum.at(least, seen.matches.stretch[whole], near)
     np.maximum.at(most, seen.matches.stretch[whole], near)
     first, last = seen.stretches.extent
-    doubtful = stretch[(least[stretch] < most[stretch]) & ((last - first)[stretch] >= SHORT_MM)]
+    doubtful = stretch[(least[stretch] < most[stretch]) & ((last - first)[stretch] >= STRETCH_MM)]
     most[doubtful] = gates_beside(seen, doubtful).shows().reshape(-1, GATES).min(axis=1, initial=np.inf)
     lost = ~np.isfinite(least)
     least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
@@ -160,8 +164,8 @@ def _whole(seen: Evidence) -> Ints:
     matches = seen.matches
     first, last = seen.stretches.extent
     low, high = matches.lies
-    ends = (low - first[matches.stretch] < SHORT_MM) & (last[matches.stretch] - high < SHORT_MM)
-    short = (last - first)[matches.stretch] < SHORT_MM
+    ends = (low - first[matches.stretch] < STRETCH_MM) & (last[matches.stretch] - high < STRETCH_MM)
+    short = (last - first)[matches.stretch] < STRETCH_MM
     return np.flatnonzero((matches.follows & ends) | short)
 
 
@@ -170,14 +174,26 @@ def _ends_range(seen: Evidence, places: Points) -> Interval:
     shows = np.array([rule.end_shows for rule in seen.rails.rules])
     dearest = shows.max(initial=0.0)
     least, most = np.full(len(places), dearest), np.full(len(places), dearest)
-    for value, within in ((least, COVERED_MM), (most, _MEETS_MM)):
+    for value, within in ((least, COVERED_MM), (most, _OFF_JUNCTION_MM)):
         end, piece = seen.rails.tree.query(shapely.points(places), predicate="dwithin", distance=within)
         np.minimum.at(value, end, shows[seen.rails.line[piece]])
     return path_cost(seen) / 2 * least, path_cost(seen) / 2 * most
 
 
 def names_its_lines(seen: Evidence) -> Iterator[Finding]:
-    """Every span lies on the line that it names; only travel on a hidden seam names none."""
+    """Every span lies on the line that it names; only travel on a hidden seam names none.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1, line=1),))
+    >>> asked = Asked(Drawing(lines=(Line([(0, 5), (9, 5)]), Line([(0, 0), (9, 0)]))))
+    >>> [found.message for found in names_its_lines(look_at([path], asked))]
+    ['path 1 names line 1 and is not on it']
+    >>> list(names_its_lines(look_at([], asked)))
+    []
+    """
     steps, rails = seen.steps, seen.rails
     hidden, strange = rails.asked, rails.asked + 1
     follows = seen.matches.follows

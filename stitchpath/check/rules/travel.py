@@ -22,7 +22,19 @@ __all__ = ["leaves_open_seams_alone", "leaves_to_hand", "travel_is_sewn"]
 
 
 def travel_is_sewn(seen: Evidence) -> Iterator[Finding]:
-    """Travel goes over hidden seams, and over lines asked for only after they were sewn."""
+    """Travel goes over hidden seams, and over lines asked for only after they were sewn.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.TRAVEL, 0, 1),))
+    >>> asked = Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),)))
+    >>> [found.message for found in travel_is_sewn(look_at([path], asked))]
+    ['path 1 travels where nothing is sewn yet for 9.000 mm']
+    >>> list(travel_is_sewn(look_at([], asked)))
+    []
+    """
     shut = _pressed_open(seen) | _not_travelled(seen)
     fine = together(_fine(seen), lies_on(seen, shut))
     early = left_over(seen, np.ones_like(shut), fine, _travelled(seen))
@@ -30,7 +42,20 @@ def travel_is_sewn(seen: Evidence) -> Iterator[Finding]:
 
 
 def leaves_open_seams_alone(seen: Evidence) -> Iterator[Finding]:
-    """Where hidden seams are not to be used, no travel rests on one; the edge line stays usable."""
+    """Where hidden seams are not to be used, no travel rests on one; the edge line stays usable.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import CostSettings, Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.TRAVEL, 0, 1),))
+    >>> drawing = Drawing(lines=(), hidden=(Line([(0, 0), (9, 0)], Role.HIDDEN),))
+    >>> asked = Asked(drawing, cost=CostSettings(hidden_seams=False))
+    >>> [found.message for found in leaves_open_seams_alone(look_at([path], asked))]
+    ['path 1 travels along a seam that is pressed open for 9.000 mm']
+    >>> list(leaves_open_seams_alone(look_at([], asked)))
+    []
+    """
     shut = _pressed_open(seen)
     if shut.any():
         wrong = left_over(seen, shut, _fine(seen), _travelled(seen))
@@ -38,7 +63,20 @@ def leaves_open_seams_alone(seen: Evidence) -> Iterator[Finding]:
 
 
 def leaves_to_hand(seen: Evidence) -> Iterator[Finding]:
-    """No line left to be guided by hand is sewn, or travelled unless that was allowed."""
+    """No line left to be guided by hand is sewn, or travelled unless that was allowed.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, ScheduleSettings, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> line, schedule = Line([(0, 0), (9, 0)], Role.OUTLINE), ScheduleSettings(by_hand=["outline"])
+    >>> asked = Asked(Drawing(lines=(line,)), schedule=schedule)
+    >>> [found.message for found in leaves_to_hand(look_at([path], asked))]
+    ['path 1 sews what is left to the hand for 9.000 mm']
+    >>> list(leaves_to_hand(look_at([], asked)))
+    []
+    """
     left = seen.asked.by_hand
     if not left.any():
         return
