@@ -155,6 +155,17 @@ def refuse_other(key: str, value: object, wanted: type | tuple[type, ...], noun:
 def all_of(key: str, values: Iterable[T], wanted: type[T], noun: str, remedy: str) -> tuple[T, ...]:
     """Return a list's items, refusing a list that is none, and an item of another kind than wanted.
 
+    Parameters
+    ----------
+    key
+        What the list is called where it is given.
+    values
+        The list.
+    wanted
+        The kind of its items.
+    noun, remedy
+        What an item is, in a word, and what to give.
+
     Raises
     ------
     DesignError

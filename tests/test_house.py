@@ -5,6 +5,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+from house import doctest_share, without_parameters, without_reason
 
 ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "stitchpath"
@@ -72,3 +73,13 @@ def test_the_recipe_is_read_without_turning_a_page():
     )
     first = recipe.body[1]  # after the docstring
     assert recipe.end_lineno - first.lineno + 1 <= 25
+
+
+def test_public_functions_say_what_they_take_and_show_what_they_do():
+    """Three parameters or more: a section on them; of all functions four fifths have a doctest."""
+    assert without_parameters() == []
+    assert doctest_share() >= 0.8
+
+
+def test_every_number_has_its_reason_beside_it():
+    assert [constant for constant in without_reason() if constant.name != "_TOP_EPILOG"] == []

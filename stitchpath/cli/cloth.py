@@ -8,8 +8,8 @@ from stitchpath.words import length
 
 __all__ = ["cloth_rows", "cloth_sentences"]
 
-_FIRST_BOBBINS = 8
-_FIRST_UNEVEN = 3
+_FIRST_BOBBINS = 8  # named before the rest is counted: chosen, two lines of them
+_FIRST_UNEVEN = 3  # named before the rest is counted: chosen
 
 
 def cloth_rows(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:

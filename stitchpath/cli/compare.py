@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 __all__ = ["compare"]
 
-_LONGEST_NAME = 40
+_LONGEST_NAME = 40  # letters over a column: chosen, so that two plans fit side by side
 
 
 def compare(arguments: Namespace) -> int:

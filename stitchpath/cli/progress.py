@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Phases", "phases", "stoppable"]
 
-_BAR_COLUMNS = 12
+_BAR_COLUMNS = 12  # chosen: the words beside it need the room
 _OTHER_COLUMNS = 23
 """Spinner, bar and clock with a blank before each: with what is told they fit into 80 columns."""
 _STYLES = {

@@ -16,8 +16,8 @@ from stitchpath.words import cost, duration, length, numbers, share
 
 __all__ = ["figures_text", "notes_text", "unplanned"]
 
-_FIRST_NOTES = 5
-_FARTHEST_WANDERS = 3
+_FIRST_NOTES = 5  # told before the rest is counted: chosen
+_FARTHEST_WANDERS = 3  # blocks named: chosen
 _WORDS = (
     "One by one: each line is tied off at both ends, in the order asked. Nearest end next: from each end on "
     "to the nearest end of a line not yet sewn."

@@ -9,9 +9,9 @@ if TYPE_CHECKING:
 
 __all__ = ["beside_each_other", "laid_out"]
 
-_GAP = 2
-_LEAST_WORDS = 30
-_ANY_WIDTH = 10_000
+_GAP = 2  # blanks between columns: chosen
+_LEAST_WORDS = 30  # columns for a column of words, which breaks into lines: chosen
+_ANY_WIDTH = 10_000  # more than any table has
 
 
 def laid_out(
@@ -62,6 +62,15 @@ def laid_out(
 
 def beside_each_other(blocks: Sequence[str], *, gap: int, columns: int) -> str:
     r"""Lay blocks of text beside each other, as many as fit, and the others below, after a blank line.
+
+    Parameters
+    ----------
+    blocks
+        Texts of some lines each.
+    gap
+        Blanks between two.
+    columns
+        How wide they may be together.
 
     Examples
     --------

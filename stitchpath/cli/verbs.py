@@ -28,7 +28,7 @@ CAUTION = (
     "and follow the machine's own manual first; where it differs from anything here, the manual is right."
 )
 _NOTHING_WRITTEN = "this plan does not hold, so nothing is written into {}: what stood there stays as it was"
-_FIRST_FINDINGS = 20
+_FIRST_FINDINGS = 20  # told before the rest is counted: chosen, less than a screen
 _MANIFEST = "-manifest.json"
 
 

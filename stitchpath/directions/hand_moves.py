@@ -19,7 +19,8 @@ from stitchpath.plan import Move, Plan, Span, StitchPath
 __all__ = ["HandMove", "ends_at_corner", "hand_moves_of", "ring_turn", "turns_back"]
 
 _CORNER_DEG, _BACK_DEG = 30.0, 179.0
-_BACK = -0.87
+"""A turn as sharp as this is a corner, or the way back: chosen; a curve's chords turn by far less."""
+_BACK = -0.87  # the cosine of a turn of 150 degrees, from which on a hand move goes back: chosen
 _STRAIGHT_MM = 0.05
 """A hand move that strays less from its chord is straight; cloth is good to 1 mm."""
 

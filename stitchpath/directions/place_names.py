@@ -17,8 +17,8 @@ from stitchpath.units import Unit
 
 __all__ = ["PlaceNames", "SeamPiece", "in_words"]
 
-_NEAR_MM = 0.02
-_TIP_MM = 1.5
+_NEAR_MM = 0.02  # on a seam: above what noding moves and files round, below what a needle can tell
+_TIP_MM = 1.5  # at the tip of an oval: about what cloth is good to
 
 _LANDMARKS = frozenset({Role.OUTLINE, Role.STRIP, Role.ECHO})
 _EDGES = {role: ROLE_NAMES[role] for role in (Role.BASTE, Role.ALLOWANCE)}

@@ -16,7 +16,7 @@ __all__ = ["Item", "Repeat", "hand_moves_in", "repeated"]
 _SAME_MM = 0.01
 """Stretches whose points lie so near when one is moved onto the other are the same."""
 
-_LONGEST_PATTERN = 12
+_LONGEST_PATTERN = 12  # hand moves that a person can do again by heart: chosen
 _LEAST_AFTER, _LEAST_LATER = 4, 5
 """Fewer hand moves are told anew: so many right after, and so many from a place that is to be looked up."""
 

@@ -27,7 +27,7 @@ __all__ = ["Sentences", "Wording", "hops_on"]
 HOP_MM = 25.4
 """Travel shorter than this is called a hop and may be free-hand: common practice, no source."""
 
-_CURVED = 0.5
+_CURVED = 0.5  # a chord of under half the length: no direction would say where it goes; chosen
 
 
 class Wording(NamedTuple):

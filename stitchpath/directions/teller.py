@@ -22,9 +22,9 @@ from stitchpath.units import Unit, refuse_unit
 
 __all__ = ["steps_of"]
 
-_LEAST_RUN = 4
-_SAME_MM = 0.01
-_LEAST_FOLDED = 3
+_LEAST_RUN = 4  # so many lines in another block before it gets a heading of its own: chosen
+_SAME_MM = 0.01  # paths that differ by less are alike: below what a needle can tell
+_LEAST_FOLDED = 3  # fewer steps are told again: chosen
 
 
 @once

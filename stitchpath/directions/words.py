@@ -20,7 +20,7 @@ __all__ = [
     "way_words",
 ]
 
-_EIGHTH_MM = float(MM_PER["in"] / 8)
+_EIGHTH_MM = float(MM_PER["in"] / 8)  # an inch by the international agreement of 1959
 _LEVEL_DEG = 5.0
 """Up to here off level or upright is said to be level or upright."""
 
@@ -46,6 +46,13 @@ def length_words(length_mm: float, unit: Unit = "in") -> str:
 
 def range_words(least_mm: float, most_mm: float, unit: Unit = "in") -> str:
     """Write from which length to which something goes.
+
+    Parameters
+    ----------
+    least_mm, most_mm
+        In millimetres.
+    unit
+        In which it is told.
 
     Examples
     --------

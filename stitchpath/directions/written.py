@@ -17,7 +17,7 @@ from stitchpath.units import Unit
 
 __all__ = ["Paragraph", "directions_text", "paragraphs", "write_directions"]
 
-_WIDTH = 72
+_WIDTH = 72  # columns of plain text: common practice, no source
 _KEPT = "\xa0"
 _IN_LENGTHS = re.compile(r"(?<=\d) (?=\d+/|(?:in|mm|cm)\b)")
 

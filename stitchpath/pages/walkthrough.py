@@ -30,12 +30,12 @@ from stitchpath.units import MM_PER, Unit, refuse_unit
 
 __all__ = ["walkthrough_html", "write_walkthrough"]
 
-_PER_MM = 100
+_PER_MM = 100  # hundredths of a millimetre, as whole numbers: finer than any screen shows
 _MOST_LISTED = 200
 """A long path's steps are listed in parts of this many, so that a page opens at once."""
 
-_ROOM = 0.05
-_LEAST_ROOM_MM = 10.0
+_ROOM = 0.05  # around the drawing, as a share of its longer side: chosen by eye
+_LEAST_ROOM_MM = 10.0  # where that share is next to nothing: chosen by eye
 _TRAVELS = frozenset({Move.TRAVEL, Move.RESUME})
 _TRAVEL_VERBS = frozenset({"travel", "hop", "resume"})
 _CLAUSES = re.compile(r"(?<=[,;.]) ")
