@@ -15,10 +15,11 @@ from stitchpath.cli.verbs import CAUTION
 __all__ = ["parser"]
 
 
+_COLUMNS = 78  # of a terminal of 80, as argparse itself leaves two
 _TOP_EPILOG = f"""\
 Example: stitchpath plan winter_orchard.toml --out sewing
 
-{textwrap.fill(CAUTION, 78)}
+{textwrap.fill(CAUTION, _COLUMNS)}
 
 To complete words with the Tab key, install the extra "completion" and write
 this where bash or zsh begins (~/.bashrc, ~/.zshrc):
