@@ -50,7 +50,7 @@ def test_lengths_of_one_path(way, wanted):
     assert lengths(found) == pytest.approx(wanted)
 
 
-@settings(deadline=None, max_examples=80)
+@settings(deadline=None, max_examples=40)
 @given(lists_of_whole(0, 10, fewest=2, up_to=7))
 def test_only_the_first_time_is_sewing(stops):
     """A way to and fro over the line, in cells of 10 mm: each cell is sewn once, the rest is travel."""

@@ -13,7 +13,7 @@ from stitchpath.check.files.same_paths import ROUNDED_MM, moved, same_paths
 ONE, TWO = laid([(0, 0), (9, 0)]), laid([(0, 5), (9, 5), (9, 0)])
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(polylines((0, 9), (0, 9), up_to=5, step_mm=3.7), numbers(0.4))
 def test_rounding_to_three_decimals_is_the_same(points, off):
     path = laid(np.array(points) + off / 7)

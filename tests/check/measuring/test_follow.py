@@ -26,7 +26,7 @@ def distances(point, way, lines):
     return np.array(found)
 
 
-@settings(deadline=None, max_examples=120)
+@settings(deadline=None, max_examples=40)
 @given(segments((0, 6), (0, 6), fewest=1, up_to=5), segments((0, 6), (0, 6), up_to=4))
 def test_each_bit_follows_the_nearest_line_that_runs_its_way(lines, ways):
     start, end = ends(*ways)

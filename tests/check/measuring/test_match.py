@@ -69,7 +69,7 @@ def test_a_cell_between_two_lines_sees_nothing_and_one_only_travelled_is_never_s
     assert cells.first_sew.tolist() == [0, NEVER, NEVER]
 
 
-@settings(deadline=None, max_examples=80)
+@settings(deadline=None, max_examples=40)
 @given(intervals())
 def test_spread_and_tally_count_as_ranges_do(asked):
     ranges = [range(first, first + max(length, 0)) for first, length in asked]

@@ -38,7 +38,7 @@ def test_small_stitches_that_secure_an_end_are_left_out_unless_asked_for():
     assert take_steps([path], stages=[], moves={Move.SECURE}).length.tolist() == [3, 3]
 
 
-@settings(deadline=None, max_examples=80)
+@settings(deadline=None, max_examples=40)
 @given(segments((0, 3), (0, 2), up_to=9))
 def test_each_different_step_is_one_stretch(ways):
     moves = [SEW if i % 3 else TRAVEL for i in range(len(ways))]
