@@ -68,6 +68,14 @@ def test_what_is_sewn_by_one_path_is_travel_of_the_next():
     assert set(found.kind[found.step == 1].tolist()) == {TRAVELLED}
 
 
+def test_what_is_new_is_told_where_it_lies_whichever_way_it_is_sewn():
+    found, _ = told([(0, 0), (60, 0)], [(100, 0), (0, 0)])
+    second = found.step == 1
+    assert found.start[second & (found.kind == SEWN)][:, 0].max() == 100
+    assert found.end[second & (found.kind == SEWN)][:, 0].min() == pytest.approx(60)
+    assert found.start[second & (found.kind == TRAVELLED)][:, 0].max() == pytest.approx(60)
+
+
 def test_a_stretch_too_short_to_be_told_goes_with_what_comes_before():
     way = [(0, 0), (100, 0), (99.2, 0)]
     assert lengths(told(way, over_mm=1.0)[0]) == pytest.approx((100.8, 0, 0))
