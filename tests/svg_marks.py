@@ -6,8 +6,8 @@ import numpy as np
 
 
 def strokes_of(mark):
-    """The lines of a path, (N, 2) each."""
-    parts = mark.attributes["d"].split("M ")[1:]
+    """The lines of a path, (N, 2) each; none of what is no path."""
+    parts = mark.attributes.get("d", "").split("M ")[1:]
     return [np.array(re.findall(r"-?[\d.]+", part), dtype=float).reshape(-1, 2) for part in parts]
 
 
