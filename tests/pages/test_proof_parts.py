@@ -73,7 +73,7 @@ def test_pictures_of_one_part_are_numbered():
 def test_a_single_part_is_shown_only_where_it_is_larger_than_the_plans_own_picture():
     small = plan_of(Drawing(()), path([(0, 0), (90, 0)], (SEW, 0, 1, None)))
     assert list(parts_html(small, A4, "mm")) == []
-    plan = orchard(rows=4, columns=4)
+    plan = orchard(rows=3, columns=3)
     large = "".join(parts_html(plan, A4, "mm"))
     assert ">Larger<" in large
     assert int(re.search(r"at 1 : (\d+)", large)[1]) < picture_over(plan)

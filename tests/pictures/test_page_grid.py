@@ -10,22 +10,15 @@ from strategies import whole
 from stitchpath.pictures.page_grid import Grid, Window, grid_over, letters
 
 
-@settings(deadline=None, max_examples=60)
-@given(whole(1, 2000), whole(1, 2000), whole(60, 300), whole(60, 300), whole(0, 50))
+@settings(deadline=None, max_examples=40)
+@given(whole(1, 600), whole(1, 600), whole(60, 300), whole(60, 300), whole(0, 20))
 def test_the_fewest_windows_cover_the_box(wide, high, room_x, room_y, overlap):
     box = (-5.0, 7.0, -5.0 + wide, 7.0 + high)
     grid = grid_over(box, (room_x, room_y), overlap)
     windows = list(grid)
     assert len(windows) == grid.rows * grid.columns
-    assert (
-        shapely.union_all([shapely.box(*window.box) for window in windows]).equals_exact(
-            shapely.box(*box), 1e-6, normalize=True
-        )
-        or shapely.union_all([shapely.box(*w.box) for w in windows])
-        .symmetric_difference(shapely.box(*box))
-        .area
-        < 1e-6
-    )
+    covered = shapely.union_all([shapely.box(*window.box) for window in windows])
+    assert covered.symmetric_difference(shapely.box(*box)).area < 1e-6
     width, height = grid.size
     assert width <= room_x + 1e-6
     assert height <= room_y + 1e-6
