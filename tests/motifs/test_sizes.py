@@ -3,7 +3,6 @@ from pydantic import TypeAdapter, ValidationError
 
 from stitchpath.errors import DesignError
 from stitchpath.motifs import Motif
-from stitchpath.motifs.names import Name
 from stitchpath.motifs.sizes import AngleRule, SizeRule
 
 
@@ -67,16 +66,6 @@ def test_exactly_one_way(fields):
 def test_what_has_no_place_is_refused(rule, row, said):
     with pytest.raises(DesignError, match=said):
         at(rule, row, 1)
-
-
-@pytest.mark.parametrize("name", ["=1+1", "+a", "-a", "@a", "", "a" * 61, "a\nb", "a\x00", " a", "\u202ea"])
-def test_names_are_short_and_printable(name):
-    with pytest.raises(ValidationError):
-        TypeAdapter(Name).validate_python(name)
-
-
-def test_names_are_composed():
-    assert TypeAdapter(Name).validate_python("a\u0301") == "\u00e1"
 
 
 def test_motifs_are_told_by_their_tag_and_have_a_schema():

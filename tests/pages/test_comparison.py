@@ -1,45 +1,20 @@
 """The page of plans side by side: well formed, escaped, nothing from outside; the table and the JSON."""
 
-import csv
-import io
-import json
 import re
 from html.parser import HTMLParser
 
 import numpy as np
 import pytest
-from figure_plans import SEW, TRAVEL, path, plan_of
+from compared_plans import DRAWING, EVIL, ONE, TWO, wished, with_foreign
+from figure_plans import plan_of
 from printed import all_within
-from shapely import box
 
 from stitchpath.check.foreign import measure_foreign
-from stitchpath.compare.side_by_side import SideBySide, other_scale, side_by_side
-from stitchpath.compare.side_by_side_data import comparison_csv, comparison_json
-from stitchpath.compare.whatif import WhatIf, Wished
-from stitchpath.compare.wishes import WISHES
+from stitchpath.compare.side_by_side import SideBySide, side_by_side
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, FileError
-from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.pages.comparison import comparison_html, write_comparison
-from stitchpath.pictures.small_picture import frame_for, small_picture
-from stitchpath.settings import CostSettings
 
-EVIL = '<script>alert("x")</script> & pears'
-DRAWING = Drawing(
-    (Line([(0, 0), (100, 0)], Role.DITCH), Line([(50, 0), (50, 60)], Role.FILL)),
-    keep_outs=(KeepOut(box(10, 10, 20, 20)),),
-    outline=box(0, 0, 100, 60),
-    name=EVIL,
-)
-TWO = plan_of(
-    DRAWING, path([(0, 0), (100, 0)], (SEW, 0, 1, 1)), path([(50, 0), (50, 60)], (SEW, 0, 1, 2)), cost=9.0
-)
-ONE = plan_of(
-    DRAWING,
-    path([(0, 0), (100, 0), (50, 0), (50, 60)], (SEW, 0, 1, 1), (TRAVEL, 1, 2, 1), (SEW, 2, 3, 2)),
-    cost=10.0,
-    bound=10.0,
-)
 VOID = {"meta", "br", "hr", "img", "input", "link"}
 
 
@@ -68,17 +43,6 @@ class Page(HTMLParser):
 
     def handle_data(self, data):
         self.words.append(data)
-
-
-def wished():
-    return side_by_side(
-        WhatIf(TWO, (Wished(WISHES[0], ONE), Wished(WISHES[1], None, EVIL), Wished(WISHES[2], TWO)))
-    )
-
-
-def with_foreign(told):
-    paths = (np.array([(0, 0), (100.0, 0)]), np.array([(80.0, 20), (90, 20)]))
-    return told.with_foreign(measure_foreign(paths, DRAWING))
 
 
 def test_the_page_stands_alone_and_escapes_what_users_wrote():
@@ -154,51 +118,6 @@ def test_what_cannot_be_written_is_refused(tmp_path):
         write_comparison([TWO], tmp_path / "none" / "page.html")
 
 
-def test_a_picture_marks_what_differs_and_which_ends_lie_open():
-    paths = [one.coordinates_mm for one in TWO]
-    frame = frame_for(paths, DRAWING, room_mm=(52, 100))
-    assert frame.scale == 0.5
-    assert frame.size_mm == (52, 32)
-    plain = small_picture(paths, DRAWING, frame, title="plain")
-    assert (plain.count("<circle"), plain.count("<rect")) == (3, 1)
-    assert 'stroke-width="0.500"' not in plain
-    marked = small_picture(paths, DRAWING, frame, title="marked", changed=[2], missed_mm=paths[:1])
-    assert 'd="M 26.000,1.000 L 26.000,31.000"' in marked
-    assert marked.count('stroke-width="0.500"') == 1
-    assert marked.count('stroke-dasharray="1.820 1.540"') == 1
-    assert "<circle" not in small_picture([], DRAWING, frame, title="none")
-    strayed = small_picture(
-        paths, DRAWING, frame, title="strayed", strayed_mm=[np.array([(10.0, 30), (30, 30)])]
-    )
-    assert strayed.count('stroke-width="0.500"') == plain.count('stroke-width="0.500"') + 1
-    assert 'd="M 6.000,16.000 L 16.000,16.000"' in strayed
-
-
-def test_the_table():
-    rows = list(csv.DictReader(io.StringIO(comparison_csv(side_by_side([TWO, ONE], ["two", "one, sewn"])))))
-    assert [row["name"] for row in rows] == ["two", "one, sewn"]
-    assert (rows[1]["paths"], rows[1]["paths_more"], rows[1]["travel_mm_more"]) == ("1", "-1", "50.000000")
-    assert (rows[0]["gap"], rows[1]["gap_more"], rows[0]["wander"]) == ("", "", "")
-    assert [row["paths_not_in_the_first"] for row in rows] == ["", "1"]
-    with pytest.raises(DesignError, match="formula"):
-        comparison_csv(side_by_side([TWO], ["=1+1"]))
-
-
-def test_the_table_of_a_plan_made_elsewhere():
-    rows = list(csv.DictReader(io.StringIO(comparison_csv(with_foreign(side_by_side([TWO, ONE]))))))
-    assert [row["name"] for row in rows] == ["plan 1", "plan 2", "made elsewhere"]
-    told = rows[2]
-    assert (told["paths"], told["paths_more"], told["lifts"]) == ("2", "0", "1")
-    assert (told["travel_mm"], told["travel_mm_more"]) == ("10.000000", "10.000000")
-    assert (told["open_ends"], told["gap"], told["gap_more"]) == ("2", "", "")
-    assert (told["off_mm"], told["keep_out_mm"], told["missed_mm"]) == ("10.000000", "0.000000", "60.000000")
-    assert (told["ends_off_lines"], told["lines_missed"], told["twice_mm"]) == ("2", "1", "0.000000")
-    assert (told["paths_not_in_the_first"], rows[1]["paths_not_in_the_first"]) == ("", "1")
-    assert {row["off_mm"] for row in rows[:2]} == {""}
-    (alone,) = csv.DictReader(io.StringIO(comparison_csv(with_foreign(SideBySide()))))
-    assert (alone["name"], alone["paths_more"], alone["off_mm"]) == ("made elsewhere", "0", "10.000000")
-
-
 def test_the_row_of_a_plan_made_elsewhere_stands_beside_the_others(tmp_path):
     paths = (np.array([(0, 0), (100.0, 0)]), np.array([(50.0, 0), (50, 60)]))
     found = measure_foreign(paths, TWO)
@@ -210,27 +129,3 @@ def test_the_row_of_a_plan_made_elsewhere_stands_beside_the_others(tmp_path):
     assert ours[1:7] == theirs[1:7]
     assert (theirs[-1], more[-1]) == ("none", "")
     assert "of them not in the first" not in text
-
-
-def test_json():
-    told = json.loads(comparison_json(with_foreign(wished())))
-    assert told["format"] == "stitchpath comparison 1"
-    assert [plan["name"] for plan in told["plans"]] == ["as it is", WISHES[0].name, "made elsewhere"]
-    assert (told["plans"][2]["paths"], told["plans"][2]["more"]["paths"]) == (2, 0)
-    assert told["plans"][2]["gap"] is None
-    assert "paths_not_in_the_first" not in told["plans"][2]
-    assert told["plans"][1]["more"]["paths"] == -1
-    assert told["plans"][0]["gap"] is None
-    assert [wish["problem"] for wish in told["wishes"]] == ["", EVIL, ""]
-    assert told["wishes"][0]["changed"] == [1]
-    assert told["made_elsewhere"]["missed"][0]["missed_mm"] == pytest.approx(60)
-
-
-def test_plans_that_weigh_otherwise_are_told():
-    from dataclasses import replace
-
-    assert other_scale(side_by_side([TWO, ONE])) == ()
-    assert other_scale(side_by_side([])) == ()
-    dear = replace(ONE, cost_settings=CostSettings(path_cost_s=7))
-    (said,) = other_scale(side_by_side([TWO, dear], ["a", "b"]))
-    assert said.endswith(": b.")

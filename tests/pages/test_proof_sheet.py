@@ -65,15 +65,6 @@ def test_each_band_has_its_part_and_every_path_is_in_one():
     assert reached[0][0] == "3.2 mm above the top edge"
 
 
-def test_groups_are_told_by_their_jobs():
-    plan = orchard()
-    seams, detail = plan.jobs
-    first, second = (replace(detail, paths=4, group=f"row {row}") for row in (1, 2))
-    parts = parts_of(replace(plan, jobs=(seams, first, second)))
-    assert [(part.name, len(part.paths)) for part in parts] == [("Seams", 1), ("Row 1", 4), ("Row 2", 4)]
-    assert [part.name for part in parts_of(plan)] == ["The whole top"]
-
-
 def test_what_the_check_found_is_told_and_so_is_that_it_was_not_run():
     assert "was not checked" in proof_sheet_html(orchard())
     assert "Nothing is wrong" in proof_sheet_html(orchard(), findings=())

@@ -5,27 +5,14 @@ import pytest
 import shapely
 from curve_lines import flatten
 from printed import all_within, level_mm, lines_mm, size_mm
+from ruled import fill, oval
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.geometry.curves import Ellipse
-from stitchpath.lines import Line, Role
 from stitchpath.pages import cautions
-from stitchpath.pages.distinct_ovals import ovals_of
 from stitchpath.pages.paper import PAPERS
-from stitchpath.pages.ruler_marks import ruler_marks
 from stitchpath.pages.templates import templates_html, write_templates
-
-
-def oval(long, short, tilt, block, *, motif="pear: outside outline"):
-    return Line(flatten(Ellipse((7, 9), (short, long), tilt), 0.02), Role.OUTLINE, "", motif, block)
-
-
-def fill(spacing, *, angle=0.0, name="background", count=6, block="row 1, column 1"):
-    cos, sin = np.cos(np.radians(angle)), np.sin(np.radians(angle))
-    turn = np.array([[cos, sin], [-sin, cos]])
-    levels = [np.array([(0, n * spacing), (90, n * spacing)]) @ turn for n in range(count)]
-    return [Line(points, Role.FILL, "", name, block) for points in levels]
 
 
 def two_pears():
@@ -38,15 +25,6 @@ def two_pears():
         ),
         name="Two pears",
     )
-
-
-def test_congruent_ovals_are_one_with_the_blocks_they_serve():
-    one, other = ovals_of(two_pears())
-    assert list(one.told()) == [
-        "pear: outside outline, turned 15° to the left: row 1, column 1",
-        "pear: outside outline, turned 15° to the right: row 1, column 2",
-    ]
-    assert list(other.told()) == ["pear: outside outline, upright: row 2, column 1"]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -85,22 +63,10 @@ def test_what_a_solid_template_cannot_do_is_told(short):
     assert ("cuts them short" in text) == (short > 6.35)
 
 
-def test_a_mark_and_the_foot_make_the_spacing():
-    marks = ruler_marks(Drawing(tuple(fill(12.7, angle=30) + fill(5, name="close", angle=90))), 6.35)
-    assert [(mark.fills, mark.back) for mark in marks] == [(("close",), 2), (("background",), 1)]
-    for mark in marks:
-        assert mark.mark_mm + 6.35 == pytest.approx(mark.back * mark.spacing_mm, abs=0.001)
+def test_a_spacing_closer_than_the_foot_is_told():
     text = templates_html(Drawing(tuple(fill(5))))
     assert "the ruler cannot do it from the last line" in text
     assert "the line before the last" in text
-
-
-def test_a_fill_that_is_interrupted_has_the_spacing_of_its_lines():
-    lines = fill(10, count=9)
-    halved = [Line(line.points_mm * (0.4, 1), Role.FILL, "", "background", line.block) for line in lines]
-    assert [mark.spacing_mm for mark in ruler_marks(Drawing((*lines[:5], *lines[7:], *halved)), 6.35)] == [
-        10.0
-    ]
 
 
 def test_all_cautions_for_ruler_work_are_in_it():

@@ -3,28 +3,15 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-import shapely
 from export_plans import orchard
 from printed import all_within, level_mm, lines_mm, size_mm
+from tiled import sewn
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.pages.paper import PAPERS, paper_of
 from stitchpath.pages.tiles import tiles_html, write_tiles
-from stitchpath.pages.true_scale_sheets import sheet_svg, sheets_of
-from stitchpath.pictures.ink import ink_of
-from stitchpath.pictures.labels import boxes_around
-from stitchpath.plan import Move, Plan, Span, StitchPath
-
-
-def sewn(*corners):
-    span = Span(Move.SEW, 0, len(corners) - 1, 1, "detail")
-    return Plan(Drawing((), name="One line"), (StitchPath(corners, (span,)),), (), 0.0)
-
-
-def sheets(plan, paper="A4"):
-    ink = ink_of(plan, 1.0)
-    return sheets_of(ink.bounds_of(range(len(plan))), paper_of(paper), sewn_in=ink.sewn_in)
+from stitchpath.plan import Plan
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -51,90 +38,11 @@ def test_printed_stitching_has_its_true_size(tmp_path, printed):
         assert np.abs(lengths - size).min() < 0.05
 
 
-def test_the_pieces_on_all_sheets_are_the_whole_line():
-    plan = sewn((0, 0), (700, 500))
-    grid, cut = sheets(plan)
-    ink = ink_of(plan, 1.0)
-    covered = set()
-    for sheet in cut:
-        x0, y0, x1, y1 = sheet.window.box
-        for at in np.linspace(0, 1, 1001):
-            x, y = 700 * at, 500 * at
-            if x0 <= x <= x1 and y0 <= y <= y1:
-                covered.add(at)
-        assert ink.sewn_in(sheet.window.box)
-    assert len(covered) == 1001
-    assert len(cut) < grid.rows * grid.columns
-
-
-def test_crosses_with_one_letter_lie_at_one_place_of_the_quilt_on_every_sheet():
-    _, cut = sheets(orchard())
-    places = {}
-    for sheet in cut:
-        for letter, place in sheet.crosses:
-            places.setdefault(letter, set()).add(place)
-            x0, y0, x1, y1 = sheet.window.box
-            assert x0 < place[0] < x1
-            assert y0 < place[1] < y1
-    assert len(places) > 4
-    assert all(len(found) == 1 for found in places.values())
-    neighbours = [sheet for sheet in cut if sheet.window.row == 0][:2]
-    shared = set.intersection(*({letter for letter, _ in sheet.crosses} for sheet in neighbours))
-    assert len(shared) == 2
-
-
-def test_numbers_keep_off_crosses_their_letters_and_end_bars():
-    paths = [[(x, 40.0), (x, 44.0)] for x in range(30, 70, 8)]
-    spans = (Span(Move.SEW, 0, 1, 1, "detail"),)
-    plan = Plan(Drawing(()), tuple(StitchPath(points, spans) for points in paths), (), 0.0)
-    ink, clear = ink_of(plan, 1.0), np.array([[20.0, 30.0, 80.0, 39.0]])
-    stops = np.array(paths)[:, 1]
-    taken = shapely.box(*np.vstack([clear, boxes_around(stops)]).T)
-
-    def covered(marks):
-        frames = [mark.attributes for mark in marks if mark.tag == "rect" and "rx" in mark.attributes]
-        corners = np.array([[float(frame[key]) for key in ("x", "y", "width", "height")] for frame in frames])
-        low, high = corners[:, :2], corners[:, :2] + corners[:, 2:]
-        tags = shapely.box(*low.T, *high.T)
-        assert len(tags) == len(paths)
-        return shapely.area(shapely.intersection(tags[:, None], taken[None])).sum()
-
-    room = (0.0, 0.0, 100.0, 100.0)
-    assert covered(ink.marks(room, (0.0, 0.0), clear)) == 0
-    assert covered(ink.marks(room, (0.0, 0.0))) > 0
-
-
-def test_a_sheet_keeps_words_off_each_cross_and_its_letter():
-    _, cut = sheets(orchard())
-    asked = []
-    for sheet in cut:
-        sheet_svg(sheet, lambda *given: asked.append(given) or (), paper_of("A4"), title="", foot=())
-    for sheet, (box, at, clear) in zip(cut, asked, strict=True):
-        assert len(clear) == 2 * len(sheet.crosses) > 0
-        places = np.array([place for _, place in sheet.crosses]) - box[:2] + at
-        assert np.allclose((clear[::2, :2] + clear[::2, 2:]) / 2, places)
-        letters = (clear[1::2, :2] + clear[1::2, 2:]) / 2
-        assert (np.abs(letters - places) > 3).all()
-
-
 def test_what_is_left_out_is_told():
     text = tiles_html(sewn((0, 0), (700, 500)))
     assert "Crossed out: left out, since nothing is sewn there" in text
     assert "Crossed out" not in tiles_html(orchard())
     assert "nothing to" not in tiles_html(orchard())
-
-
-def test_only_what_lies_in_a_window_is_drawn_there():
-    ink = ink_of(orchard(), 1.0)
-    marks = ink.marks((0, 0, 100, 100), (10, 10))
-    numbers = [
-        float(n)
-        for mark in marks
-        if mark.tag == "path"
-        for n in re.findall(r"-?\d+\.\d+", mark.attributes["d"])
-    ]
-    assert min(numbers) > 5
-    assert max(numbers) < 113
 
 
 def test_names_are_escaped_and_nothing_is_asked_of_outside():

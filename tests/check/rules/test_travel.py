@@ -2,12 +2,11 @@
 
 from dataclasses import replace
 
-import pytest
 from banded import SEW, TRAVEL, along, block, fill, kinds, laid
 from hypothesis import given, settings
 from strategies import rows_of_sets, yes_or_no, yes_or_no_lists
 
-from stitchpath.check import check_paths, tell_of_paths
+from stitchpath.check import check_paths
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Line, Role
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
@@ -112,42 +111,3 @@ def test_a_row_of_lines_finds_the_same(asked, sews, left, allowed, pressed):
         wanted |= set() if usable else shut
     found = check_paths([path], drawing, schedule=schedule, cost=CostSettings(hidden_seams=not pressed))
     assert kinds(found) == wanted
-
-
-@pytest.mark.parametrize(
-    ("machine", "by_hand", "told"),
-    [
-        (MachineSettings(), ["pear"], ("left to the hand: 1 outline (pear), 0.1 m",)),
-        (MachineSettings(), ["fill", "outline"],
-         ("left to the hand: 1 outline (pear), 0.1 m", "left to the hand: 1 fill line (fill), 0.1 m")),
-        (MachineSettings(), [], ()),
-        (MachineSettings(sewn_by="hand"), ["pear"], ()),
-    ],
-)  # fmt: skip
-def test_what_is_left_to_the_hand_is_told(machine, by_hand, told):
-    assert tell_of_paths([], DRAWING, machine=machine, schedule=ScheduleSettings(by_hand=by_hand)) == told
-
-
-def test_ends_in_open_cloth_are_told_where_they_are_not_wanted():
-    paths = [along(FILL), laid([(0, 20), (50, 20)]), laid([(50, 20), (100, 20)])]
-    assert tell_of_paths(paths, DRAWING) == ()
-    assert check(paths, schedule=ScheduleSettings(), cost=CostSettings(open_ends=False)) == ()
-    (told,) = tell_of_paths(paths, DRAWING, cost=CostSettings(open_ends=False))
-    assert told.startswith("2 ends lie in open cloth, unasked, since ")
-    assert told.endswith(": of paths 2, 3")
-    assert tell_of_paths(paths[:1], DRAWING, cost=CostSettings(open_ends=False)) == ()
-    no_seams = replace(DRAWING, hidden=())
-    assert len(tell_of_paths(paths, no_seams, cost=CostSettings(open_ends=False))) == 1
-
-
-def test_it_is_told_why_an_end_lies_in_open_cloth():
-    """A line by itself touches nothing; the halves of the pear's lead to seams."""
-    lone = Line([(40, 47), (60, 47)], Role.OUTLINE)
-    paths = [laid([(40, 47), (60, 47)]), laid([(0, 20), (50, 20)]), laid([(50, 20), (100, 20)])]
-    drawing = replace(DRAWING, lines=(PEAR, lone))
-    told = tell_of_paths(paths, drawing, cost=CostSettings(open_ends=False))
-    begin = "2 ends lie in open cloth, unasked, since no line"
-    assert told == (
-        f"{begin} leads from there to a seam: of path 1",
-        f"{begin} that leads to a seam is in reach, or may be sewn once more: of paths 2, 3",
-    )

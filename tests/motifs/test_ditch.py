@@ -1,9 +1,9 @@
-"""Ditch and basting: what is asked for on the whole top."""
+"""Ditch: every seam of the top, asked for on the whole of it."""
 
 from places import block
 
 from stitchpath.lines import Role
-from stitchpath.motifs import Basting, Ditch
+from stitchpath.motifs import Ditch
 
 TOP = block(name="", room_mm=(90, 40, 364, 314))
 
@@ -18,10 +18,8 @@ def test_ditch_stitches_every_seam():
 
 
 def test_a_top_without_seams_says_so():
-    assert [note.kind for note in Ditch().lines(block(seams=())).notes] == ["no line"]
-
-
-def test_basting_goes_once_around_the_edge_line():
-    (line,) = Basting().lines(TOP).lines
-    assert (line.role, line.closed, line.length_mm) == (Role.BASTE, True, 4 * 274)
-    assert Basting().predicted_lines(TOP) == 1
+    bare = block(name="", seams=())
+    (note,) = Ditch().lines(bare).notes
+    assert (note.kind, note.message) == ("no line", "ditch yields no line in the top")
+    assert note.place_mm == bare.middle_mm == (227, 177)
+    assert Ditch().predicted_lines(bare) == 0

@@ -11,8 +11,11 @@ from hypothesis import HealthCheck, given, settings
 from strategies import designs
 
 from stitchpath.design import Border, Change, Design, Kind, Sashing, ThreadKind, Top, read_design
+from stitchpath.design import drawn as drawing_places
+from stitchpath.design.drawn import draw_places, wanted_in_places
+from stitchpath.design.layout import lay_out
 from stitchpath.drawing import draw
-from stitchpath.errors import DesignError
+from stitchpath.errors import DesignError, LimitError
 from stitchpath.lines import Role
 from stitchpath.motifs import MOTIFS, Basting, Ditch, Ellipse, Fill
 from stitchpath.motifs.sizes import AngleRule, SizeRule
@@ -114,6 +117,36 @@ def test_a_fault_from_python_has_its_key_and_no_file():
     with pytest.raises(DesignError) as caught:
         draw(small(kinds={"pear": Kind(letter="P", motifs=[Ellipse(height=101, ratio=2)])}))
     assert (caught.value.key, caught.value.file, caught.value.line) == ("kinds.pear.motifs[0].height", "", 0)
+
+
+def test_every_motif_is_wanted_in_its_places_the_whole_tops_first():
+    design = small(motifs=[Ditch()])
+    layout = lay_out(design)
+    found = [(place.name, one.motif.motif, one.path) for place, one in wanted_in_places(design, layout)]
+    pear = ("ellipse", ("kinds", "pear", "motifs", 0))
+    blocks = "row 1, column 1", "row 2, column 1", "row 2, column 2"
+    assert found == [("", "ditch", ("motifs", 0)), *((block, *pear) for block in blocks)]
+    laid, drawn = draw_places(design)
+    assert laid == layout
+    assert [len(one.lines) for one in drawn] == [2, 2, 2, 2]
+    assert draw_places(small(kinds={}, layout=[".."]))[1] == ()
+
+
+@pytest.mark.parametrize(
+    ("limit", "most", "said"),
+    [("MOST_LINES", 23, "about 24 lines"), ("MOST_POINTS", 41, "over 41 points")],
+)
+def test_what_would_draw_too_much_is_refused_by_the_motif_that_asks_for_most(monkeypatch, limit, most, said):
+    """Three blocks of seven lines each, foretold as eight: 21 lines of two points."""
+    fill = Fill(spacing=14, angle=0)
+    design = small(kinds={"pear": Kind(letter="P", motifs=[fill])})
+    assert sum(len(one.lines) for one in draw_places(design)[1]) == 21
+    monkeypatch.setattr(drawing_places, limit, most)
+    with pytest.raises(LimitError, match=said) as caught:
+        draw_places(design)
+    assert caught.value.key == "kinds.pear.motifs[0].spacing"
+    monkeypatch.setattr(drawing_places, limit, most + 1)
+    assert sum(len(one.lines) for one in draw_places(design)[1]) == 21
 
 
 def test_threads_by_name():

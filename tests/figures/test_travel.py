@@ -1,0 +1,63 @@
+"""Travel step by step, added up by hand."""
+
+import numpy as np
+import pytest
+from figure_plans import RESUME, SECURE, SEW, TRAVEL, path, plan_of
+from hypothesis import given, settings
+from strategies import moves_of_paths
+
+from stitchpath.drawing import Drawing
+from stitchpath.figures.travel import Travel, longest_visible_mm, travel_of
+from stitchpath.lines import Line, Role
+
+FILL, STRIP = Line([(0, 0), (30, 0)], Role.FILL), Line([(30, 0), (30, 40)], Role.STRIP)
+SEAM, HIDDEN = Line([(0, 0), (0, 50)], Role.DITCH), Line([(30, 40), (0, 40)], Role.HIDDEN)
+DRAWING = Drawing((FILL, STRIP, SEAM), (HIDDEN,))
+ROUND = [(0, 0), (30, 0), (30, 40), (0, 40), (0, 0)]
+
+
+def test_each_step_has_its_length_role_and_place():
+    along = path(ROUND, (TRAVEL, 0, 1, 1), (TRAVEL, 1, 2, 2), (TRAVEL, 2, 3, None), (TRAVEL, 3, 4, 3))
+    again = path(ROUND, (SEW, 0, 1, 1), (TRAVEL, 1, 2, 2), (SEW, 2, 4, 3))
+    travel = travel_of(plan_of(DRAWING, along, again))
+    assert travel.mm.tolist() == [30, 40, 30, 40, 40]
+    assert travel.asked.tolist() == [True, True, False, True, True]
+    assert travel.visible.tolist() == [True, True, False, False, True]
+    assert travel.shows.tolist() == [20, 5, 1, 1, 5]
+    assert np.diff(travel.place).tolist()[:3] == [1, 1, 1]
+    assert np.diff(travel.place)[3] > 1
+    assert longest_visible_mm(travel) == 70
+
+
+@settings(deadline=None, max_examples=40)
+@given(moves_of_paths([SEW, TRAVEL, RESUME, SECURE], [1, None]))
+def test_all_that_is_travel_is_counted_and_nothing_else(asked):
+    """Paths to the right along y = 0, in whole millimetres; only travel on line 1 shows."""
+    drawing = Drawing((Line([(0, 0), (99, 0)], Role.ECHO),))
+    paths = []
+    for moves in asked:
+        ends = np.cumsum([0, *(mm for _, mm, _ in moves)])
+        paths.append(
+            path([(x, 0) for x in ends], *((move, i, i + 1, line) for i, (move, _, line) in enumerate(moves)))
+        )
+    travel = travel_of(plan_of(drawing, *paths))
+    wanted = [(mm, line) for moves in asked for move, mm, line in moves if move is TRAVEL]
+    assert travel.mm.tolist() == pytest.approx([mm for mm, _ in wanted])
+    assert travel.asked.tolist() == [line == 1 for _, line in wanted]
+    # A step that names no line lies on a hidden seam, and shows as that does, whatever runs there.
+    assert travel.visible.tolist() == [line == 1 for _, line in wanted]
+    runs = [0]
+    for moves in asked:
+        runs.append(0)
+        for move, mm, line in moves:
+            if move is TRAVEL and line == 1:
+                runs[-1] += mm
+            else:
+                runs.append(0)
+    assert longest_visible_mm(travel) == pytest.approx(max(runs))
+
+
+def test_no_travel():
+    travel = travel_of(plan_of(DRAWING, path(ROUND, (SEW, 0, 4, 1))))
+    assert isinstance(travel, Travel)
+    assert (len(travel.mm), longest_visible_mm(travel)) == (0, 0.0)
