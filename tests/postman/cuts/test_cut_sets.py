@@ -4,11 +4,24 @@ import networkx as nx
 import numpy as np
 import pytest
 from cutting_cases import both, parts, problems
+from scipy.sparse import csr_array
 
 from stitchpath.postman.cuts.columns import known_cuts, no_cuts
-from stitchpath.postman.cuts.cut_sets import first_cuts, flow_graph, missed_cuts, parting_cuts, split
+from stitchpath.postman.cuts.cut_sets import (
+    Taken,
+    alone,
+    first_cuts,
+    flow_graph,
+    loose_cuts,
+    missed_cuts,
+    odd_vertices,
+    parting_cuts,
+    reached,
+    split,
+)
 from stitchpath.postman.cuts.cutting_planes import raise_bound
 from stitchpath.postman.model.net import make_net
+from stitchpath.postman.model.problem import Problem
 
 
 def test_least_cuts_against_networkx():
@@ -47,3 +60,58 @@ def test_cuts_part_answers_from_plans():
             assert (known.rows @ both(parts(net, copies)) >= known.least).all()
             found += len(known.least)
     assert found > 20
+
+
+def fractions(net, seed):
+    """Return an answer at random, of which some columns are whole."""
+    rng = np.random.default_rng(seed)
+    single, pair = rng.choice([0, 0, 0.25, 0.5, 0.75, 1], (2, len(net.tails)))
+    return Taken(np.where(net.extra > 0, single, 0), np.where(net.most > 1, pair, 0))
+
+
+def test_cuts_hold_for_every_plan_there_is(every_plan):
+    """First ones, those around loose parts, and those that an answer at random misses."""
+    found = 0
+    for seed, (*_, net, plans) in enumerate(every_plan):
+        taken = fractions(net, seed)
+        loose = loose_cuts(net, np.random.default_rng(seed).integers(0, 2, len(net.tails)).astype(np.int8))
+        missed = [*missed_cuts(net, taken), *parting_cuts(net, taken)]
+        assert (known_cuts(net, missed).rows @ both(taken) < known_cuts(net, missed).least).all()
+        known = known_cuts(net, [*first_cuts(net), loose, *missed])
+        for plan in plans[:: max(1, len(plans) // 40)]:
+            assert (known.rows @ both(parts(net, plan)) >= known.least).all()
+        found += len(known.least)
+    assert found > 200
+
+
+def test_what_falls_apart_misses_a_cut_and_plans_miss_none(every_plan):
+    missed = 0
+    for seed, (*_, net, plans) in enumerate(every_plan):
+        for plan in plans[:5]:
+            assert missed_cuts(net, Taken.of_copies(plan)) == []
+            assert parting_cuts(net, Taken.of_copies(plan)) == []
+        rng = np.random.default_rng(seed)
+        for copies in rng.integers(0, np.minimum(net.most, 1) + 1, (5, len(net.tails))).astype(np.int8):
+            if len(loose_cuts(net, copies).chosen):
+                assert missed_cuts(net, Taken.of_copies(copies))
+                missed += 1
+    assert missed > 50
+
+
+def test_who_must_not_stand_alone():
+    """Two loops apart are alone both; with an anchor only the one without it; one by itself never is."""
+    loops = Problem(3, [0, 1, 0], [0, 1, 2], [1, 1, 1], np.array([1, 1, 0]), [1, 1, 2], None)
+    two = make_net(loops)
+    assert alone(two, np.arange(3)).tolist() == [0, 1]
+    assert alone(two, np.array([0, 0, 1])).tolist() == []
+    assert loose_cuts(two, np.zeros(3, np.int8)).chosen.tolist() == [0, 1]
+    assert alone(make_net(loops, start=0), np.arange(3)).tolist() == [1]
+    assert odd_vertices(two).tolist() == [False] * 3
+
+
+def test_reached_against_networkx():
+    links = np.random.default_rng(3).random((9, 9)) < 0.15
+    graph = nx.from_numpy_array(links.astype(int), create_using=nx.DiGraph)
+    for one in range(9):
+        side = {one} | nx.descendants(graph, one)
+        assert set(np.flatnonzero(reached(csr_array(links.astype(np.int32)), one)).tolist()) == side

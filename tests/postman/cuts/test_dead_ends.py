@@ -3,7 +3,7 @@
 import numpy as np
 from cutting_cases import both, parts, problems
 
-from stitchpath.postman.cuts.cut_sets import first_cuts
+from stitchpath.postman.cuts.cut_sets import Taken, first_cuts
 from stitchpath.postman.cuts.cutting_program import Book
 from stitchpath.postman.cuts.dead_ends import onward_rows
 from stitchpath.postman.cuts.whole_rows import no_rows
@@ -27,3 +27,23 @@ def test_what_leads_onward_holds_for_every_cheapest_plan():
             found += (2 * taken.copies[here] > total + 1e-2).sum()
             assert len(known.least) or (2 * taken.copies[here] <= total + 1e-2).all()
     assert found > 10
+
+
+def test_what_is_missed_is_a_copy_more_than_all_others_there(every_plan):
+    """Counted edge by edge at each vertex where nothing is required."""
+    missed = 0
+    for seed, (*_, net, _) in enumerate(every_plan):
+        rng, m, expected = np.random.default_rng(seed), len(net.tails), []
+        taken = Taken(rng.choice([0, 0.5, 1], m), rng.choice([0, 0, 0.5], m))
+        for vertex in np.flatnonzero(~net.must).tolist():
+            here = [edge for edge in net.links.tolist() if vertex in (net.tails[edge], net.heads[edge])]
+            for edge in here:
+                others = [one for one in here if one != edge]
+                if taken.copies[edge] > taken.copies[others].sum() + 0.01:
+                    expected.append((edge, others))
+        rows = onward_rows(net, taken).rows.toarray()
+        found = [(int(row[:m].argmin()), np.flatnonzero(row[:m] > 0).tolist()) for row in rows]
+        assert sorted(found) == sorted(expected)
+        assert (rows[:, m:] == 2 * rows[:, :m]).all()
+        missed += len(expected)
+    assert missed > 20

@@ -5,10 +5,12 @@ from cutting_cases import both, parts, problems
 from postman_oracle import even_problem, random_problem
 from scipy.sparse import csr_array
 
+from stitchpath.postman.cuts.columns import Known
 from stitchpath.postman.cuts.cut_sets import first_cuts
 from stitchpath.postman.cuts.whole_rows import Rows, cut_rows, spread_rows, with_rows
-from stitchpath.postman.cuts.windows import windows
+from stitchpath.postman.cuts.windows import Window, windows
 from stitchpath.postman.model.net import make_net
+from stitchpath.postman.model.problem import Problem
 
 
 def test_rows_of_a_window_are_rows_of_the_whole():
@@ -41,3 +43,21 @@ def test_windows_hold_every_vertex_that_is_wanted():
         wanted[net.hub if net.hub >= 0 else []] = False
         assert set(np.flatnonzero(wanted)) <= {v for window in found for v in window.vertices.tolist()}
         assert all(len(window.vertices) <= 3 for window in found)
+
+
+def test_a_window_is_the_net_with_all_else_shrunk():
+    """Of a path of four edges its third and fourth vertices: two edges lead out, one lies within."""
+    path = Problem(5, np.arange(4), np.arange(1, 5), np.arange(1, 5), np.arange(4) == 0, [1, 2, 2, 2], None)
+    window = Window.of(make_net(path), np.array([2, 3]))
+    assert window.edges.tolist() == [1, 2, 3]
+    assert (window.net.tails.tolist(), window.net.heads.tolist()) == ([2, 0, 1], [0, 1, 2])
+    assert (window.net.hub, window.net.size, window.net.cost.tolist()) == (2, 3, [2, 3, 4])
+    known = window.known(Known(csr_array(np.array([[1.0, 0, 0, 0, 5, 0]])), np.array([7.0])))
+    assert known.rows.toarray().tolist() == [[0, 1, 0, 0, 0, 0, 5, 0]]
+    assert known.least.tolist() == [7]
+
+
+def test_nothing_wanted_gives_no_window(every_plan):
+    *_, net, _ = every_plan[1]
+    assert list(windows(net, np.zeros(net.size, bool), size=3)) == []
+    assert list(windows(net, np.arange(net.size) == net.hub, size=3)) == []

@@ -8,9 +8,9 @@ from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import optimum
 
 from stitchpath.postman.cuts import zero_half as halves
-from stitchpath.postman.cuts.cut_sets import Taken
+from stitchpath.postman.cuts.cut_sets import Taken, first_cuts
 from stitchpath.postman.cuts.cutting_planes import raise_bound
-from stitchpath.postman.cuts.whole_rows import no_rows, spread_rows
+from stitchpath.postman.cuts.whole_rows import cut_rows, no_rows, spread_rows
 from stitchpath.postman.cuts.zero_half import half_rows
 from stitchpath.postman.model.net import make_net
 from stitchpath.postman.model.problem import Problem
@@ -84,3 +84,19 @@ def test_no_answer_misses_one_where_there_is_nothing_to_reach():
     problem = Problem(2, np.array([0]), np.array([1]), np.array([3]), np.array([True]), np.array([1]), None)
     net = make_net(problem)
     assert len(half_rows(net, Taken(np.zeros(1), np.zeros(1)), no_rows(net)).least) == 0
+
+
+def test_they_hold_for_every_plan_there_is(every_plan):
+    """Made of any valid rows, whatever the answer that misses them."""
+    found = 0
+    for seed, (*_, net, plans) in enumerate(every_plan):
+        base = cut_rows(net, *first_cuts(net))
+        single = np.random.default_rng(seed).choice([0, 0.5, 0.5, 1], (3, len(net.tails)))
+        for row in np.where(net.extra > 0, single, 0):
+            taken = Taken(row, np.zeros(len(row)))
+            spread, least = spread_rows(net, half_rows(net, taken, base))
+            assert (spread @ both(taken) < least).all()
+            for plan in plans[:: max(1, len(plans) // 40)]:
+                assert (spread @ both(parts(net, plan)) >= least).all()
+            found += len(least)
+    assert found > 30

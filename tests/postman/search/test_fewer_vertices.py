@@ -47,3 +47,44 @@ def test_a_start_that_gains_nothing_is_paid_for_where_it_is():
     )
     assert is_plan(found.outset.net, found.plan)
     assert 50 + found.cost == optimum(problem, start=8) == 50 + 2 + 2 + 2
+
+
+def path_task(size, *, start=None, doors=NO_DOORS):
+    """Make the task of a path whose first edge is required; ends cost the same everywhere."""
+    ends = np.full(size, 50)
+    edges = np.arange(size - 1), np.arange(1, size), np.full(size - 1, 5), np.arange(size - 1) == 0
+    return Task(Problem(size, *edges, np.full(size - 1, 2), ends), start, doors)
+
+
+def test_where_few_can_be_passed_by_nothing_is_made_smaller():
+    """A share of four in five may be left; starts and doors stay."""
+    ring = np.arange(4), np.roll(np.arange(4), 1), np.ones(4, int), np.ones(4, bool), np.ones(4, int)
+    assert fewer_vertices.fewer(Task(Problem(4, *ring, None), None, NO_DOORS)) is None
+    task = path_task(9, start=8)
+    smaller = fewer_vertices.fewer(task)
+    assert 8 in smaller.vertices
+    less = fewer_vertices.on_fewer(task, smaller)
+    assert smaller.vertices[less.start] == 8
+    doors = np.array([4, 7])
+    task = path_task(9, doors=doors)
+    smaller = fewer_vertices.fewer(task)
+    less = fewer_vertices.on_fewer(task, smaller)
+    assert smaller.vertices[less.doors].tolist() == doors.tolist()
+    assert less.start is None
+
+
+def test_what_is_known_of_fewer_is_told_of_the_whole():
+    """A closed walk there and back along a path: copies, bound and cost are the whole problem's."""
+    edges = np.arange(8), np.arange(1, 9), np.full(8, 5), np.isin(np.arange(8), [0, 7])
+    problem = Problem(9, *edges, np.where(np.isin(np.arange(8), [0, 7]), 1, 2), None)
+    task = Task(problem, None, NO_DOORS)
+    smaller = fewer_vertices.fewer(task)
+    less = fewer_vertices.on_fewer(task, smaller)
+    outset = make_outset(less.problem)
+    plan = np.where(less.problem.required, 1, 2).astype(np.int8)
+    held = Held(outset, plan, 70, no_cuts(outset.net))
+    found = fewer_vertices.restored(task, make_outset(problem), smaller, held)
+    assert found.plan.tolist() == [1, 2, 2, 2, 2, 2, 2, 1]
+    assert found.cost == held.cost == optimum(problem) - 10
+    assert found.bound == 70
+    assert found.certificate.smaller is smaller
