@@ -8,6 +8,7 @@ from scipy.sparse import csr_array
 
 from stitchpath.postman.cuts.columns import known_cuts, no_cuts
 from stitchpath.postman.cuts.cut_sets import (
+    CONNECTED,
     Taken,
     alone,
     first_cuts,
@@ -115,3 +116,14 @@ def test_reached_against_networkx():
     for one in range(9):
         side = {one} | nx.descendants(graph, one)
         assert set(np.flatnonzero(reached(csr_array(links.astype(np.int32)), one)).tolist()) == side
+
+
+def test_too_little_between_two_loops_is_missed():
+    """By two edges taken 0.6 times each, or by one 1.5 times, which least cuts tell; twice is enough."""
+    two = make_net(
+        Problem(2, [0, 1, 0, 0], [0, 1, 1, 1], [1] * 4, np.array([1, 1, 0, 0]), [1, 1, 2, 2], None)
+    )
+    for pairs, missed, parted in (((0.3, 0.3), 1, 1), ((0.75, 0), 0, 1), ((1, 0), 0, 0), ((0.5, 0.5), 0, 0)):
+        taken = Taken(np.zeros(4), np.array([0, 0, *pairs]))
+        assert [cuts.least for cuts in missed_cuts(two, taken)] == [CONNECTED] * missed
+        assert [cuts.least for cuts in parting_cuts(two, taken)] == [CONNECTED] * parted
