@@ -83,6 +83,7 @@ def test_what_is_believed_costs_no_more_and_what_costs_more_is_not():
     [
         ([1], [(0, 2, 6)], {}, 1, "not all nodes that may be"),
         ([1], [(0, 1, 6)], {}, -1, "not all nodes that may be"),
+        ([1], [(1, 2, 6)], {}, -1, "not all nodes that may be"),
         ([1], [(0, 2, -1)], {}, -1, "costs less than nothing"),
         ([1], [(0, 2, 8)], {}, -1, "as short"),
         ([1], [], {}, -1, "as short"),
