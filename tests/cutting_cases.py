@@ -7,6 +7,7 @@ from postman_oracle import even_problem, optimum, random_problem
 
 from stitchpath.postman.cuts.columns import Columns
 from stitchpath.postman.errors import NoPlanError
+from stitchpath.postman.model.net import is_plan
 from stitchpath.postman.model.problem import Problem
 from stitchpath.postman.solve import solve
 
@@ -43,6 +44,13 @@ def parts(net, copies):
 
 def both(taken):
     return np.append(taken.single, taken.pair)
+
+
+def worsened(net, copies):
+    """Add pairs to a plan where it stays one."""
+    worse = np.minimum(copies + 2 * (np.arange(len(copies)) % 3 == 0), net.extra)
+    worse = np.where((copies - worse) % 2 == 0, worse, copies).astype(np.int8)
+    return worse if is_plan(net, worse) else copies
 
 
 def islands(seed, end_cost=None):

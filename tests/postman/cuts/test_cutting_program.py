@@ -4,21 +4,16 @@ import numpy as np
 from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import run_on_optimum
 
-from stitchpath.postman.cuts.columns import known_cuts, no_cuts
+from stitchpath.postman.cuts.columns import known_cuts
 from stitchpath.postman.cuts.cut_sets import (
     first_cuts,
 )
 from stitchpath.postman.cuts.cutting_planes import Task, raise_bound
 from stitchpath.postman.cuts.cutting_program import Book
-from stitchpath.postman.cuts.dead_ends import onward_rows
 from stitchpath.postman.cuts.growing import grown_cuts
 from stitchpath.postman.cuts.whole_rows import no_rows
-from stitchpath.postman.model.net import NO_DOORS, make_net, stripped
+from stitchpath.postman.model.net import make_net
 from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.relaxed.outset import make_outset
-from stitchpath.postman.search import connect
-from stitchpath.postman.search.connect import Held, _searched_in
-from stitchpath.postman.search.first_plan import first_plan
 from stitchpath.postman.solve import solve
 
 NEAR = 1e-6
@@ -38,25 +33,6 @@ def test_grown_cuts_hold_for_every_plan_and_raise_what_first_cuts_come_to():
         assert values[0] - NEAR <= values[1] <= best + NEAR
         higher += values[1] > values[0] + NEAR
     assert higher > 40
-
-
-def test_what_leads_onward_holds_for_every_cheapest_plan():
-    """With dead ends stripped; answers of few rounds miss some, and none is left out that is missed."""
-    found = 0
-    for problem, _, copies in problems(150):
-        net = make_net(problem)
-        book = Book(net, no_rows(net))
-        book.enter_all(first_cuts(net))
-        taken = book.solve()[1]
-        known = onward_rows(net, taken)
-        assert (known.rows @ both(parts(net, stripped(net, copies))) >= known.least).all()
-        assert (known.rows @ both(taken) < known.least).all()
-        for vertex in np.flatnonzero(~net.must):
-            here = net.links[(net.tails[net.links] == vertex) | (net.heads[net.links] == vertex)]
-            total = taken.copies[here].sum()
-            found += (2 * taken.copies[here] > total + 1e-2).sum()
-            assert len(known.least) or (2 * taken.copies[here] <= total + 1e-2).all()
-    assert found > 10
 
 
 def test_half_of_each_of_two_gates_is_no_way_to_run_on():
@@ -98,43 +74,3 @@ def test_what_a_program_comes_to_and_leaves_out_holds_for_every_gate():
         apart += max(costs) > min(costs)
     assert reduced > 5
     assert apart > 3
-
-
-def test_a_search_of_some_edges_proves_nothing():
-    """The bound is that of before, whatever it finds; the search of all edges proves the cheapest plan."""
-    ended = 0
-    for seed in range(12):
-        problem = islands(seed, end_cost=15)
-        best = solve(problem, effort="proof").cost - first_cost(problem)
-        task, outset = Task(problem, None, NO_DOORS), make_outset(problem)
-        raised = raise_bound(task.net, most=10**9, rounds=1)
-        plan = first_plan(outset.net, outset.relaxed, goal=outset.goal)
-        held = Held(outset, plan, outset.goal, raised.known)
-        some, _ = _searched_in(task, held, raised, lambda _cost, _bound: True, nodes=20, work=1_500)
-        assert some.bound == held.bound
-        assert best <= some.cost <= held.cost
-        every, found = _searched_in(
-            task, some, raised, lambda _cost, _bound: True, nodes=1_000, work=20_000, whole=True
-        )
-        assert every.bound <= best <= every.cost
-        assert every.cost == best or not found.ended
-        ended += found.ended and every.bound > held.bound
-    assert ended > 5
-
-
-def test_a_part_that_took_long_is_no_proof_of_the_whole(monkeypatch):
-    """The whole is left out then; none but a plan that meets its bound is called the cheapest."""
-    monkeypatch.setattr(connect, "_SMALL_WORK", 1)
-    for name in ("_SMALL_ROUNDS", "_SMALL_HALVES"):
-        monkeypatch.setattr(connect, name, 1)
-    left = 0
-    for seed in range(12):
-        problem = islands(seed, end_cost=15)
-        task, outset = Task(problem, None, NO_DOORS), make_outset(problem)
-        plan = first_plan(outset.net, outset.relaxed, goal=outset.goal)
-        held, ended = connect.searched(
-            task, Held(outset, plan, outset.goal, no_cuts(outset.net)), lambda _cost, _bound: True
-        )
-        assert ended == (held.cost == held.bound)
-        left += not ended
-    assert left > 3

@@ -6,7 +6,7 @@ from postman_oracle import optimum, random_candidates, random_problem, run_on_op
 
 from stitchpath.postman.model.problem import Problem
 from stitchpath.postman.smaller.condense import condensed
-from stitchpath.postman.smaller.vicinity import vicinity, ways_out
+from stitchpath.postman.smaller.vicinity import vicinity
 
 
 def lessened(problem, doors):
@@ -78,15 +78,3 @@ def test_loops_rings_and_what_leads_to_them_are_left_out():
     assert condensed(problem, np.zeros(10, bool)).edges.tolist() == [0]
     kept = condensed(problem, np.isin(np.arange(10), [4, 8]))
     assert [part.tolist() for part in np.split(kept.edges, kept.first[1:-1])] == [[0], [1], [2, 3], [4]]
-
-
-def test_ways_out_are_the_cheapest_to_an_end():
-    for seed in range(40):
-        problem = random_problem(seed, hub=True)
-        out = ways_out(problem)
-        ends = problem.end_cost
-        assert (out[ends >= 0] <= ends[ends >= 0]).all()
-        twice = np.flatnonzero(problem.extra >= np.where(problem.required, 1, 2))
-        for u, v, cost in zip(problem.tails[twice], problem.heads[twice], problem.cost[twice], strict=True):
-            if out[v] >= 0:
-                assert 0 <= out[u] <= out[v] + cost

@@ -139,54 +139,6 @@ def test_a_lap_alone_stays_in_and_is_one_round():
     assert (full[0].first, full[0].last) == (1, 1)
 
 
-def test_a_lap_that_holds_lines_together_stays_in():
-    # Two triangles without ends hang on one ring: out, they would fall apart.
-    a, b = ring(0, 6)
-    tails = np.concatenate((a, [0, 6, 7, 3, 8, 9]))
-    heads = np.concatenate((b, [6, 7, 0, 8, 9, 3]))
-    problem = {
-        "size": 10,
-        "tails": tails,
-        "heads": heads,
-        "times": np.ones(12, int),
-        "required": np.ones(12, bool),
-    }
-    laps = np.array([0] * 6 + [-1] * 6)
-    assert loose_laps(**problem, laps=laps).tolist() == [False]
-    # With ends of their own both are trails anyway, and the ring may be sewn in one round.
-    ends = np.bincount([6, 6, 8, 8], minlength=10)
-    assert loose_laps(**problem, laps=laps, ends=ends).tolist() == [True]
-
-
-def test_one_ring_of_a_pair_is_enough_to_hold_lines_together():
-    a, b = ring(0, 6)
-    tails = np.concatenate((a, a, [0, 6, 7, 3, 8, 9]))
-    heads = np.concatenate((b, b, [6, 7, 0, 8, 9, 3]))
-    times = np.ones(18, int)
-    loose = loose_laps(
-        size=10,
-        tails=tails,
-        heads=heads,
-        times=times,
-        required=times > 0,
-        laps=np.array([0] * 6 + [1] * 6 + [-1] * 6),
-    )
-    assert loose.tolist() == [False, True]
-
-
-def test_a_chain_of_rings_stays_where_it_joins_two_parts():
-    # Triangle, ring, ring, ring, triangle: no ring joins two parts by itself, all three do.
-    tails = np.concatenate(([0, 1, 2], [0, 3], [3, 4], [4, 5], [5, 6, 7]))
-    heads = np.concatenate(([1, 2, 0], [3, 0], [4, 3], [5, 4], [6, 7, 5]))
-    laps = np.array([-1] * 3 + [0, 0, 1, 1, 2, 2] + [-1] * 3)
-    times = np.ones(len(tails), int)
-    given = {"size": 8, "tails": tails, "heads": heads, "times": times, "required": times > 0, "laps": laps}
-    assert loose_laps(**given).tolist() == [False] * 3
-    # Without the last triangle only the last ring comes out: each other one carries the next.
-    given["times"] = np.where(np.arange(len(tails)) < 9, 1, 0)
-    assert loose_laps(**given).tolist() == [False, False, True]
-
-
 def test_insertion_takes_the_smoother_direction():
     # A line from the left meets a round at its lowest point and goes on to the right.
     tails, heads = np.array([0, 1, 1]), np.array([1, 2, 1])

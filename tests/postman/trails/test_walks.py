@@ -6,13 +6,10 @@ from collections import Counter
 import networkx as nx
 import numpy as np
 import pytest
-from hypothesis import given, settings
 from postman_cases import check_cover, turn_backs
-from strategies import seeds
 from walk_figures import straight_share
 
-from stitchpath.postman.trails.trail import Trail, vertices_of
-from stitchpath.postman.trails.walks import reverse, rotate_closed, trace
+from stitchpath.postman.trails.walks import trace
 
 
 def random_problem(seed):
@@ -175,31 +172,6 @@ def test_results_are_read_only():
     (trail,) = trace(size=2, tails=[0], heads=[1], times=[1], ends=[1, 1])
     with pytest.raises(ValueError, match="read-only"):
         trail.edges[0] = 5
-
-
-@given(seeds())
-@settings(deadline=None, derandomize=True, max_examples=60)
-def test_reverse_and_rotate_keep_the_walk(seed):
-    problem = random_problem(seed)
-    where = {name: problem[name] for name in ("tails", "heads")}
-    for trail in trace(**problem):
-        back = reverse(trail)
-        assert vertices_of(back, **where).tolist() == vertices_of(trail, **where)[::-1].tolist()
-        again = reverse(back)
-        assert (again.edges == trail.edges).all()
-        if trail.closed and len(trail):
-            vertex = int(vertices_of(trail, **where)[len(trail) // 2])
-            turned = rotate_closed(trail, vertex, **where)
-            assert turned.first == turned.last == vertex
-            check_cover([turned], **where, times=np.bincount(trail.edges, minlength=len(problem["tails"])))
-
-
-def test_rotate_refuses_what_it_cannot():
-    where = {"tails": np.array([0]), "heads": np.array([1])}
-    with pytest.raises(ValueError, match="only a closed one"):
-        rotate_closed(Trail(np.array([0]), np.array([True]), 0, 1), 1, **where)
-    with pytest.raises(ValueError, match="vertex 7"):
-        rotate_closed(Trail(np.array([0, 0]), np.array([True, False]), 0, 0), 7, **where)
 
 
 @pytest.mark.parametrize("rays", [800, 4_000])
