@@ -58,10 +58,10 @@ def shown_parts(plan: Plan, paper: Paper, unit: Unit) -> tuple[ShownPart, ...]:
     unit
         The unit of lengths.
 
-    Yields
-    ------
-    str
-        Elements of a page, in order.
+    Returns
+    -------
+    tuple of ShownPart
+        In sewing order.
 
     Examples
     --------

@@ -134,7 +134,7 @@ def test_every_motif_is_wanted_in_its_places_the_whole_tops_first():
 
 @pytest.mark.parametrize(
     ("limit", "most", "said"),
-    [("MOST_LINES", 23, "about 24 lines"), ("MOST_POINTS", 41, "over 41 points")],
+    [("MOST_DESIGN_LINES", 23, "about 24 lines"), ("MOST_DESIGN_POINTS", 41, "over 41 points")],
 )
 def test_what_would_draw_too_much_is_refused_by_the_motif_that_asks_for_most(monkeypatch, limit, most, said):
     """Three blocks of seven lines each, foretold as eight: 21 lines of two points."""

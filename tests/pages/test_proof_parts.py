@@ -11,7 +11,8 @@ from figure_plans import SEW, TRAVEL, path, plan_of
 from stitchpath.drawing import Drawing
 from stitchpath.pages.paper import PAPERS, paper_of
 from stitchpath.pages.plan_parts import parts_of
-from stitchpath.pages.proof_parts import parts_html
+from stitchpath.pages.proof_parts import shown_parts
+from stitchpath.pages.proof_sheet import proof_sheet_html
 from stitchpath.pictures.picture import picture_over
 from stitchpath.plan import Plan
 
@@ -19,7 +20,7 @@ A4 = paper_of("A4")
 
 
 def facts(plan, unit="mm"):
-    return re.findall(r'<p class="facts">(.*?)</p>', "".join(parts_html(plan, A4, unit)), re.DOTALL)
+    return ["; ".join(part.needs) + "." for part in shown_parts(plan, A4, unit)]
 
 
 def two_bands(**about):
@@ -50,11 +51,11 @@ def test_sideways_a_band_reaches_from_the_left():
 @pytest.mark.parametrize("plan", [banded(), banded(rows=1, columns=12, sideways=True), two_bands()])
 @pytest.mark.parametrize("paper", PAPERS)
 def test_pictures_are_few_fit_their_paper_and_are_of_the_scale_they_say(plan, paper):
-    texts = list(parts_html(plan, paper_of(paper), "mm"))
-    scales = [int(over) for over in re.findall(r"at 1 : (\d+)</h3>", "".join(texts))]
-    assert len(scales) == len(parts_of(plan))
-    figures = [text for text in texts if text.startswith("<figure")]
-    assert len(scales) <= len(figures) <= 4 * len(scales)
+    parts = shown_parts(plan, paper_of(paper), "mm")
+    assert [part.name for part in parts] == [part.name for part in parts_of(plan)]
+    figures = [picture for part in parts for picture in part.pictures]
+    assert len(parts) <= len(figures) <= 4 * len(parts)
+    assert all(part.over == round(part.over) >= 1 for part in parts)
     wide, high = paper_of(paper).room_mm
     for figure in figures:
         width, height = (float(n) for n in re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', figure).groups())
@@ -63,7 +64,7 @@ def test_pictures_are_few_fit_their_paper_and_are_of_the_scale_they_say(plan, pa
 
 
 def test_pictures_of_one_part_are_numbered():
-    text = "".join(parts_html(two_bands(), A4, "mm"))
+    text = proof_sheet_html(two_bands())
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", text)
     for name in ("Band 1", "Band 2"):
         of = [caption for caption in captions if caption.startswith(name)]
@@ -72,9 +73,9 @@ def test_pictures_of_one_part_are_numbered():
 
 def test_a_single_part_is_shown_only_where_it_is_larger_than_the_plans_own_picture():
     small = plan_of(Drawing(()), path([(0, 0), (90, 0)], (SEW, 0, 1, None)))
-    assert list(parts_html(small, A4, "mm")) == []
+    assert shown_parts(small, A4, "mm") == ()
     plan = orchard(rows=3, columns=3)
-    large = "".join(parts_html(plan, A4, "mm"))
-    assert ">Larger<" in large
-    assert int(re.search(r"at 1 : (\d+)", large)[1]) < picture_over(plan)
-    assert list(parts_html(Plan(Drawing(()), (), (), 0.0), A4, "mm")) == []
+    (large,) = shown_parts(plan, A4, "mm")
+    assert large.over < picture_over(plan)
+    assert ">Larger<" in proof_sheet_html(plan)
+    assert shown_parts(Plan(Drawing(()), (), (), 0.0), A4, "mm") == ()

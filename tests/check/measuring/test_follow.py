@@ -80,7 +80,7 @@ def test_no_stitching_and_no_lines():
 
 
 def test_too_much_side_by_side_is_refused(monkeypatch):
-    monkeypatch.setattr(following, "_MOST_PAIRS", 8)
+    monkeypatch.setattr(following, "MOST_FOREIGN_PAIRS", 8)
     two, three = ([[(0, y / 10), (9, y / 10)] for y in range(count)] for count in (2, 3))
     follow(rails(*two), *ends(((0, 0), (9, 0))), within_mm=1.0)
     with pytest.raises(LimitError, match="9 pairs of lines lie side by side"):

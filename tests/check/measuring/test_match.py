@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from railed import measured, rails, stretches
 from strategies import intervals
 
-from stitchpath.check.measuring.match import SHORT_MM, match, spread, tally
+from stitchpath.check.measuring.match import STRETCH_MM, match, spread, tally
 from stitchpath.check.measuring.needle_moves import NEVER
 from stitchpath.lines import COVERED_MM
 
@@ -41,7 +41,7 @@ def test_what_crosses_touches_but_does_not_follow(degrees):
     # As long as the way crosses a strip twice COVERED_MM wide.
     wide = 2 * COVERED_MM / np.sin(np.radians(degrees))
     assert found.lies[1] - found.lies[0] == pytest.approx([wide])
-    assert wide < SHORT_MM
+    assert wide < STRETCH_MM
 
 
 def test_nothing_matches_where_there_is_nothing():
