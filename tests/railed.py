@@ -3,8 +3,8 @@
 import numpy as np
 
 from stitchpath.check.measuring.match import cut_cells, match
-from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
 from stitchpath.check.measuring.rails import lay_rails
+from stitchpath.check.measuring.segments import take_segments, take_stretches
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Line, Role
 from stitchpath.plan import Move, Span, StitchPath
@@ -18,15 +18,15 @@ def rails(*lines, hidden=(), **settings):
     return lay_rails(Drawing(asked, tuple(hidden)), **(plain | settings))
 
 
-def steps(*ways, move=Move.SEW, stage="detail"):
-    """The steps of ways of one move each; a way is its points, or a pair (move, points)."""
+def taken_apart(*ways, move=Move.SEW, stage="detail"):
+    """The segments of ways of one move each; a way is its points, or a pair (move, points)."""
     pairs = [way if isinstance(way[0], Move) else (move, way) for way in ways]
     paths = [StitchPath(way, (Span(kind, 0, len(way) - 1, stage=stage),)) for kind, way in pairs]
-    return take_steps(paths, stages=["baste", "seams", "detail"])
+    return take_segments(paths, stages=["baste", "seams", "detail"])
 
 
 def stretches(*ways, **about):
-    return take_stretches(steps(*ways, **about))
+    return take_stretches(taken_apart(*ways, **about))
 
 
 def measured(laid, stretched):

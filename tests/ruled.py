@@ -3,12 +3,12 @@
 import numpy as np
 from curve_lines import flatten
 
-from stitchpath.geometry.curves import Ellipse
+from stitchpath.geometry.curves import EllipseCurve
 from stitchpath.lines import Line, Role
 
 
 def oval(long, short, tilt, block, *, motif="pear: outside outline"):
-    return Line(flatten(Ellipse((7, 9), (short, long), tilt), 0.02), Role.OUTLINE, "", motif, block)
+    return Line(flatten(EllipseCurve((7, 9), (short, long), tilt), 0.02), Role.OUTLINE, "", motif, block)
 
 
 def fill(spacing, *, angle=0.0, name="background", count=6, block="row 1, column 1"):

@@ -2,10 +2,10 @@
 
 A plan is checked by a simpler program than the one that made it. This room knows nothing of routing or of the
 network, has geometry of its own, and takes no line from a plan's own files as truth: it draws the design, and
-matches every needle-down step to the drawn lines by distance and by interval.
+matches every needle-down segment to the drawn lines by distance and by interval.
 
 First the evidence is gathered: every line is straightened out along one axis (`measuring.rails`), the
-stitching is taken apart into steps (`measuring.needle_moves`), and the steps are laid beside the lines
+stitching is taken apart into segments (`measuring.segments`), and the segments are laid beside the lines
 (`measuring.match`). Every rule is then a question about intervals: `rules` has a module for each subject, and
 `rules.stitching` the list of those that go by lines. `paths` and `plans` ask the rules; `folder` does so for
 a folder of written files, which `files` compares with each other. `tell` says what is worth knowing about a

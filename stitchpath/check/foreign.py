@@ -77,12 +77,12 @@ def measure_foreign(
     rails = lay_rails(drawing, cost=asked.cost_settings, schedule=asked.schedule)
     wanted = _wanted(rails, asked)
     points = [_points(path, number) for number, path in enumerate(paths, 1)]
-    start, end, path_of_step = _steps(points)
+    start, end, path_of_segment = _segments(points)
     bits = follow(rails, start, end, within_mm=tolerance_mm)
     covered = _covered(rails, bits, tolerance_mm)
-    told = stitched(rails, wanted, bits, path_of_step, over_mm=tolerance_mm)
+    told = stitched(rails, wanted, bits, path_of_segment, over_mm=tolerance_mm)
     asked_mm = (rails.extent[1] - rails.extent[0])[wanted]
-    plan = with_paths(asked, rails, told, path_of_step)
+    plan = with_paths(asked, rails, told, path_of_segment)
     off_mm, keep_out_mm = _strayed(drawing, told, wanted)
     ends = np.concatenate([np.empty((0, 2)), *(path[[0, -1]] for path in points)])
     return Foreign(
@@ -140,8 +140,8 @@ def _points(path: StitchPath | ArrayLike, number: int) -> Points:
     return points
 
 
-def _steps(points: Sequence[Points]) -> tuple[Points, Points, Ints]:
-    """Return the ends of all steps that have a length, and of which path each is."""
+def _segments(points: Sequence[Points]) -> tuple[Points, Points, Ints]:
+    """Return the ends of all segments that have a length, and of which path each is."""
     none = np.empty((0, 2))
     start = np.concatenate([none, *(path[:-1] for path in points)])
     end = np.concatenate([none, *(path[1:] for path in points)])

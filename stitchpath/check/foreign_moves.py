@@ -29,8 +29,8 @@ class Stitched:
     ----------
     start, end
         (N, 2) in millimetres.
-    step
-        Of which step each is a piece.
+    segment
+        Of which segment each is a piece.
     kind
         `SEWN`, `TRAVELLED` or `LOST`.
     line
@@ -39,7 +39,7 @@ class Stitched:
 
     start: Points
     end: Points
-    step: Ints
+    segment: Ints
     kind: Ints
     line: Ints
 
@@ -51,7 +51,7 @@ class Stitched:
 
 
 def stitched(
-    rails: Rails, wanted: NDArray[np.bool_], bits: Bits, path_of_step: Ints, *, over_mm: float
+    rails: Rails, wanted: NDArray[np.bool_], bits: Bits, path_of_segment: Ints, *, over_mm: float
 ) -> Stitched:
     """Tell what each stretch of stitching is.
 
@@ -63,8 +63,8 @@ def stitched(
         The lines, and which of them are to be sewn.
     bits
         The stitching, and the lines that it follows.
-    path_of_step
-        Of which path each step is.
+    path_of_segment
+        Of which path each segment is.
     over_mm
         Shorter stretches are not told.
 
@@ -89,14 +89,14 @@ def stitched(
     found = Stitched(
         bits.start[bit] + way[bit] * low[:, None],
         np.where((high == 1.0)[:, None], bits.end[bit], bits.start[bit] + way[bit] * high[:, None]),
-        bits.step[bit],
+        bits.segment[bit],
         kind,
         np.where(new, sewn_on[bit], lies_on[bit]),
     )
     # What is shortest goes first: else a stretch in many short pieces would go with them.
     for part in (1 / 16, 1 / 4, 1.0):
-        found = _smoothed(found, path_of_step[found.step], over_mm * part, by_line=False)
-    return _at_points(_smoothed(found, path_of_step[found.step], over_mm, by_line=True))
+        found = _smoothed(found, path_of_segment[found.segment], over_mm * part, by_line=False)
+    return _at_points(_smoothed(found, path_of_segment[found.segment], over_mm, by_line=True))
 
 
 def _least(bits: Bits, rank: Ints) -> Ints:
@@ -105,7 +105,7 @@ def _least(bits: Bits, rank: Ints) -> Ints:
     A rank that is no row of a line stands for none.
     """
     count = len(rank)
-    least = np.full(len(bits.step), count, dtype=np.int64)
+    least = np.full(len(bits.segment), count, dtype=np.int64)
     np.minimum.at(least, bits.bit, rank[bits.line])
     by_rank = np.full(count + 1, _NO_LINE, dtype=np.int64)
     rows = np.flatnonzero(rank < count)
@@ -133,7 +133,7 @@ def _cut(
     order = np.lexsort((begins, owner[pair]))
     first_time = np.zeros(len(cell), dtype=bool)
     first_time[np.unique(cell[order], return_index=True)[1]] = True
-    bare = np.setdiff1d(np.arange(len(bits.step)), owner[pair])
+    bare = np.setdiff1d(np.arange(len(bits.segment)), owner[pair])
     bit = np.concatenate((owner[pair][order], bare))
     begins = np.concatenate((begins[order], np.zeros(len(bare))))
     ends = np.concatenate((ends[order], np.ones(len(bare))))
@@ -165,19 +165,19 @@ def _smoothed(found: Stitched, path: Ints, over_mm: float, *, by_line: bool) -> 
 
 def _at_points(found: Stitched) -> Stitched:
     """Return the same with changes of line that lie a hair beside a point of the stitching moved there."""
-    if not len(found.step):
+    if not len(found.segment):
         return found
-    other = (np.diff(found.step) != 0) | (np.diff(found.kind) != 0) | (np.diff(found.line) != 0)
+    other = (np.diff(found.segment) != 0) | (np.diff(found.kind) != 0) | (np.diff(found.line) != 0)
     run = np.concatenate(([0], np.cumsum(other)))
     first = np.searchsorted(run, np.arange(run[-1] + 1))
-    step = np.concatenate(([-1], found.step[first], [-1]))
+    segment = np.concatenate(([-1], found.segment[first], [-1]))
     hair = np.bincount(run, found.length) <= COVERED_MM
-    beside = np.where(step[1:-1] == step[:-2], -1, np.where(step[1:-1] == step[2:], 1, 0))
+    beside = np.where(segment[1:-1] == segment[:-2], -1, np.where(segment[1:-1] == segment[2:], 1, 0))
     from_ = first[np.arange(len(first)) + np.where(hair, beside, 0)][run]
     return replace(found, kind=found.kind[from_], line=found.line[from_])
 
 
-def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_step: Ints) -> Plan:
+def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_segment: Ints) -> Plan:
     """Return a plan with the stitching as its paths, of which nothing is proven.
 
     Stitching on no line is travel on lines that are drawn for it here, of the role that shows most. A path's
@@ -191,8 +191,8 @@ def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_step: Ints) ->
         The drawing's lines.
     found
         The stitching in pieces.
-    path_of_step
-        Of which path each step of it is, in rising order.
+    path_of_segment
+        Of which path each segment of it is, in rising order.
 
     Returns
     -------
@@ -203,8 +203,8 @@ def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_step: Ints) ->
     lost_role = max(Role, key=lambda role: rules[role].shows)
     lines = list(plan.drawing.lines)
     paths = []
-    path = path_of_step[found.step]
-    bounds = np.searchsorted(path, np.arange(int(path_of_step[-1]) + 2 if len(path_of_step) else 1))
+    path = path_of_segment[found.segment]
+    bounds = np.searchsorted(path, np.arange(int(path_of_segment[-1]) + 2 if len(path_of_segment) else 1))
     for first, last in zip(bounds[:-1].tolist(), bounds[1:].tolist(), strict=True):
         paths.append(_path(found, slice(first, last), rails, lines, lost_role))
     drawing = replace(plan.drawing, lines=tuple(lines))
@@ -213,9 +213,9 @@ def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_step: Ints) ->
 
 def _path(found: Stitched, rows: slice, rails: Rails, lines: list[Line], lost_role: Role) -> StitchPath:
     """Return one path; lines that are drawn for what strays are appended."""
-    start, step, kind, line = found.start[rows], found.step[rows], found.kind[rows], found.line[rows]
+    start, segment, kind, line = found.start[rows], found.segment[rows], found.kind[rows], found.line[rows]
     other = np.concatenate(([True], (np.diff(kind) != 0) | (np.diff(line) != 0)))
-    kept = np.flatnonzero(other | np.concatenate(([True], np.diff(step) != 0)))
+    kept = np.flatnonzero(other | np.concatenate(([True], np.diff(segment) != 0)))
     points = np.concatenate((start[kept], found.end[rows][-1:]))
     begins = np.flatnonzero(other[kept])
     spans = []

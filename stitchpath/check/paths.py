@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from itertools import chain
 
-from stitchpath.check.measuring.needle_moves import broken_paths
+from stitchpath.check.measuring.segments import broken_paths
 from stitchpath.check.rules.evidence import Asked, Evidence, look_at
 from stitchpath.check.rules.secured import secures_in_place
 from stitchpath.check.rules.stitching import RULES

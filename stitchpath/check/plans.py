@@ -2,7 +2,7 @@
 
 from itertools import chain
 
-from stitchpath.check.measuring.needle_moves import broken_paths
+from stitchpath.check.measuring.segments import broken_paths
 from stitchpath.check.paths import gather, told_by_rules
 from stitchpath.check.rules.evidence import Asked, look_at
 from stitchpath.check.rules.jobs import jobs_hold

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from stitchpath.compare.side_by_side import SideBySide
-    from stitchpath.compare.whatif import Task
+    from stitchpath.compare.whatif import PlanTask
     from stitchpath.compare.wishes import Wish
     from stitchpath.plan import Plan
     from stitchpath.units import Unit
@@ -143,12 +143,12 @@ def _foreign_paths(arguments: Namespace) -> Sequence[NDArray[np.float64]] | None
 
 def _plans(arguments: Namespace, phase: Phases) -> tuple[list[str], list[Plan]]:
     """Return all plans that are named, with names; designs are planned anew."""
-    from stitchpath.compare.whatif import Task, plan_each
+    from stitchpath.compare.whatif import PlanTask, plan_each
     from stitchpath.compare.wishes import settings_of
     from stitchpath.design import read_design
     from stitchpath.formats.read_document import read_plan
 
-    found: list[tuple[str, Plan | Task]] = []
+    found: list[tuple[str, Plan | PlanTask]] = []
     for source in arguments.plans:
         if Path(source).is_dir():
             files = plan_files(Path(source))
@@ -157,13 +157,13 @@ def _plans(arguments: Namespace, phase: Phases) -> tuple[list[str], list[Plan]]:
             found.append((source, read_plan(source)))
         else:
             design = read_design(source)
-            task = Task(_short(source), design, settings_of(design), arguments.effort, arguments.seed)
+            task = PlanTask(_short(source), design, settings_of(design), arguments.effort, arguments.seed)
             found.append((source, task))
-    tasks = [plan for _, plan in found if isinstance(plan, Task)]
+    tasks = [plan for _, plan in found if isinstance(plan, PlanTask)]
     phase("planning" if tasks else "measuring")
     with _executor(arguments.workers if tasks else None) as executor:
         made = iter(plan_each(tasks, executor=executor, progress=phase.made, watch=phase.stands))
-    plans = [next(made) if isinstance(plan, Task) else plan for _, plan in found]
+    plans = [next(made) if isinstance(plan, PlanTask) else plan for _, plan in found]
     fault = next((plan for plan in plans if isinstance(plan, DesignError)), None)
     if fault is not None:
         raise fault

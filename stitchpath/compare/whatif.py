@@ -13,7 +13,7 @@ from stitchpath.planner import make_plan
 from stitchpath.planning.schedule import Job
 from stitchpath.settings import Effort
 
-__all__ = ["Done", "Standing", "Task", "Watch", "WhatIf", "Wished", "plan_each", "what_if"]
+__all__ = ["Done", "Onlooker", "PlanTask", "Standing", "WhatIf", "Wished", "plan_each", "what_if"]
 
 Done = Callable[[int, int, str], None]
 """Called with how many plans are made, how many there are to be, and the name of the one just made."""
@@ -40,12 +40,12 @@ class Standing:
     bound: float
 
 
-Watch = Callable[[Standing], None]
+Onlooker = Callable[[Standing], None]
 """Called with how a plan stands, each time that moves."""
 
 
 @dataclass(frozen=True)
-class Task:
+class PlanTask:
     """A plan to be made, with a name to tell it by; it can be sent to another process."""
 
     name: str
@@ -54,7 +54,7 @@ class Task:
     effort: Effort = "standard"
     seed: int = 0
 
-    def make(self, watch: Watch | None = None) -> Plan:
+    def make(self, watch: Onlooker | None = None) -> Plan:
         """Make it; `watch` is told how its jobs stand, as they move."""
         cost, machine, schedule = self.settings
         told = _Jobs(self.name, watch) if watch is not None else None
@@ -73,7 +73,7 @@ class Task:
 class _Jobs:
     """Tells how the jobs of one plan stand."""
 
-    def __init__(self, name: str, watch: Watch) -> None:
+    def __init__(self, name: str, watch: Onlooker) -> None:
         self.name, self.watch = name, watch
         self.job = self.jobs = 0
 
@@ -88,7 +88,7 @@ class _Jobs:
 class _Here:
     """A hook that stays in its process: another process that it is sent to gets one that does nothing."""
 
-    def __init__(self, watch: Watch | None = None) -> None:
+    def __init__(self, watch: Onlooker | None = None) -> None:
         self.watch = watch
 
     def __reduce__(self) -> tuple[type["_Here"], tuple[()]]:
@@ -139,7 +139,7 @@ def what_if(
     *,
     executor: Executor | None = None,
     progress: Done | None = None,
-    watch: Watch | None = None,
+    watch: Onlooker | None = None,
     effort: Effort = "standard",
     seed: int = 0,
 ) -> WhatIf:
@@ -197,9 +197,9 @@ def what_if(
     wishes = all_of("wishes", wishes, Wish, "wish", "give Wishes, such as wish_named returns")
     settings = [wished_settings(asked, wish) for wish in wishes]
     as_asked = [own.as_meant() == asked.as_meant() for own in settings]
-    tasks = [Task("as it is", design, asked, effort, seed)]
+    tasks = [PlanTask("as it is", design, asked, effort, seed)]
     tasks += [
-        Task(wish.name, design, own, effort, seed)
+        PlanTask(wish.name, design, own, effort, seed)
         for wish, own, same in zip(wishes, settings, as_asked, strict=True)
         if not same
     ]
@@ -220,11 +220,11 @@ def _wished(wish: Wish, made: Plan | DesignError) -> Wished:
 
 
 def plan_each(
-    tasks: Sequence[Task],
+    tasks: Sequence[PlanTask],
     *,
     executor: Executor | None = None,
     progress: Done | None = None,
-    watch: Watch | None = None,
+    watch: Onlooker | None = None,
 ) -> list[Plan | DesignError]:
     """Make plans, here or through an executor; in the order of the tasks, a fault in a design in its place.
 
@@ -241,7 +241,7 @@ def plan_each(
     []
     """
 
-    def tell(done: int, task: Task, made: Plan | DesignError) -> None:
+    def tell(done: int, task: PlanTask, made: Plan | DesignError) -> None:
         if progress is not None:
             progress(done, len(tasks), task.name)
         if watch is not None and isinstance(made, Plan):
@@ -254,7 +254,7 @@ def plan_each(
             every.append(_attempt(task, here))
             tell(len(every), task, every[-1])
         return every
-    futures: dict[Future[Plan | DesignError], Task] = {}
+    futures: dict[Future[Plan | DesignError], PlanTask] = {}
     try:
         futures.update((executor.submit(_attempt, task, here), task) for task in tasks)
         for done, future in enumerate(as_completed(futures), 1):
@@ -265,7 +265,7 @@ def plan_each(
             future.cancel()
 
 
-def _attempt(task: Task, here: _Here) -> Plan | DesignError:
+def _attempt(task: PlanTask, here: _Here) -> Plan | DesignError:
     try:
         return task.make(here.watch)
     except DesignError as error:

@@ -14,7 +14,7 @@ from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.numbers import check_paths
-from stitchpath.formats.plan_models import Problem, document_of, lines_document_of
+from stitchpath.formats.plan_models import Fault, document_of, lines_document_of
 from stitchpath.plan import Plan
 from stitchpath.records import rows_text
 
@@ -66,7 +66,7 @@ def plan_document(plan: Plan) -> str:
     try:
         document = document_of(plan)
     except ValidationError as error:
-        found = Problem.first(error)
+        found = Fault.first(error)
         raise DesignError(
             f"the plan cannot be written: {found.place}: {found.message} (it is {found.shown})",
             "give finite numbers, and polygons that are not empty",

@@ -19,8 +19,16 @@ from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = [
-    "FORMAT", "LinesDocument", "PathPart", "PlanDocument", "Problem", "Totals", "document_of",
-    "lines_document_of", "plan_of", "totals",
+    "FORMAT",
+    "Fault",
+    "LinesDocument",
+    "PathPart",
+    "PlanDocument",
+    "Totals",
+    "document_of",
+    "lines_document_of",
+    "plan_of",
+    "totals",
 ]  # fmt: skip
 
 FORMAT = "stitchpath plan 1"
@@ -175,7 +183,7 @@ class LinesDocument(_Part):
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class Fault:
     """What is wrong in a document: pydantic's name for it, its place, what, and what stands there."""
 
     kind: str

@@ -6,7 +6,7 @@ from pydantic import ValidationError
 
 from stitchpath.errors import FileError
 from stitchpath.files import StrPath, read_bytes
-from stitchpath.formats.plan_models import FORMAT, PathPart, PlanDocument, Problem, Totals, plan_of, totals
+from stitchpath.formats.plan_models import FORMAT, Fault, PathPart, PlanDocument, Totals, plan_of, totals
 from stitchpath.plan import Plan
 
 __all__ = ["read_plan"]
@@ -49,13 +49,13 @@ def read_plan(file: StrPath) -> Plan:
         plan = plan_of(document)
         problem = _problem(document) or _totals_problem(document.totals, plan)
     except ValidationError as error:
-        raise _told(Problem.first(error), file) from error
+        raise _told(Fault.first(error), file) from error
     if problem:
         raise FileError(problem, "write the plan again", file=file)
     return plan
 
 
-def _told(found: Problem, file: StrPath) -> FileError:
+def _told(found: Fault, file: StrPath) -> FileError:
     if found.kind == "json_invalid":
         said = found.message.removeprefix("Invalid JSON: ")
         return FileError(f"this is no JSON document: {said}", file=file)

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Ellipse", "half_extent", "parallel"]
+__all__ = ["EllipseCurve", "half_extent", "parallel"]
 
 
 @dataclass(frozen=True, slots=True)
-class Ellipse:
+class EllipseCurve:
     """An ellipse.
 
     Attributes
@@ -28,19 +28,20 @@ class Ellipse:
     tilt_deg: float = 0.0
 
 
-def half_extent(ellipse: Ellipse, angle_deg: float) -> float:
+def half_extent(ellipse: EllipseCurve, angle_deg: float) -> float:
     """Return half the ellipse's size in a direction, in millimetres.
 
     Examples
     --------
-    >>> half_extent(Ellipse((0, 0), (5, 2.5)), 0.0), half_extent(Ellipse((0, 0), (5, 2.5), 90.0), 90.0)
+    >>> curve = EllipseCurve((0, 0), (5, 2.5))
+    >>> half_extent(curve, 0.0), half_extent(EllipseCurve((0, 0), (5, 2.5), 90.0), 90.0)
     (5.0, 5.0)
     """
     turn = math.radians(angle_deg - ellipse.tilt_deg)
     return math.hypot(ellipse.semi_axes[0] * math.cos(turn), ellipse.semi_axes[1] * math.sin(turn))
 
 
-def parallel(ellipse: Ellipse, distance: float, tolerance: float) -> NDArray[np.float64]:
+def parallel(ellipse: EllipseCurve, distance: float, tolerance: float) -> NDArray[np.float64]:
     """Return the true parallel curve of an ellipse as a closed line.
 
     A point of it is a point of the ellipse plus `distance` times the outward unit normal. Inwards past the
@@ -69,9 +70,9 @@ def parallel(ellipse: Ellipse, distance: float, tolerance: float) -> NDArray[np.
 
     Examples
     --------
-    >>> parallel(Ellipse((0, 0), (5, 2.5)), 1.0, 0.02)[0].tolist()
+    >>> parallel(EllipseCurve((0, 0), (5, 2.5)), 1.0, 0.02)[0].tolist()
     [6.0, 0.0]
-    >>> parallel(Ellipse((0, 0), (5, 2.5)), -2.5, 0.02).shape
+    >>> parallel(EllipseCurve((0, 0), (5, 2.5)), -2.5, 0.02).shape
     (0, 2)
     """
     _check(ellipse, distance, tolerance)
@@ -82,7 +83,7 @@ def parallel(ellipse: Ellipse, distance: float, tolerance: float) -> NDArray[np.
     return points
 
 
-def _check(ellipse: Ellipse, distance: float, tolerance: float) -> None:
+def _check(ellipse: EllipseCurve, distance: float, tolerance: float) -> None:
     numbers = (*ellipse.centre, *ellipse.semi_axes, ellipse.tilt_deg, distance, tolerance)
     if not all(map(math.isfinite, numbers)) or min(*ellipse.semi_axes, tolerance) <= 0:
         raise ValueError(
@@ -147,7 +148,7 @@ def _mirrored(quarter: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.concatenate([half, half[-2:0:-1] * (1, -1), half[:1]])
 
 
-def _turned(points: NDArray[np.float64], ellipse: Ellipse) -> NDArray[np.float64]:
+def _turned(points: NDArray[np.float64], ellipse: EllipseCurve) -> NDArray[np.float64]:
     """Turn a curve whose longer axis is level, and move it to its place."""
     upright = ellipse.semi_axes[1] > ellipse.semi_axes[0]
     turn = math.radians(ellipse.tilt_deg + (90.0 if upright else 0.0))

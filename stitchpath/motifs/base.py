@@ -8,10 +8,10 @@ from stitchpath.motifs.names import Name
 from stitchpath.motifs.place import Place
 from stitchpath.settings import Frozen
 
-__all__ = ["Asked"]
+__all__ = ["MotifBase"]
 
 
-class Asked(Frozen):
+class MotifBase(Frozen):
     """Base of the motifs. Each one adds its tag, its fields, its role and ``lines(place) -> Drawn``."""
 
     motif: str

@@ -3,13 +3,13 @@
 from typing import Literal
 
 from stitchpath.lines import Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.place import Drawn, Place
 
 __all__ = ["Basting"]
 
 
-class Basting(Asked):
+class Basting(MotifBase):
     """The edge line: once around the room of the place (the whole top, as a rule)."""
 
     motif: Literal["basting"] = "basting"

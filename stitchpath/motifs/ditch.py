@@ -3,13 +3,13 @@
 from typing import Literal
 
 from stitchpath.lines import Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.place import Drawn, Place
 
 __all__ = ["Ditch"]
 
 
-class Ditch(Asked):
+class Ditch(MotifBase):
     """Every seam of the place (the whole top, as a rule), stitched in the ditch."""
 
     motif: Literal["ditch"] = "ditch"

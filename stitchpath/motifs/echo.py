@@ -11,7 +11,7 @@ from stitchpath.errors import DesignError, LimitError
 from stitchpath.geometry.curves import parallel
 from stitchpath.limits import MOST_ECHOES
 from stitchpath.lines import Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.names import Name
 from stitchpath.motifs.place import Drawn, Place, Shape
 from stitchpath.motifs.short import curved_lines
@@ -22,7 +22,7 @@ from stitchpath.units import length_field
 __all__ = ["Echo"]
 
 
-class Echo(Asked):
+class Echo(MotifBase):
     """Lines that follow the ovals' outermost lines outwards, or their innermost ones inwards.
 
     Echoes of ovals that lie close to one another run together into one line around all of them.

@@ -7,11 +7,11 @@ from pydantic import BeforeValidator, Field, WithJsonSchema, model_validator
 from shapely import Polygon
 
 from stitchpath.errors import DesignError
-from stitchpath.geometry.curves import Ellipse as Curve
+from stitchpath.geometry.curves import EllipseCurve as Curve
 from stitchpath.geometry.curves import half_extent, parallel
 from stitchpath.limits import LEAST_SIZE_MM, MOST_ACROSS_MM
 from stitchpath.lines import KeepOut, Line, Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.place import Drawn, Place, Shape
 from stitchpath.motifs.sizes import Angle, Clearance, Offset, Size, value_at
 from stitchpath.units import LengthIn, format_length, shown
@@ -55,7 +55,7 @@ Ratio = Annotated[
 """A pydantic field type: height to width, 0.01 to 100."""
 
 
-class Ellipse(Asked):
+class Ellipse(MotifBase):
     """An oval.
 
     The height is upright and the width level while the tilt is 0. Around an appliqué (`applique`), its

@@ -19,7 +19,7 @@ from stitchpath.geometry.clip import (
 )
 from stitchpath.limits import MOST_ACROSS_MM, MOST_FILL_LINES
 from stitchpath.lines import COVERED_MM, Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.beside import level_seams, too_near
 from stitchpath.motifs.place import Drawn, Place
 from stitchpath.motifs.short import straight_lines
@@ -33,7 +33,7 @@ _DEFAULT_ANGLE_DEG = 45.0
 """On the bias: common practice, no source."""
 
 
-class Fill(Asked):
+class Fill(MotifBase):
     """Parallel lines, clipped by ovals, strips and keep-outs, and going on behind them."""
 
     motif: Literal["fill"] = "fill"

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 from shapely import Polygon
 
 from stitchpath.errors import Finding
-from stitchpath.geometry.curves import Ellipse as EllipseCurve
+from stitchpath.geometry.curves import EllipseCurve
 from stitchpath.lines import KeepOut, Line
 from stitchpath.units import Unit
 

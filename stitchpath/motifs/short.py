@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from stitchpath.errors import Finding
 from stitchpath.geometry.clip import Pieces
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.place import Drawn, Place
 from stitchpath.units import format_length
 
@@ -18,7 +18,7 @@ ROUNDING_MM = 1e-6
 """Lengths and distances worked out from a design in different ways are equal within this."""
 
 
-def straight_lines(asked: Asked, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
+def straight_lines(asked: MotifBase, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
     """Return a line for each piece that is at least `least` mm long, and a note for each other one.
 
     Parameters
@@ -59,7 +59,7 @@ def straight_lines(asked: Asked, pieces: Pieces, place: Place, part: str = "", *
     return Drawn(lines, notes=notes)
 
 
-def curved_lines(asked: Asked, curves: Any, place: Place, part: str, *, least: float) -> Drawn:
+def curved_lines(asked: MotifBase, curves: Any, place: Place, part: str, *, least: float) -> Drawn:
     """Return a line for each piece of a shapely geometry that is at least `least` mm long.
 
     Pieces that meet at the ends of two are one line; points are dropped.
@@ -108,7 +108,7 @@ def curved_lines(asked: Asked, curves: Any, place: Place, part: str, *, least: f
 
 
 def _left_out(
-    asked: Asked, length: float, middle: NDArray[np.float64], place: Place, *, least: float
+    asked: MotifBase, length: float, middle: NDArray[np.float64], place: Place, *, least: float
 ) -> Finding:
     limit = format_length(least, place.unit)
     return Finding(

@@ -26,27 +26,27 @@ __all__ = [
     "value_at",
 ]
 
-T = TypeVar("T", bound=float)
+Number = TypeVar("Number", bound=float)
 
 _WAYS = (("rows",), ("columns",), ("top", "bottom"), ("left", "right"), ("middle", "edge"), ("like",))
 _WAYS_IN_WORDS = "write rows, columns, top and bottom, left and right, middle and edge, or like"
 
 
-class Rule(Frozen, Generic[T]):
+class Rule(Frozen, Generic[Number]):
     """A value that varies over the layout, in exactly one of six ways."""
 
-    rows: tuple[T, ...] | None = Field(
+    rows: tuple[Number, ...] | None = Field(
         None, min_length=1, max_length=MOST_BLOCKS, description="one for each row, from the top"
     )
-    columns: tuple[T, ...] | None = Field(
+    columns: tuple[Number, ...] | None = Field(
         None, min_length=1, max_length=MOST_BLOCKS, description="one for each column, from the left"
     )
-    top: T | None = Field(None, description="in the top row; graded evenly to `bottom`")
-    bottom: T | None = Field(None, description="in the bottom row")
-    left: T | None = Field(None, description="in the left column; graded evenly to `right`")
-    right: T | None = Field(None, description="in the right column")
-    middle: T | None = Field(None, description="in the middle of the layout; graded evenly to `edge`")
-    edge: T | None = Field(None, description="in the outermost rows and columns")
+    top: Number | None = Field(None, description="in the top row; graded evenly to `bottom`")
+    bottom: Number | None = Field(None, description="in the bottom row")
+    left: Number | None = Field(None, description="in the left column; graded evenly to `right`")
+    right: Number | None = Field(None, description="in the right column")
+    middle: Number | None = Field(None, description="in the middle of the layout; graded evenly to `edge`")
+    edge: Number | None = Field(None, description="in the outermost rows and columns")
     like: str | None = Field(
         None, min_length=1, description="the same as the motif of this kind of block would have in this place"
     )

@@ -11,7 +11,7 @@ from stitchpath.errors import DesignError
 from stitchpath.geometry.clip import Floats, Pieces, clipped, direction, frame
 from stitchpath.geometry.curves import half_extent
 from stitchpath.lines import Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 from stitchpath.motifs.place import Drawn, Place, Straight, StripDrawn
 from stitchpath.motifs.short import straight_lines
 from stitchpath.motifs.sizes import Angle, LeastPiece, Offset, Size, value_at
@@ -21,7 +21,7 @@ from stitchpath.units import format_length, length_field
 __all__ = ["Strip"]
 
 
-class Strip(Asked):
+class Strip(MotifBase):
     """Two straight lines: inside the oval, outside it, or both, going on behind it."""
 
     motif: Literal["strip"] = "strip"

@@ -34,7 +34,7 @@ def holds(shape: Shape, other: Shape) -> bool:
 
     Examples
     --------
-    >>> from stitchpath.geometry.curves import Ellipse as Curve
+    >>> from stitchpath.geometry.curves import EllipseCurve as Curve
     >>> discs = [shapely.Point(0, 0).buffer(radius) for radius in (9, 4)]
     >>> large, small = (Shape("", Curve((0, 0), (9, 9)), disc, disc, None) for disc in discs)
     >>> holds(large, small), holds(small, large), holds(large, large)
@@ -60,7 +60,7 @@ def container(shape: Shape, shapes: Sequence[Shape]) -> Polygon | None:
 
     Examples
     --------
-    >>> from stitchpath.geometry.curves import Ellipse as Curve
+    >>> from stitchpath.geometry.curves import EllipseCurve as Curve
     >>> discs = [shapely.Point(0, 0).buffer(radius) for radius in (9, 4)]
     >>> large, small = (Shape("", Curve((0, 0), (9, 9)), disc, disc, None) for disc in discs)
     >>> container(small, [large, small]) == large.core, container(small, [])

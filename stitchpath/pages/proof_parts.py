@@ -14,7 +14,7 @@ from stitchpath.pages.paper import Paper
 from stitchpath.pages.plan_parts import PlanPart, parts_of
 from stitchpath.pictures import strokes
 from stitchpath.pictures.ink import Ink, ink_of
-from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over
+from stitchpath.pictures.page_grid import Box, Grid, PageWindow, grid_over
 from stitchpath.pictures.picture import picture_over
 from stitchpath.plan import Plan
 from stitchpath.units import Unit, format_length
@@ -105,7 +105,7 @@ def _pictures(ink: Ink, part: PlanPart, grid: Grid) -> tuple["Markup", ...]:
     return tuple(_picture(ink, part, window, title) for window, title in titled)
 
 
-def _picture(ink: Ink, part: PlanPart, window: Window, title: str) -> "Markup":
+def _picture(ink: Ink, part: PlanPart, window: PageWindow, title: str) -> "Markup":
     size = _size(window.box)
     marks = [*ink.marks(window.box, (_INSET_MM, _INSET_MM), only=part.paths), _frame(size)]
     outer = size[0] + 2 * _INSET_MM, size[1] + 2 * _INSET_MM

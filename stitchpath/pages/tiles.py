@@ -17,7 +17,7 @@ from stitchpath.pages.true_scale_sheets import OVERLAP_MM, Sheet, sheet_svg, she
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import MIDDLE
 from stitchpath.pictures.ink import Ink, ink_of
-from stitchpath.pictures.page_grid import Grid, Window
+from stitchpath.pictures.page_grid import Grid, PageWindow
 from stitchpath.plan import Plan
 
 __all__ = ["tiles_html", "write_tiles"]
@@ -117,7 +117,7 @@ def _map_marks(grid: Grid, sheets: Sequence[Sheet], ink: Ink, scale: float) -> I
         yield from _map_window(window, window in kept, grid, scale)
 
 
-def _map_window(window: Window, kept: bool, grid: Grid, scale: float) -> Iterator[Mark]:  # noqa: FBT001
+def _map_window(window: PageWindow, kept: bool, grid: Grid, scale: float) -> Iterator[Mark]:  # noqa: FBT001
     """Yield a window without its overlaps, so that each has a room of its own."""
     x0, y0, x1, y1 = window.box
     half = grid.overlap / 2

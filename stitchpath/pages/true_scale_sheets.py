@@ -18,7 +18,7 @@ from stitchpath.formats.svg_text import Mark, true_size_svg
 from stitchpath.pages.paper import TEXT_MM, Paper, rules, rules_mm
 from stitchpath.pictures import strokes
 from stitchpath.pictures.colours import DEEP
-from stitchpath.pictures.page_grid import Box, Grid, Window, grid_over, letters
+from stitchpath.pictures.page_grid import Box, Grid, PageWindow, grid_over, letters
 
 __all__ = ["OVERLAP_MM", "Sheet", "sheet_svg", "sheets_of"]
 
@@ -39,7 +39,7 @@ Marks = Callable[[Box, tuple[float, float], NDArray[np.float64]], Iterable[Mark]
 class Sheet:
     """A window, and the crosses to join it by: the letters and places of those that another sheet has too."""
 
-    window: Window
+    window: PageWindow
     crosses: tuple[tuple[str, tuple[float, float]], ...]
     shares: tuple[bool, bool, bool, bool]
     """Whether there is a sheet to its left, above it, to its right and below it."""

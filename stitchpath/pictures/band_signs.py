@@ -10,7 +10,7 @@ from stitchpath.figures.band_frames import band_frames
 from stitchpath.formats.numbers import fixed, path_data
 from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures import strokes
-from stitchpath.pictures.sheet_layout import Sheet
+from stitchpath.pictures.sheet_layout import PictureSheet
 from stitchpath.plan import Plan
 
 __all__ = ["BandRoom", "band_edges", "band_line", "band_room", "mark_sign", "mark_tag"]
@@ -45,7 +45,7 @@ def band_room(plan: Plan) -> BandRoom:
     return {"above_mm": _ABOVE_MM} if plan.machine.sideways else {"left_mm": _LEFT_MM}
 
 
-def band_edges(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+def band_edges(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
     """Yield a line across the top where each later band starts, and in the margin what each band reaches.
 
     Neighbouring bands overlap, so their brackets stand in two lanes.

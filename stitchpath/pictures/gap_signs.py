@@ -9,7 +9,7 @@ from stitchpath.figures import Gap, largest_gap
 from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures import strokes
-from stitchpath.pictures.sheet_layout import Sheet
+from stitchpath.pictures.sheet_layout import PictureSheet
 from stitchpath.plan import Plan
 
 __all__ = ["gap_circle", "gap_marks", "wide_gap"]
@@ -27,7 +27,7 @@ def wide_gap(plan: Plan) -> Gap | None:
     return gap if gap is not None and gap.too_wide else None
 
 
-def gap_marks(wide: Gap, sheet: Sheet) -> Iterator[Mark]:
+def gap_marks(wide: Gap, sheet: PictureSheet) -> Iterator[Mark]:
     """Yield the circle of a gap that is too wide, with how wide it is in its middle.
 
     Examples

@@ -16,7 +16,7 @@ from stitchpath.pictures.band_signs import band_line, mark_sign, mark_tag
 from stitchpath.pictures.colours import MIDDLE, order_colours
 from stitchpath.pictures.gap_signs import gap_circle
 from stitchpath.pictures.path_runs import ticks
-from stitchpath.pictures.sheet_layout import Sheet
+from stitchpath.pictures.sheet_layout import PictureSheet
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD
 
@@ -51,7 +51,7 @@ def legend_mm(plan: Plan, wide: Gap | None = None) -> float:
     return _LEGEND_MM + _ROW_MM * max(len(_signs(plan, wide)) - _MOST_SIGNS, 0)
 
 
-def legend(plan: Plan, sheet: Sheet, wide: Gap | None = None) -> Iterator[Mark]:
+def legend(plan: Plan, sheet: PictureSheet, wide: Gap | None = None) -> Iterator[Mark]:
     """Return the legend, `legend_mm` high.
 
     Parameters

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
-__all__ = ["Box", "Grid", "Window", "grid_over", "letters"]
+__all__ = ["Box", "Grid", "PageWindow", "grid_over", "letters"]
 
 Box = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Window:
+class PageWindow:
     """A part of the picture that one page shows: which one, counted from 0, and where: x0, y0, x1, y1."""
 
     row: int
@@ -23,7 +23,7 @@ class Window:
 
         Examples
         --------
-        >>> Window(2, 3, (0, 0, 1, 1)).name
+        >>> PageWindow(2, 3, (0, 0, 1, 1)).name
         'C-4'
         """
         return f"{letters(self.row)}-{self.column + 1}"
@@ -57,13 +57,13 @@ class Grid:
             (y1 - y0 + (self.rows - 1) * self.overlap) / self.rows,
         )
 
-    def __iter__(self) -> Iterator[Window]:
+    def __iter__(self) -> Iterator[PageWindow]:
         width, height = self.size
         for row in range(self.rows):
             for column in range(self.columns):
                 x = self.box[0] + column * (width - self.overlap)
                 y = self.box[1] + row * (height - self.overlap)
-                yield Window(row, column, (x, y, x + width, y + height))
+                yield PageWindow(row, column, (x, y, x + width, y + height))
 
 
 def grid_over(box: Box, room: tuple[float, float], overlap: float) -> Grid:

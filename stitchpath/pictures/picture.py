@@ -25,7 +25,7 @@ from stitchpath.pictures.gap_signs import gap_marks, wide_gap
 from stitchpath.pictures.labels import boxes_around, place_labels
 from stitchpath.pictures.legend import legend, legend_mm
 from stitchpath.pictures.path_runs import aside, fresh, heads, last_step, parts, runs, ticks
-from stitchpath.pictures.sheet_layout import Sheet, sheet_for
+from stitchpath.pictures.sheet_layout import PictureSheet, sheet_for
 from stitchpath.plan import Move, Plan, StitchPath
 
 __all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
@@ -102,7 +102,7 @@ def picture_over(plan: Plan) -> float:
     return 1 / _sheet(plan, wide_gap(plan)).scale
 
 
-def _sheet(plan: Plan, wide: Gap | None) -> Sheet:
+def _sheet(plan: Plan, wide: Gap | None) -> PictureSheet:
     return sheet_for(plan, legend_mm=legend_mm(plan, wide), **band_room(plan))
 
 
@@ -116,7 +116,7 @@ def _made(plan: Plan, write: Callable[..., str]) -> str:
     return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
 
 
-def _marks(plan: Plan, sheet: Sheet, title: str, wide: Gap | None) -> Iterator[Mark]:
+def _marks(plan: Plan, sheet: PictureSheet, title: str, wide: Gap | None) -> Iterator[Mark]:
     yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
     yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_TYPE_MM, font_weight="bold")
     yield from _cloth(plan, sheet)
@@ -132,7 +132,7 @@ def _marks(plan: Plan, sheet: Sheet, title: str, wide: Gap | None) -> Iterator[M
     yield from legend(plan, sheet, wide)
 
 
-def _cloth(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+def _cloth(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
     for keep_out in plan.drawing.keep_outs:
         yield strokes.shade(_rings(keep_out.polygon, sheet))
     if plan.drawing.hidden:
@@ -141,7 +141,7 @@ def _cloth(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
         yield strokes.edge(_rings(plan.drawing.outline, sheet))
 
 
-def _rings(polygon: object, sheet: Sheet) -> list[NDArray[np.float64]]:
+def _rings(polygon: object, sheet: PictureSheet) -> list[NDArray[np.float64]]:
     parts = shapely.get_parts(polygon)
     rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
     return [sheet.place(shapely.get_coordinates(ring)) for ring in rings]
@@ -165,7 +165,7 @@ def _paint(path: StitchPath, low: float, high: float) -> list[tuple[StitchPath, 
     return list(zip(cut, colours_at(places), strict=True))
 
 
-def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
+def _part(path: StitchPath, colour: str, sheet: PictureSheet) -> Iterator[Mark]:
     placed = [(move, fresh(sheet.place(points))) for move, points in runs(path)]
     placed = [(move, points) for move, points in placed if len(points) > 1]
     sewn = [points for move, points in placed if move is Move.SEW]
@@ -179,7 +179,7 @@ def _part(path: StitchPath, colour: str, sheet: Sheet) -> Iterator[Mark]:
         yield strokes.head_marks(arrows, colour)
 
 
-def _resumed(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
+def _resumed(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
     """Yield what is sewn again over an earlier band's end; in print it may be shorter than its path's dot."""
     placed = [
         fresh(sheet.place(points)) for path in plan for move, points in runs(path) if move is Move.RESUME
@@ -191,7 +191,7 @@ def _resumed(plan: Plan, sheet: Sheet) -> Iterator[Mark]:
         yield from strokes.hatch(hatched, sheet.number_mm)
 
 
-def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Sheet) -> Iterator[Mark]:
+def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: PictureSheet) -> Iterator[Mark]:
     marks = [(f"{told.band}{mark.letter}", mark) for told in alignment(plan) for mark in told.marks]
     places = sheet.place(np.array([mark.place_mm for _, mark in marks]).reshape(-1, 2))
     starts = np.array([sheet.place(paint[0][0].coordinates_mm[0]) for paint in painted]).reshape(-1, 2)

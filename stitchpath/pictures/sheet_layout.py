@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from stitchpath.plan import Plan
 
-__all__ = ["Sheet", "sheet_for"]
+__all__ = ["PictureSheet", "sheet_for"]
 
 _WIDTH_MM, _HEIGHT_MM = 190.0, 250.0
 """What A4 (190 mm across) and Letter (259 mm down) both hold within margins of 10 mm."""
@@ -18,7 +18,7 @@ _MOST_TEXT_MM, _LEAST_TEXT_MM = 3.4, 2.0
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PictureSheet:
     """How a plan lies on its sheet; all sizes as printed.
 
     Attributes
@@ -60,7 +60,7 @@ class Sheet:
         return np.asarray(points_mm * self.scale + np.array(self.shift_mm))
 
 
-def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: float = 0.0) -> Sheet:
+def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: float = 0.0) -> PictureSheet:
     """Return the sheet for a plan, with room of `legend_mm` under the picture, and beside and above it.
 
     Parameters
@@ -72,7 +72,7 @@ def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: f
 
     Returns
     -------
-    Sheet
+    PictureSheet
         As large as the room allows.
 
     Examples
@@ -95,7 +95,7 @@ def sheet_for(plan: Plan, *, legend_mm: float, left_mm: float = 0.0, above_mm: f
     legend_y = float(y1) + _BORDER_MM
     apart = float(drawn.prod()) / max(sum(path.length_mm for path in plan.paths) * scale, 1.0)
     sew = float(np.clip(0.28 * apart, 0.1, 0.45))
-    return Sheet(
+    return PictureSheet(
         width_mm=_WIDTH_MM,
         height_mm=legend_y + legend_mm,
         scale=scale,

@@ -26,11 +26,11 @@ from stitchpath.planning.weights import Weights
 from stitchpath.postman.trails.trail import Trail, vertices_of
 from stitchpath.settings import BattingSettings, MachineSettings
 
-__all__ = ["Place", "end_bobbins", "fewest_at_least_cost"]
+__all__ = ["BobbinPlace", "end_bobbins", "fewest_at_least_cost"]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class BobbinPlace:
     """Where a bobbin may be changed.
 
     Attributes
@@ -113,12 +113,12 @@ def end_bobbins(
         end_mm += 2 * SECURE_MM + SECURE_STITCHES * stitch.bobbin_mm
     thread_mm = _thread_mm(network, weights, stitch)
     resume_mm = RESUME_MM * (1 + stitch.bobbin_mm / min(stitch.stitch_mm, stitch.basting_mm))
-    cuts: list[Place] = []
+    cuts: list[BobbinPlace] = []
     by_thread: dict[str, list[int]] = {}
     for number, walk in enumerate(walks):
         by_thread.setdefault(routes[walk.legs[0].route].job.thread, []).append(number)
     for numbers in by_thread.values():
-        places = [Place(0.0, 0.0, 0, numbers[0], 0, 0)]
+        places = [BobbinPlace(0.0, 0.0, 0, numbers[0], 0, 0)]
         for number in numbers:
             walk = walks[number]
             around = [end_mm + resume_mm * resumed for resumed in _resumed(walk, division)]
@@ -128,7 +128,7 @@ def end_bobbins(
             whole = float(used[-1]) + around[1]
             if whole - places[-1].begins_mm > bobbin_mm:
                 places += _within(number, walk, used, end_mm, weights, division)
-            places.append(Place(whole, whole, 0, number, len(walk.edges), len(walk.edges)))
+            places.append(BobbinPlace(whole, whole, 0, number, len(walk.edges), len(walk.edges)))
         chosen = fewest_at_least_cost(places, bobbin_mm)
         if isinstance(chosen, int):
             raise _too_short(places[chosen], places[chosen + 1], walks, network, machine)
@@ -136,7 +136,7 @@ def end_bobbins(
     return _cut(routes, walks, sorted(cuts, key=lambda cut: (cut.path, cut.last)), network, weights)
 
 
-def fewest_at_least_cost(places: Sequence[Place], bobbin_mm: float) -> tuple[Place, ...] | int:
+def fewest_at_least_cost(places: Sequence[BobbinPlace], bobbin_mm: float) -> tuple[BobbinPlace, ...] | int:
     """Return where to change bobbins, at the least cost, and of that as few as can be.
 
     Parameters
@@ -148,12 +148,12 @@ def fewest_at_least_cost(places: Sequence[Place], bobbin_mm: float) -> tuple[Pla
 
     Returns
     -------
-    tuple of Place or int
+    tuple of BobbinPlace or int
         The changes in order; or the index of the last place from which the next cannot be reached.
 
     Examples
     --------
-    >>> all_of_it = [Place(mm, mm, cost, 0, 0, 0) for mm, cost in ((0, 0), (4, 7), (5, 9), (8, 0))]
+    >>> all_of_it = [BobbinPlace(mm, mm, cost, 0, 0, 0) for mm, cost in ((0, 0), (4, 7), (5, 9), (8, 0))]
     >>> [place.cost for place in fewest_at_least_cost(all_of_it, 4.5)]
     [7]
     >>> fewest_at_least_cost(all_of_it, 2), fewest_at_least_cost(all_of_it[:1], 2)
@@ -226,7 +226,7 @@ def _within(
     end_mm: float,
     weights: Weights,
     division: Division,
-) -> list[Place]:
+) -> list[BobbinPlace]:
     """Return where a path may be ended and begun again."""
     taken_up = {junction for junction, _ in division.resumes}
     open_to = weights.seam[walk.vertices] & ~np.isin(walk.vertices, np.array(sorted(taken_up), dtype=np.intp))
@@ -240,12 +240,16 @@ def _within(
         if first and last < len(walk.edges) and len(seams):
             x, z = int(seams[0]), int(seams[-1])
             cost = int(ends[x] + ends[z] - (along[z] - along[x]))
-            places.append(Place(float(used[x]) + end_mm, float(used[z]) - end_mm, cost, number, x, z))
+            places.append(BobbinPlace(float(used[x]) + end_mm, float(used[z]) - end_mm, cost, number, x, z))
     return places
 
 
 def _too_short(
-    place: Place, beyond: Place, walks: Sequence[_Walk], network: Network, machine: MachineSettings
+    place: BobbinPlace,
+    beyond: BobbinPlace,
+    walks: Sequence[_Walk],
+    network: Network,
+    machine: MachineSettings,
 ) -> DesignError:
     """Say where the bobbin is put in that does not last: after a path's end, where the next one begins."""
     first = place.first if place.path == beyond.path else 0
@@ -261,7 +265,7 @@ def _too_short(
 def _cut(
     routes: Sequence[Route],
     walks: Sequence[_Walk],
-    cuts: Sequence[Place],
+    cuts: Sequence[BobbinPlace],
     network: Network,
     weights: Weights,
 ) -> tuple[Route, ...]:

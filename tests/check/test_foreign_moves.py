@@ -21,10 +21,10 @@ RAILS = rails(ASKED, hidden=(HIDDEN,))
 
 
 def told(*paths, over_mm=1.0):
-    """What paths come to, and of which path each step is."""
-    steps = [(i, a, b) for i, way in enumerate(paths) for a, b in itertools.pairwise(way)]
-    start, end = ends(*((a, b) for _, a, b in steps))
-    path = np.array([i for i, _, _ in steps], dtype=np.int64)
+    """What paths come to, and of which path each segment is."""
+    segments = [(i, a, b) for i, way in enumerate(paths) for a, b in itertools.pairwise(way)]
+    start, end = ends(*((a, b) for _, a, b in segments))
+    path = np.array([i for i, _, _ in segments], dtype=np.int64)
     bits = follow(RAILS, start, end, within_mm=0.5)
     return stitched(RAILS, ~RAILS.hidden, bits, path, over_mm=over_mm), path
 
@@ -63,14 +63,14 @@ def test_only_the_first_time_is_sewing(stops):
 
 def test_what_is_sewn_by_one_path_is_travel_of_the_next():
     found, path = told([(0, 0), (100, 0)], [(80, 0), (20, 0)])
-    assert path[found.step].tolist() == sorted(path[found.step].tolist())
-    assert set(found.kind[found.step == 0].tolist()) == {SEWN}
-    assert set(found.kind[found.step == 1].tolist()) == {TRAVELLED}
+    assert path[found.segment].tolist() == sorted(path[found.segment].tolist())
+    assert set(found.kind[found.segment == 0].tolist()) == {SEWN}
+    assert set(found.kind[found.segment == 1].tolist()) == {TRAVELLED}
 
 
 def test_what_is_new_is_told_where_it_lies_whichever_way_it_is_sewn():
     found, _ = told([(0, 0), (60, 0)], [(100, 0), (0, 0)])
-    second = found.step == 1
+    second = found.segment == 1
     assert found.start[second & (found.kind == SEWN)][:, 0].max() == 100
     assert found.end[second & (found.kind == SEWN)][:, 0].min() == pytest.approx(60)
     assert found.start[second & (found.kind == TRAVELLED)][:, 0].max() == pytest.approx(60)

@@ -28,7 +28,7 @@ def sewn(points, *, stage="detail", band=1):
 
 
 def mixed(points, moves, *, stage="detail", band=1):
-    """A path with one move for each step; `stage` may be one for each step too."""
+    """A path with one move for each segment; `stage` may be one for each segment too."""
     stages = [stage] * len(moves) if isinstance(stage, str) else stage
     spans = tuple(
         Span(move, i, i + 1, stage=s) for i, (move, s) in enumerate(zip(moves, stages, strict=True))

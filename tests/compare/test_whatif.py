@@ -7,7 +7,7 @@ import pytest
 from plans import TWO_LEAVES, circle, line
 
 from stitchpath.compare.prices import wish_table
-from stitchpath.compare.whatif import Standing, Task, plan_each, what_if
+from stitchpath.compare.whatif import PlanTask, Standing, plan_each, what_if
 from stitchpath.compare.wishes import Wish, settings_of, wish_named
 from stitchpath.design import read_design
 from stitchpath.drawing import Drawing
@@ -92,7 +92,7 @@ def test_a_cluster_gives_the_same(here, design):
 
 def test_what_comes_back_from_a_process_cannot_be_changed(design):
     with spawning() as executor:
-        (plan,) = plan_each([Task("one", design, settings_of(design))], executor=executor)
+        (plan,) = plan_each([PlanTask("one", design, settings_of(design))], executor=executor)
     for array in (plan.paths[0].coordinates_mm, plan.drawing.lines[0].points_mm):
         with pytest.raises(ValueError, match="read-only"):
             array[0] = 0

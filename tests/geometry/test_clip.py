@@ -16,7 +16,7 @@ from stitchpath.geometry.clip import (
     offset_count,
     offsets,
 )
-from stitchpath.geometry.curves import Ellipse
+from stitchpath.geometry.curves import EllipseCurve
 
 
 @settings(deadline=None, derandomize=True, max_examples=150)
@@ -68,7 +68,7 @@ def test_ends_lie_exactly_on_a_level_edge():
 def test_chords_of_an_ellipse(a, b, spacing):
     # A chord at height y is 2 a sqrt(1 - y²/b²) long; their sum times the spacing is the area, pi a b (the
     # trapezoid rule: the error falls faster than spacing / b).
-    oval = shapely.Polygon(flatten(Ellipse((0, 0), (a, b)), 1e-6))
+    oval = shapely.Polygon(flatten(EllipseCurve((0, 0), (a, b)), 1e-6))
     pieces = clipped(offsets((-b, b), spacing=spacing, start=0.0), 0, within=[oval])
     assert pieces.length_mm == pytest.approx(2 * a * np.sqrt(1 - (pieces.offset_mm / b) ** 2), abs=2e-3)
     assert pieces.length_mm.sum() * spacing == pytest.approx(math.pi * a * b, rel=spacing / b)

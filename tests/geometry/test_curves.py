@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from scipy.special import ellipe
 from strategies import angles_deg, ellipses, lengths_mm, picked, shares
 
-from stitchpath.geometry.curves import Ellipse, half_extent, parallel
+from stitchpath.geometry.curves import EllipseCurve, half_extent, parallel
 
 
 def length(points):
@@ -36,7 +36,7 @@ def test_perimeter_is_that_of_the_elliptic_integral(semi_axes, perimeter):
     # 4 a E(e): NIST DLMF 19.9.9; scipy.special.ellipe takes the parameter m = e².
     a, b = max(semi_axes), min(semi_axes)
     assert 4 * a * ellipe(1 - (b / a) ** 2) == pytest.approx(perimeter, abs=1e-9)
-    assert length(flatten(Ellipse((7, -3), semi_axes, 33), 1e-7)) == pytest.approx(perimeter, abs=2e-6)
+    assert length(flatten(EllipseCurve((7, -3), semi_axes, 33), 1e-7)) == pytest.approx(perimeter, abs=2e-6)
 
 
 @settings(deadline=None, derandomize=True, max_examples=60)
@@ -89,7 +89,7 @@ def test_the_fold_begins_at_the_smallest_radius_of_curvature():
     # b²/a = 40²/80 = 20: up to there the curve is smooth at its tip, past it there is a corner. The corner
     # at depth e lies on the long axis at x where a disc of radius e touches the ellipse twice:
     # x² = (a² - b²)(1 - e²/b²) (from the distance to the ellipse along its axis).
-    ellipse = Ellipse((0, 0), (80, 40))
+    ellipse = EllipseCurve((0, 0), (80, 40))
     assert parallel(ellipse, -19.99, 0.001)[:, 0].max() == pytest.approx(60.01, abs=1e-9)
     for depth in (20.01, 30.0, 39.9):
         tip = parallel(ellipse, -depth, 0.001)[:, 0].max()
@@ -97,20 +97,20 @@ def test_the_fold_begins_at_the_smallest_radius_of_curvature():
 
 
 def test_nothing_is_left_at_half_the_short_axis():
-    ellipse = Ellipse((3, 4), (80, 40), 15)
+    ellipse = EllipseCurve((3, 4), (80, 40), 15)
     assert len(parallel(ellipse, -39.999, 0.02)) > 3
     assert parallel(ellipse, -40.0, 0.02).shape == (0, 2)
-    assert parallel(Ellipse((0, 0), (5, 5)), -5.0, 0.02).shape == (0, 2)
-    assert shapely.Polygon(parallel(Ellipse((0, 0), (5, 5)), -4.9, 1e-5)).area == pytest.approx(
+    assert parallel(EllipseCurve((0, 0), (5, 5)), -5.0, 0.02).shape == (0, 2)
+    assert shapely.Polygon(parallel(EllipseCurve((0, 0), (5, 5)), -4.9, 1e-5)).area == pytest.approx(
         math.pi * 0.01, rel=1e-2
     )
 
 
 def test_tilt_is_clockwise_with_y_down():
     # Turned by 90° clockwise, what pointed right points down.
-    ring = flatten(Ellipse((0, 0), (5, 2), 90), 0.01)
+    ring = flatten(EllipseCurve((0, 0), (5, 2), 90), 0.01)
     assert np.allclose(ring[0], (0, 5))
-    ring = flatten(Ellipse((0, 0), (5, 2), 45), 0.01)
+    ring = flatten(EllipseCurve((0, 0), (5, 2), 45), 0.01)
     assert ring[0, 0] > 0 < ring[0, 1]
 
 
@@ -126,11 +126,11 @@ def test_half_extent_is_the_farthest_point(ellipse, angle):
 @pytest.mark.parametrize(
     ("ellipse", "distance", "tolerance"),
     [
-        (Ellipse((0, 0), (5, 0)), 0.0, 0.02),
-        (Ellipse((0, 0), (5, -1)), 0.0, 0.02),
-        (Ellipse((0, math.nan), (5, 4)), 0.0, 0.02),
-        (Ellipse((0, 0), (5, 4)), math.inf, 0.02),
-        (Ellipse((0, 0), (5, 4)), 0.0, 0.0),
+        (EllipseCurve((0, 0), (5, 0)), 0.0, 0.02),
+        (EllipseCurve((0, 0), (5, -1)), 0.0, 0.02),
+        (EllipseCurve((0, math.nan), (5, 4)), 0.0, 0.02),
+        (EllipseCurve((0, 0), (5, 4)), math.inf, 0.02),
+        (EllipseCurve((0, 0), (5, 4)), 0.0, 0.0),
     ],
 )
 def test_refuses_what_is_no_size(ellipse, distance, tolerance):
@@ -141,4 +141,4 @@ def test_refuses_what_is_no_size(ellipse, distance, tolerance):
 def test_needs_few_points():
     # A circle of radius R needs pi / acos(1 - t / R) chords; the flattening may use one in ten more.
     least = math.pi / math.acos(1 - 0.02 / 100)
-    assert least <= len(flatten(Ellipse((0, 0), (100, 100)), 0.02)) - 1 <= 1.1 * least + 4
+    assert least <= len(flatten(EllipseCurve((0, 0), (100, 100)), 0.02)) - 1 <= 1.1 * least + 4

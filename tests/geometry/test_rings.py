@@ -8,7 +8,7 @@ from hypothesis import given
 from scipy.special import ellipe
 from strategies import angles_deg, lengths_mm, shares, yes_or_no
 
-from stitchpath.geometry.curves import Ellipse, parallel
+from stitchpath.geometry.curves import EllipseCurve, parallel
 from stitchpath.geometry.rings import beside, left_by, same_but_for, upright
 
 
@@ -17,7 +17,7 @@ def test_outwards_it_has_steiners_length_and_area(long, flat, distance):
     """Steiner 1840: length L + 2 pi d, area A + L d + pi d² of any convex closed curve."""
     short = long * flat
     perimeter = 4 * long * ellipe(1 - flat**2)  # NIST DLMF 19.9
-    (moved,) = beside(flatten(Ellipse((3, -4), (long, short), 20.0), 0.02), distance)
+    (moved,) = beside(flatten(EllipseCurve((3, -4), (long, short), 20.0), 0.02), distance)
     polygon = shapely.Polygon(moved)
     assert polygon.length == pytest.approx(perimeter + 2 * math.pi * distance, rel=2e-3)
     area = math.pi * long * short + perimeter * distance + math.pi * distance**2
@@ -27,20 +27,20 @@ def test_outwards_it_has_steiners_length_and_area(long, flat, distance):
 @given(lengths_mm(20, 150), shares(0.3, 1.0), lengths_mm(0.5, 20), yes_or_no())
 def test_it_is_the_ovals_own_parallel_curve_but_for_its_chords(long, flat, distance, inwards):
     distance = -min(distance, 0.9 * long * flat) if inwards else distance
-    ellipse = Ellipse((0, 0), (long, long * flat), 33.0)
+    ellipse = EllipseCurve((0, 0), (long, long * flat), 33.0)
     (moved,) = beside(flatten(ellipse, 0.02), distance)
     own = shapely.LineString(parallel(ellipse, distance, 0.001))
     away = shapely.distance(shapely.points(moved), own)
     assert away.max() < 0.03
     scaled = shapely.LineString(
-        flatten(Ellipse((0, 0), (long + distance, long * flat + distance), 33.0), 0.001)
+        flatten(EllipseCurve((0, 0), (long + distance, long * flat + distance), 33.0), 0.001)
     )
     if flat < 0.6 and not inwards and distance > 5:
         assert shapely.distance(shapely.points(moved), scaled).max() > 0.1
 
 
 def test_a_disc_leaves_sharp_ends_by_what_it_cannot_reach():
-    oval = flatten(Ellipse((0, 0), (80, 20)), 0.02)  # radius of curvature at its ends 20² / 80 = 5
+    oval = flatten(EllipseCurve((0, 0), (80, 20)), 0.02)  # radius of curvature at its ends 20² / 80 = 5
     assert left_by(oval, -4.5) < 0.03
     assert left_by(oval, -6.35) > 0.1
     assert left_by(oval, -25) == math.inf
@@ -48,12 +48,12 @@ def test_a_disc_leaves_sharp_ends_by_what_it_cannot_reach():
 
 @given(lengths_mm(20, 150), shares(0.3, 0.95), angles_deg(-89, 89))
 def test_an_oval_is_stood_upright(long, flat, tilt):
-    stood = upright(flatten(Ellipse((500, 70), (long * flat, long), tilt), 0.02))
+    stood = upright(flatten(EllipseCurve((500, 70), (long * flat, long), tilt), 0.02))
     assert stood.turned_deg == pytest.approx(tilt, abs=0.01)
     assert np.ptp(stood.points, axis=0) == pytest.approx([2 * long * flat, 2 * long], abs=0.05)
-    level = upright(flatten(Ellipse((0, 0), (long * flat, long)), 0.02))
+    level = upright(flatten(EllipseCurve((0, 0), (long * flat, long)), 0.02))
     assert same_but_for(level, stood, within=0.05) == ""
-    larger = upright(flatten(Ellipse((0, 0), (long * flat, long + 1)), 0.02))
+    larger = upright(flatten(EllipseCurve((0, 0), (long * flat, long + 1)), 0.02))
     assert same_but_for(level, larger, within=0.05) is None
 
 

@@ -5,10 +5,10 @@ from places import block
 from pydantic import ValidationError
 
 from stitchpath.lines import Role
-from stitchpath.motifs.base import Asked
+from stitchpath.motifs.base import MotifBase
 
 
-class Wave(Asked):
+class Wave(MotifBase):
     motif: str = "wave"
 
     @property
@@ -54,4 +54,4 @@ def test_what_does_not_fit_is_refused(wrong):
 
 def test_a_motif_without_a_role_is_none():
     with pytest.raises(NotImplementedError):
-        Asked(motif="bare").line(POINTS, block())
+        MotifBase(motif="bare").line(POINTS, block())

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from strategies import angles_deg, lengths_mm, shares
 
 from stitchpath.errors import DesignError
-from stitchpath.geometry.curves import Ellipse as Curve
+from stitchpath.geometry.curves import EllipseCurve as Curve
 from stitchpath.lines import COVERED_MM, Role
 from stitchpath.motifs import Ellipse
 

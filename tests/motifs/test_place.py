@@ -2,7 +2,7 @@
 
 from places import block, drawn_in
 
-from stitchpath.geometry.curves import Ellipse as EllipseCurve
+from stitchpath.geometry.curves import EllipseCurve
 from stitchpath.motifs import Ellipse, Strip
 from stitchpath.motifs.place import Drawn, Place
 

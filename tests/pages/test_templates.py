@@ -9,7 +9,7 @@ from ruled import fill, oval
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
-from stitchpath.geometry.curves import Ellipse
+from stitchpath.geometry.curves import EllipseCurve
 from stitchpath.pages import cautions
 from stitchpath.pages.paper import PAPERS
 from stitchpath.pages.templates import templates_html, write_templates
@@ -40,7 +40,7 @@ def test_printed_the_cut_lines_lie_a_foots_radius_beside_the_sewn_one(tmp_path, 
     assert np.abs(level - 100).min() < 0.1
     steps = lines_mm(page)
     places = shapely.points(steps[:, 1])
-    sewn = shapely.LineString(flatten(Ellipse((0, 0), (40, 60)), 0.02))
+    sewn = shapely.LineString(flatten(EllipseCurve((0, 0), (40, 60)), 0.02))
     middle = np.array([10.5 + 3 + 46.35, size_mm(page)[1] - 10.5 - 3 - 66.35])
     moved = shapely.transform(sewn, lambda points: points + middle)
     away = shapely.distance(places, moved)

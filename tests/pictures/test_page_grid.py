@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from strategies import whole
 
-from stitchpath.pictures.page_grid import Grid, Window, grid_over, letters
+from stitchpath.pictures.page_grid import Grid, PageWindow, grid_over, letters
 
 
 @settings(deadline=None, max_examples=40)
@@ -43,7 +43,7 @@ def test_a_box_that_just_fits_is_one_window():
 def test_windows_are_named_row_by_row():
     grid = Grid((0, 0, 30, 20), 2, 3, 0)
     assert [window.name for window in grid] == ["A-1", "A-2", "A-3", "B-1", "B-2", "B-3"]
-    assert list(grid)[4] == Window(1, 1, (10, 10, 20, 20))
+    assert list(grid)[4] == PageWindow(1, 1, (10, 10, 20, 20))
 
 
 def test_rows_go_on_after_z():

@@ -14,7 +14,7 @@ from stitchpath.figures import plan_figures, thread_use_of
 from stitchpath.figures.thread_use import usable_bobbin_mm
 from stitchpath.lines import Line, Role
 from stitchpath.planner import make_plan
-from stitchpath.planning.bobbins import Place, fewest_at_least_cost
+from stitchpath.planning.bobbins import BobbinPlace, fewest_at_least_cost
 from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
 
 PLAIN = BattingSettings(thickness="2.54 mm")
@@ -44,10 +44,10 @@ def cheapest(places, bobbin_mm):
 @settings(derandomize=True, deadline=None, max_examples=300)
 def test_the_cheapest_changes_and_of_those_the_fewest(steps, bobbin_mm):
     """A change within a path takes one more of thread on either side; one between paths costs nothing."""
-    places, used = [Place(0, 0, 0, 0, 0, 0)], 0
+    places, used = [BobbinPlace(0, 0, 0, 0, 0, 0)], 0
     for mm, cost, within in steps:
         used += mm + 2
-        places.append(Place(used + within, used - within, cost if within else 0, 0, 0, 0))
+        places.append(BobbinPlace(used + within, used - within, cost if within else 0, 0, 0, 0))
     best = cheapest(places, bobbin_mm)
     told = fewest_at_least_cost(places, bobbin_mm)
     if isinstance(told, int):
@@ -67,7 +67,7 @@ def test_a_line_across_seams_is_cut_as_cheaply_as_can_be(seams, reach):
         Line([(at, -5), (at, 5)], Role.ALLOWANCE if edge else Role.HIDDEN) for at, edge in seams.items()
     )
     drawing = Drawing((Line([(0, 0), (1000, 0)], Role.FILL),), hidden=hidden)
-    places = [Place(at, at, 30 if seams[at] else 60, 0, 0, 0) for at in sorted(seams)]
+    places = [BobbinPlace(at, at, 30 if seams[at] else 60, 0, 0, 0) for at in sorted(seams)]
     best = cheapest(places, reach)
     if best is None:
         with pytest.raises(DesignError, match="is empty before the path comes to a seam"):

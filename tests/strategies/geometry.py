@@ -5,14 +5,16 @@ import shapely
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from stitchpath.geometry.curves import Ellipse
+from stitchpath.geometry.curves import EllipseCurve
 from strategies.number import angles_deg, lengths_mm, numbers
 
 
 def ellipses():
     """Ellipses anywhere on a top, with semi-axes of 1 to 400 mm; now and then circles."""
     size = lengths_mm(1.0, 400.0)
-    return st.builds(Ellipse, st.tuples(numbers(3000), numbers(3000)), st.tuples(size, size), angles_deg())
+    return st.builds(
+        EllipseCurve, st.tuples(numbers(3000), numbers(3000)), st.tuples(size, size), angles_deg()
+    )
 
 
 def polygons(*, fewest=0):

@@ -169,8 +169,8 @@ def _stitches(points: NDArray[np.float64], longest_mm: float) -> NDArray[np.floa
 
 
 def _between_corners(points: NDArray[np.float64]) -> list[NDArray[np.float64]]:
-    steps = np.diff(points, axis=0)
-    before, after = steps[:-1], steps[1:]
+    segments = np.diff(points, axis=0)
+    before, after = segments[:-1], segments[1:]
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     turns = np.abs(np.arctan2(cross, (before * after).sum(axis=1)))
     ends = [0, *(np.flatnonzero(turns > _CORNER_RADIANS) + 1).tolist(), len(points) - 1]
@@ -182,8 +182,8 @@ def _equal(run: NDArray[np.float64], longest_mm: float) -> NDArray[np.float64]:
     ends = np.cumsum(_lengths(run))
     count = max(1, math.ceil(ends[-1] / longest_mm - _OVER_WHOLE))
     far = ends[-1] * np.arange(1, count + 1) / count
-    step = np.minimum(np.searchsorted(ends, far), len(ends) - 1)
-    lengths = np.diff(ends, prepend=0.0)[step]
-    part = np.clip((far - (ends[step] - lengths)) / lengths, 0.0, 1.0)[:, None]
-    points: NDArray[np.float64] = run[step] * (1.0 - part) + run[step + 1] * part
+    segment = np.minimum(np.searchsorted(ends, far), len(ends) - 1)
+    lengths = np.diff(ends, prepend=0.0)[segment]
+    part = np.clip((far - (ends[segment] - lengths)) / lengths, 0.0, 1.0)[:, None]
+    points: NDArray[np.float64] = run[segment] * (1.0 - part) + run[segment + 1] * part
     return points

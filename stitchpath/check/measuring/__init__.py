@@ -1,1 +1,1 @@
-"""The geometry of the check: lines as rails, stitching as steps, and what lies along what."""
+"""The geometry of the check: lines as rails, stitching as segments, and what lies along what."""

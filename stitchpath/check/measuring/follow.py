@@ -22,7 +22,7 @@ _LEAST_COSINE = np.cos(np.radians(30))
 """Stitching goes a line's way if the angle between them is less: chords of a bend may be coarse. Chosen."""
 
 _LONGEST_MM = 25.0
-"""Longer steps are taken apart, so that few pieces of line are near each."""
+"""Longer segments are taken apart, so that few pieces of line are near each."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,8 +33,8 @@ class Bits:
     ----------
     start, end
         (N, 2) in millimetres, in the order of the stitching.
-    step
-        Of which step each is a bit.
+    segment
+        Of which segment each is a bit.
     first
         The line that each follows; of several equally near ones the first in the drawing; -1 for none.
     bit, line
@@ -45,7 +45,7 @@ class Bits:
 
     start: Points
     end: Points
-    step: Ints
+    segment: Ints
     first: Ints
     bit: Ints
     line: Ints
@@ -59,14 +59,14 @@ class Bits:
 
 
 def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bits:
-    """Cut steps of stitching into bits and find the lines that each follows.
+    """Cut segments of stitching into bits and find the lines that each follows.
 
     Parameters
     ----------
     rails
         The lines.
     start, end
-        (N, 2) ends of the steps; none has length zero.
+        (N, 2) ends of the segments; none has length zero.
     within_mm
         How far from a line stitching may lie.
 
@@ -83,10 +83,10 @@ def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bit
     >>> bits = follow(rails, np.array([[0.0, 0.0]]), np.array([[20.0, 2.0]]), within_mm=5)
     >>> bits.first.tolist(), bits.length.round(2).tolist()
     ([0, 1], [10.05, 10.05])
-    >>> len(follow(rails, np.empty((0, 2)), np.empty((0, 2)), within_mm=5).step)
+    >>> len(follow(rails, np.empty((0, 2)), np.empty((0, 2)), within_mm=5).segment)
     0
     """
-    part_start, part_end, part_step = _taken_apart(start, end)
+    part_start, part_end, part_segment = _taken_apart(start, end)
     part, piece = _pairs(rails, part_start, part_end, within_mm)
     p, q, a, b = part_start[part], part_end[part], rails.start[piece], rails.end[piece]
     low, high = near(p, q, a, b, within_mm=within_mm, caps=False)
@@ -114,7 +114,7 @@ def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bit
     return Bits(
         part_start[bit_part] + unit[bit_part] * bit_low[:, None],
         part_start[bit_part] + unit[bit_part] * bit_high[:, None],
-        part_step[bit_part],
+        part_segment[bit_part],
         np.where(first == len(rails.lines), -1, first),
         bit,
         line,
@@ -123,13 +123,15 @@ def follow(rails: Rails, start: Points, end: Points, *, within_mm: float) -> Bit
 
 
 def _taken_apart(start: Points, end: Points) -> tuple[Points, Points, Ints]:
-    """Return the steps in parts of bearable length, and which step each part is of."""
+    """Return the segments in parts of bearable length, and which segment each part is of."""
     count = np.maximum(np.ceil(np.hypot(*(end - start).T) / _LONGEST_MM), 1).astype(np.int64)
-    step, at = spread(np.zeros_like(count), count)
-    by = (end - start)[step] / count[step][:, None]
-    low = start[step] + by * at[:, None]
-    high = np.where((at + 1 == count[step])[:, None], end[step], start[step] + by * (at + 1)[:, None])
-    return low, high, step
+    segment, at = spread(np.zeros_like(count), count)
+    by = (end - start)[segment] / count[segment][:, None]
+    low = start[segment] + by * at[:, None]
+    high = np.where(
+        (at + 1 == count[segment])[:, None], end[segment], start[segment] + by * (at + 1)[:, None]
+    )
+    return low, high, segment
 
 
 def _pairs(rails: Rails, start: Points, end: Points, within_mm: float) -> tuple[Ints, Ints]:

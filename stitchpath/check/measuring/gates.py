@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 
 from stitchpath.check.measuring.intervals import Floats, Ints, Points, pieces
-from stitchpath.check.measuring.needle_moves import Stretches
 from stitchpath.check.measuring.rails import NO_STAGE, Rails
+from stitchpath.check.measuring.segments import Stretches
 
 __all__ = ["Gates", "set_gates"]
 

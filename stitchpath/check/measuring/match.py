@@ -7,8 +7,8 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, near
-from stitchpath.check.measuring.needle_moves import NEVER, Stretches
 from stitchpath.check.measuring.rails import Rails
+from stitchpath.check.measuring.segments import NEVER, Stretches
 from stitchpath.lines import COVERED_MM
 
 __all__ = ["STRETCH_MM", "Cells", "Matches", "cut_cells", "match", "spread", "tally"]
@@ -58,12 +58,12 @@ def match(rails: Rails, stretches: Stretches) -> Matches:
 
     Examples
     --------
-    >>> from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+    >>> from stitchpath.check.measuring.segments import take_segments, take_stretches
     >>> from stitchpath.check.rules.evidence import Asked, look_at
     >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
     >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]), Line([(0, 0), (0, 9)]))))).rails
     >>> path = StitchPath([(9, 0), (0, 0)], (Span(Move.SEW, 0, 1),))
-    >>> found = match(rails, take_stretches(take_steps([path], stages=["detail"])))
+    >>> found = match(rails, take_stretches(take_segments([path], stages=["detail"])))
     >>> found.line.tolist(), found.follows.tolist(), found.same_way.tolist()
     ([0, 1], [True, False], [False, False])
     """
@@ -136,12 +136,12 @@ def cut_cells(rails: Rails, stretches: Stretches, matches: Matches) -> Cells:
 
     Examples
     --------
-    >>> from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+    >>> from stitchpath.check.measuring.segments import take_segments, take_stretches
     >>> from stitchpath.check.rules.evidence import Asked, look_at
     >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
     >>> rails = look_at([], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),)))).rails
     >>> path = StitchPath([(0, 0), (5, 0)], (Span(Move.SEW, 0, 1),))
-    >>> stretches = take_stretches(take_steps([path], stages=["detail"]))
+    >>> stretches = take_stretches(take_segments([path], stages=["detail"]))
     >>> cut_cells(rails, stretches, match(rails, stretches)).times.tolist()
     [1, 0]
     """

@@ -146,8 +146,8 @@ def _axis(points: Points, owner: Ints) -> Floats:
     """Return each point's place on the axis."""
     if not len(points):
         return np.zeros(0)
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    return np.concatenate(([0.0], np.cumsum(np.where(np.diff(owner) > 0, _BETWEEN_MM, steps))))
+    segments = np.hypot(*np.diff(points, axis=0).T)
+    return np.concatenate(([0.0], np.cumsum(np.where(np.diff(owner) > 0, _BETWEEN_MM, segments))))
 
 
 def _stages(lines: Sequence[Line], asked: int, schedule: ScheduleSettings) -> list[int]:

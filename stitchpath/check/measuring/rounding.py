@@ -3,7 +3,7 @@
 __all__ = ["STEP_MM", "SUM_SHARE"]
 
 STEP_MM = 0.0015
-"""How much longer or shorter rounding to 3 decimals can make one step: 0.0005 mm along x and y at both ends,
+"""How much rounding to 3 decimals can change the length of a segment: 0.0005 mm along x and y at both ends,
 at most 0.0014 mm in all."""
 
 SUM_SHARE = 1e-9

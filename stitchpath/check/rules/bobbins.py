@@ -1,8 +1,8 @@
 """Prove that no bobbin runs out within a path, where bobbins are to end in seams.
 
 Bobbins are changed between paths, so one bobbin's thread must last from a path's start to its end. How much
-thread that takes is counted step by step from the points alone, with the same model of the lockstitch that
-the figures use.
+thread that takes is counted segment by segment from the points alone, with the same model of the lockstitch
+that the figures use.
 """
 
 from collections.abc import Iterator
@@ -41,40 +41,40 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
     stitch = lockstitch(seen.asked.machine, seen.asked.batting)
     bobbin_mm = usable_bobbin_mm(seen.asked.machine)
     for_each_mm = 1 + stitch.bobbin_mm / np.where(_basting(seen), stitch.basting_mm, stitch.stitch_mm)
-    taken = np.maximum(seen.steps.length - STEP_MM, 0.0) * for_each_mm
-    first = np.searchsorted(seen.steps.path, np.arange(len(seen.paths) + 1))
+    taken = np.maximum(seen.segments.length - STEP_MM, 0.0) * for_each_mm
+    first = np.searchsorted(seen.segments.path, np.arange(len(seen.paths) + 1))
     for number, path in enumerate(seen.paths):
         secured = [span for span in path.spans if span.move is Move.SECURE]
         ends = 2 * stitch.tail_mm + len(secured) * SECURE_STITCHES * stitch.bobbin_mm
         ends += sum(max(path.span_mm(s) - STEP_MM * (s.last - s.first), 0.0) for s in secured)
-        steps = slice(first[number], first[number + 1])
-        whole = ends + float(taken[steps].sum())
+        segments = slice(first[number], first[number + 1])
+        whole = ends + float(taken[segments].sum())
         if whole > bobbin_mm:
             said = f"path {number + 1} takes {whole / 1000:.1f} m of the bobbin's thread"
             yield finding(
                 "bobbin",
                 f"{said}; a bobbin has {bobbin_mm / 1000:.1f} m less waste, and runs out before it ends",
-                _runs_out(seen, steps, taken[steps], bobbin_mm - ends / 2),
+                _runs_out(seen, segments, taken[segments], bobbin_mm - ends / 2),
             )
 
 
 def _basting(seen: Evidence) -> NDArray[np.bool_]:
-    """Return which steps are basting: by the line named, else where nothing but basting is asked for."""
+    """Return which segments are basting: by the line named, else where nothing but basting is asked for."""
     roles = np.array([line.role is Role.BASTE for line in seen.rails.lines], dtype=bool)
     follows = seen.matches.follows
     stretch, line = seen.matches.stretch[follows], seen.matches.line[follows]
     met, other = np.zeros((2, len(seen.stretches.times)), dtype=bool)
     met[stretch[roles[line]]] = True
     other[stretch[~roles[line]]] = True
-    named = seen.steps.line >= 0
+    named = seen.segments.line >= 0
     basting: NDArray[np.bool_] = (met & ~other)[seen.stretches.of]
-    basting[named] = roles[np.minimum(seen.steps.line[named], len(roles) - 1)]
+    basting[named] = roles[np.minimum(seen.segments.line[named], len(roles) - 1)]
     return basting
 
 
-def _runs_out(seen: Evidence, steps: slice, taken: Floats, thread_mm: float) -> Floats:
-    """Return where on a path so much thread is used in steps."""
+def _runs_out(seen: Evidence, segments: slice, taken: Floats, thread_mm: float) -> Floats:
+    """Return where on a path so much thread is used in segments."""
     used = np.cumsum(taken)
     at = int(np.minimum(np.searchsorted(used, thread_mm), len(used) - 1))
-    place: Floats = seen.steps.end[steps][at]
+    place: Floats = seen.segments.end[segments][at]
     return place

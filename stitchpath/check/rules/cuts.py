@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, gaps, near, pieces
 from stitchpath.check.measuring.match import STRETCH_MM
-from stitchpath.check.measuring.needle_moves import NEVER
 from stitchpath.check.measuring.rails import Rails, named
+from stitchpath.check.measuring.segments import NEVER
 from stitchpath.check.rules.evidence import Evidence, finding, mm, together
 from stitchpath.check.rules.reach import fits, reach_at
 from stitchpath.errors import Finding

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points, gaps
 from stitchpath.check.measuring.match import STRETCH_MM, Cells, Matches, cut_cells, match, spread
-from stitchpath.check.measuring.needle_moves import Steps, Stretches, take_steps, take_stretches
 from stitchpath.check.measuring.rails import Rails, lay_rails, named
+from stitchpath.check.measuring.segments import Segments, Stretches, take_segments, take_stretches
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.plan import StitchPath
@@ -60,7 +60,7 @@ class Evidence:
     asked: Asked
     paths: tuple[StitchPath, ...]
     rails: Rails
-    steps: Steps
+    segments: Segments
     stretches: Stretches
     matches: Matches
     cells: Cells
@@ -72,8 +72,8 @@ class Evidence:
 
     @cached_property
     def band(self) -> Ints:
-        """For each step: its path's band."""
-        return np.array([path.band for path in self.paths], dtype=np.int64)[self.steps.path]
+        """For each segment: its path's band."""
+        return np.array([path.band for path in self.paths], dtype=np.int64)[self.segments.path]
 
     @property
     def banded(self) -> bool:
@@ -107,15 +107,15 @@ def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:
 
     Examples
     --------
-    >>> len(look_at([], Asked(Drawing(lines=()))).steps.path)
+    >>> len(look_at([], Asked(Drawing(lines=()))).segments.path)
     0
     """
-    steps = take_steps(paths, stages=[stage.name for stage in asked.schedule.stages])
+    segments = take_segments(paths, stages=[stage.name for stage in asked.schedule.stages])
     rails = lay_rails(asked.drawing, cost=asked.cost, schedule=asked.schedule, by_hand=asked.by_hand)
-    stretches = take_stretches(steps)
+    stretches = take_stretches(segments)
     matches = match(rails, stretches)
     cells = cut_cells(rails, stretches, matches)
-    return Evidence(asked, tuple(paths), rails, steps, stretches, matches, cells)
+    return Evidence(asked, tuple(paths), rails, segments, stretches, matches, cells)
 
 
 def cells_of(seen: Evidence, pairs: Ints) -> tuple[tuple[Ints, Floats, Floats], Ints]:
@@ -270,7 +270,7 @@ def told_on_stretches(
     words
         What the path does there.
     when
-        For each stretch: the step whose path is told; by default the first that passes it.
+        For each stretch: the segment whose path is told; by default the first that passes it.
 
     Yields
     ------
@@ -294,7 +294,7 @@ def told_on_stretches(
 
 
 def whose(seen: Evidence, time: int) -> str:
-    """Return which path makes a step, in words.
+    """Return which path makes a segment, in words.
 
     Examples
     --------
@@ -303,7 +303,7 @@ def whose(seen: Evidence, time: int) -> str:
     >>> whose(look_at([path, path], Asked(Drawing(lines=()))), 1)
     'path 2'
     """
-    return f"path {seen.steps.path[time] + 1}"
+    return f"path {seen.segments.path[time] + 1}"
 
 
 def finding(kind: str, said: str, point: Points) -> Finding:

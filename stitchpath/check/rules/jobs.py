@@ -270,6 +270,6 @@ def _grouped(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 
 
 def _groups_of(seen: Evidence, found: Ints, path: int) -> list[int]:
-    first, last = np.searchsorted(seen.steps.path, [path, path + 1])
+    first, last = np.searchsorted(seen.segments.path, [path, path + 1])
     groups = np.unique(found[first:last])
     return [int(group) for group in groups.tolist() if group >= 0]

@@ -105,40 +105,40 @@ def _touched(seen: Evidence, rings: Ints) -> _Touched:
 def _in_one_round(seen: Evidence, rings: Ints) -> tuple[Bools, Bools]:
     """Return which rings surely are, and which may be, sewn in one unbroken round."""
     least, most = np.zeros(len(rings), dtype=bool), np.zeros(len(rings), dtype=bool)
-    steps = _Sewing(seen)
+    segments = _Sewing(seen)
     for i, ring in enumerate(rings.tolist()):
         if seen.asked.by_hand[ring]:
             most[i] = seen.asked.schedule.travel_by_hand
             continue
-        for run in steps.runs(ring):
-            if steps.goes_round(ring, run):
+        for run in segments.runs(ring):
+            if segments.goes_round(ring, run):
                 most[i] = True
-                least[i] |= bool((seen.steps.start[run[0]] == seen.steps.end[run[-1]]).all())
+                least[i] |= bool((seen.segments.start[run[0]] == seen.segments.end[run[-1]]).all())
     return least, most
 
 
 class _Sewing:
-    """The steps of sewing along each line."""
+    """The segments of sewing along each line."""
 
     def __init__(self, seen: Evidence) -> None:
         matches, self._seen = seen.matches, seen
         kept = np.flatnonzero(matches.follows & (seen.stretches.sews[matches.stretch] > 0))
         self._pairs = kept[np.argsort(matches.line[kept], kind="stable")]
         self._line = matches.line[self._pairs]
-        sewn = np.flatnonzero(seen.steps.sew)
-        self._steps = sewn[np.argsort(seen.stretches.of[sewn], kind="stable")]
-        self._stretch = seen.stretches.of[self._steps]
+        sewn = np.flatnonzero(seen.segments.sew)
+        self._segments = sewn[np.argsort(seen.stretches.of[sewn], kind="stable")]
+        self._stretch = seen.stretches.of[self._segments]
 
     def runs(self, line: int) -> list[Ints]:
-        """Return the unbroken runs of steps that sew along a line, each within one path."""
+        """Return the unbroken runs of segments that sew along a line, each within one path."""
         stretch = np.unique(self._seen.matches.stretch[self._on(line)])
         first, last = (np.searchsorted(self._stretch, stretch, side) for side in ("left", "right"))
-        steps = np.sort(np.concatenate([self._steps[:0], *map(self._between, first, last)]))
-        path = self._seen.steps.path[steps]
-        return np.split(steps, np.flatnonzero((np.diff(steps) > 1) | (np.diff(path) != 0)) + 1)
+        segments = np.sort(np.concatenate([self._segments[:0], *map(self._between, first, last)]))
+        path = self._seen.segments.path[segments]
+        return np.split(segments, np.flatnonzero((np.diff(segments) > 1) | (np.diff(path) != 0)) + 1)
 
     def goes_round(self, line: int, run: Ints) -> bool:
-        """Tell whether a run of steps sews the whole of a line."""
+        """Tell whether a run of segments sews the whole of a line."""
         pairs = self._on(line)
         kept = pairs[np.isin(self._seen.matches.stretch[pairs], self._seen.stretches.of[run])]
         low, high = (end[kept] for end in self._seen.matches.covers)
@@ -151,4 +151,4 @@ class _Sewing:
         return self._pairs[first:last]
 
     def _between(self, first: int, last: int) -> Ints:
-        return self._steps[first:last]
+        return self._segments[first:last]

@@ -31,7 +31,7 @@ def bands_in_order(seen: Evidence) -> Iterator[Finding]:
     """
     for i in (np.flatnonzero(np.diff(seen.band) < 0) + 1).tolist():
         said = f"{whose(seen, i)} goes back to band {seen.band[i]} after band {seen.band[i - 1]}"
-        yield finding("band", said, seen.steps.start[i])
+        yield finding("band", said, seen.segments.start[i])
 
 
 def stages_in_order(seen: Evidence) -> Iterator[Finding]:
@@ -49,20 +49,21 @@ def stages_in_order(seen: Evidence) -> Iterator[Finding]:
     >>> list(stages_in_order(look_at([], Asked(Drawing(lines=())))))
     []
     """
-    steps, stages = seen.steps, seen.stages
-    for i in np.flatnonzero(steps.stage < 0)[:1].tolist():
+    segments, stages = seen.segments, seen.stages
+    for i in np.flatnonzero(segments.stage < 0)[:1].tolist():
         said = f'the schedule has no stage "{_stage_named(seen, i)}"; its stages are {", ".join(stages)}'
-        yield finding("stage", said, steps.start[i])
+        yield finding("stage", said, segments.start[i])
     names, group = _finished_apart(seen)
-    looked = np.flatnonzero((steps.stage >= 0) & (group != _NONE))
-    for before, i in _falls(steps.stage, (seen.band, group), looked):
+    looked = np.flatnonzero((segments.stage >= 0) & (group != _NONE))
+    for before, i in _falls(segments.stage, (seen.band, group), looked):
         where = f" in {names[group[i]]}" if names else ""
-        said = f'goes back to stage "{stages[steps.stage[i]]}" after "{stages[steps.stage[before]]}"{where}'
-        yield finding("stage", f"{whose(seen, i)} {said}", steps.start[i])
+        here, last = stages[segments.stage[i]], stages[segments.stage[before]]
+        said = f'goes back to stage "{here}" after "{last}"{where}'
+        yield finding("stage", f"{whose(seen, i)} {said}", segments.start[i])
 
 
 def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int, int]]:
-    """Yield the steps, of those looked at, before and after which a rank falls while all else is the same."""
+    """Yield the segments, of those looked at, before and after a rank falls though all else stays."""
     keys = np.column_stack([column[looked] for column in same])
     order = np.lexsort(keys.T)
     falls = (np.diff(keys[order], axis=0) == 0).all(axis=1) & (np.diff(rank[looked[order]]) < 0)
@@ -71,7 +72,7 @@ def _falls(rank: Ints, same: Sequence[Ints], looked: Ints) -> Iterator[tuple[int
 
 
 def _finished_apart(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return `surely_in_groups` where each goes through all stages; else none, and 0 for each step."""
+    """Return `surely_in_groups` where each goes through all stages; else none, and 0 for each segment."""
     names, group = surely_in_groups(seen)
     if names and seen.asked.schedule.finish == "group by group":
         return names, group
@@ -96,24 +97,24 @@ def threads_in_order(seen: Evidence) -> Iterator[Finding]:
     >>> list(threads_in_order(look_at([], asked)))
     []
     """
-    given, steps = seen.asked.schedule.threads, seen.steps
+    given, segments = seen.asked.schedule.threads, seen.segments
     if not given:
         return
     names, group = _finished_apart(seen)
     told = told_threads(seen)
     places = [_NONE if one is None else given.index(one) if one in given else len(given) for one in told]
-    rank = np.array(places, dtype=np.int64)[steps.path]
-    looked = np.flatnonzero(steps.sew & (steps.stage >= 0) & (group != _NONE) & (rank != _NONE))
-    for before, i in _falls(rank, (seen.band, group, steps.stage), looked):
-        here, there = told[steps.path[i]], told[steps.path[before]]
-        where = f'stage "{seen.stages[steps.stage[i]]}"{f" of {names[group[i]]}" if names else ""}'
+    rank = np.array(places, dtype=np.int64)[segments.path]
+    looked = np.flatnonzero(segments.sew & (segments.stage >= 0) & (group != _NONE) & (rank != _NONE))
+    for before, i in _falls(rank, (seen.band, group, segments.stage), looked):
+        here, there = told[segments.path[i]], told[segments.path[before]]
+        where = f'stage "{seen.stages[segments.stage[i]]}"{f" of {names[group[i]]}" if names else ""}'
         said = f'goes back to thread "{here}" after "{there}" in {where}'
-        yield finding("thread", f"{whose(seen, i)} {said}", steps.start[i])
+        yield finding("thread", f"{whose(seen, i)} {said}", segments.start[i])
 
 
-def _stage_named(seen: Evidence, step: int) -> str:
+def _stage_named(seen: Evidence, segment: int) -> str:
     spans = [span.stage for path in seen.paths for span in path.spans]
-    return spans[int(seen.steps.span[step])]
+    return spans[int(seen.segments.span[segment])]
 
 
 def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
@@ -133,15 +134,15 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     names, group = surely_in_groups(seen)
     if len(names) < 2:
         return
-    threads = _thread_of_steps(seen)
+    threads = _thread_of_segments(seen)
     looked = np.flatnonzero((group != _NONE) & (threads != _NONE))
     if seen.asked.schedule.finish == "group by group":
         columns = [seen.band[looked]]
     else:
         stages = seen.asked.schedule.stages
         whole = np.array([all(role in SEAM_ROLES for role in stage.roles) for stage in stages])
-        looked = looked[~whole[seen.steps.stage[looked]]]
-        columns = [seen.band[looked], seen.steps.stage[looked], threads[looked]]
+        looked = looked[~whole[seen.segments.stage[looked]]]
+        columns = [seen.band[looked], seen.segments.stage[looked], threads[looked]]
     latest: dict[tuple[int, ...], int] = {}
     begun: set[tuple[int, ...]] = set()
     keys = zip(*(column.tolist() for column in columns), strict=True)
@@ -149,21 +150,21 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
         before = latest.get(key, now)
         if before != now and (*key, now) in begun:
             said = f"{whose(seen, i)} goes back to {names[now]} after {names[before]}"
-            yield finding("group", said, seen.steps.start[i])
+            yield finding("group", said, seen.segments.start[i])
         begun.add((*key, now))
         latest[key] = now
 
 
-def _thread_of_steps(seen: Evidence) -> Ints:
-    """Return for each step a number for its path's thread."""
+def _thread_of_segments(seen: Evidence) -> Ints:
+    """Return for each segment a number for its path's thread."""
     told = told_threads(seen)
     number = {thread: i for i, thread in enumerate(sorted({thread for thread in told if thread is not None}))}
     numbers = [_NONE if thread is None else number[thread] for thread in told]
-    return np.array(numbers, dtype=np.int64)[seen.steps.path]
+    return np.array(numbers, dtype=np.int64)[seen.segments.path]
 
 
 def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
-    """Return the groups' names, and for each step that sews for the first time its group; else `_NONE`.
+    """Return the groups' names, and for each segment that sews for the first time its group; else `_NONE`.
 
     Examples
     --------
@@ -174,7 +175,7 @@ def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
     ([], [])
     """
     names, of_block = _groups_of_blocks(seen)
-    found = np.full(len(seen.steps.path), _NONE)
+    found = np.full(len(seen.segments.path), _NONE)
     if not names:
         return names, found
     of_line = np.array([of_block.get(line.block, _NONE) for line in seen.rails.lines], dtype=np.int64)
@@ -185,7 +186,7 @@ def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
     np.maximum.at(most, matches.stretch[kept], of_line[matches.line[kept]])
     sure = np.where(least == most, least, _NONE)
     first = np.flatnonzero(
-        seen.steps.sew & (seen.stretches.first_sew[seen.stretches.of] == np.arange(len(found)))
+        seen.segments.sew & (seen.stretches.first_sew[seen.stretches.of] == np.arange(len(found)))
     )
     found[first] = sure[seen.stretches.of[first]]
     return names, found

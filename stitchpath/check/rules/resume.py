@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Ints, Points
 from stitchpath.check.measuring.match import spread, tally
-from stitchpath.check.measuring.needle_moves import NEVER
+from stitchpath.check.measuring.segments import NEVER
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.lines import COVERED_MM, RESUME_MM
 from stitchpath.plan import Move
@@ -14,7 +14,7 @@ __all__ = ["resumed", "resumed_passes", "resumed_times", "route_ends"]
 
 
 def resumed(seen: Evidence) -> tuple[Ints, ...]:
-    """Return the pieces in which a line is taken up again, as the steps of each.
+    """Return the pieces in which a line is taken up again, as the segments of each.
 
     Such a piece is said to be one, and is all that is not sewing before a path's first sewing, or after its
     last; it is no longer than `RESUME_MM`, and goes one way along a line that an earlier band sewed there
@@ -32,9 +32,9 @@ def resumed(seen: Evidence) -> tuple[Ints, ...]:
     said = np.array([span.move is Move.RESUME for path in seen.paths for span in path.spans], dtype=bool)
     pieces = [piece for path in range(len(seen.paths)) for piece in _ends(seen, path)]
     return tuple(
-        steps
-        for steps, beside in pieces
-        if said[seen.steps.span[steps]].all() and _takes_up(seen, steps, beside)
+        segments
+        for segments, beside in pieces
+        if said[seen.segments.span[segments]].all() and _takes_up(seen, segments, beside)
     )
 
 
@@ -49,7 +49,7 @@ def resumed_passes(seen: Evidence) -> Ints:
     >>> resumed_passes(look_at([path], Asked(Drawing(lines=())))).tolist()
     [0]
     """
-    taken = [seen.stretches.of[steps] for steps in resumed(seen)]
+    taken = [seen.stretches.of[segments] for segments in resumed(seen)]
     return np.bincount(np.concatenate([np.zeros(0, np.int64), *taken]), minlength=len(seen.stretches.times))
 
 
@@ -85,38 +85,38 @@ def route_ends(seen: Evidence) -> Points:
     """
     none = np.zeros((0, 2))
     places = np.concatenate([none, *(path.coordinates_mm[[0, -1]] for path in seen.paths)])
-    for steps in resumed(seen):
-        path = seen.steps.path[steps[0]]
-        at_start = steps[0] == 0 or seen.steps.path[steps[0] - 1] != path
+    for segments in resumed(seen):
+        path = seen.segments.path[segments[0]]
+        at_start = segments[0] == 0 or seen.segments.path[segments[0] - 1] != path
         places[2 * path + (not at_start)] = (
-            seen.steps.end[steps[-1]] if at_start else seen.steps.start[steps[0]]
+            seen.segments.end[segments[-1]] if at_start else seen.segments.start[segments[0]]
         )
     return places
 
 
 def _ends(seen: Evidence, path: int) -> list[tuple[Ints, int]]:
-    """Return the steps of travel at a path's start and end, each with the step of sewing beside it."""
-    first, last = np.searchsorted(seen.steps.path, [path, path + 1])
-    sewn = first + np.flatnonzero(seen.steps.sew[first:last])
+    """Return the segments of travel at a path's start and end, each with the segment of sewing beside it."""
+    first, last = np.searchsorted(seen.segments.path, [path, path + 1])
+    sewn = first + np.flatnonzero(seen.segments.sew[first:last])
     if not len(sewn):
         return []
     pieces = [(np.arange(first, sewn[0]), int(sewn[0])), (np.arange(sewn[-1] + 1, last), int(sewn[-1]))]
-    return [(steps, beside) for steps, beside in pieces if len(steps)]
+    return [(segments, beside) for segments, beside in pieces if len(segments)]
 
 
-def _takes_up(seen: Evidence, steps: Ints, beside: int) -> bool:
-    if seen.steps.length[steps].sum() > RESUME_MM + COVERED_MM:
+def _takes_up(seen: Evidence, segments: Ints, beside: int) -> bool:
+    if seen.segments.length[segments].sum() > RESUME_MM + COVERED_MM:
         return False
-    ways = [_ways(seen, step) for step in (*steps.tolist(), beside)]
+    ways = [_ways(seen, segment) for segment in (*segments.tolist(), beside)]
     shared = set.intersection(*(set(way) for way in ways))
     band = seen.band[beside]
     return any(all(_sewn_before(seen, way[one], band) for way in ways[:-1]) for one in shared)
 
 
-def _ways(seen: Evidence, step: int) -> dict[tuple[int, bool], list[int]]:
-    """Return the lines that a step follows, and which way it goes, each with its matches."""
-    matches, of = seen.matches, seen.stretches.of[step]
-    turned = bool((seen.steps.start[step] != seen.stretches.start[of]).any())
+def _ways(seen: Evidence, segment: int) -> dict[tuple[int, bool], list[int]]:
+    """Return the lines that a segment follows, and which way it goes, each with its matches."""
+    matches, of = seen.matches, seen.stretches.of[segment]
+    turned = bool((seen.segments.start[segment] != seen.stretches.start[of]).any())
     ways: dict[tuple[int, bool], list[int]] = {}
     for pair in seen.follows(int(of)).tolist():
         way = int(matches.line[pair]), bool(matches.same_way[pair]) != turned
@@ -125,7 +125,7 @@ def _ways(seen: Evidence, step: int) -> dict[tuple[int, bool], list[int]]:
 
 
 def _sewn_before(seen: Evidence, pairs: list[int], band: int) -> bool:
-    """Tell whether all of a line's cells beside a step were sewn in an earlier band."""
+    """Tell whether all of a line's cells beside a segment were sewn in an earlier band."""
     low, high = (end[pairs] for end in seen.matches.beside)
     bounds = seen.cells.bounds
     room = np.minimum(COVERED_MM, (high - low) / 2)  # where cells meet there may be one as wide as rounding

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from stitchpath.check.measuring.intervals import Points
-from stitchpath.check.measuring.needle_moves import take_steps, take_stretches
+from stitchpath.check.measuring.segments import take_segments, take_stretches
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.check.rules.stitching import kept_out
 from stitchpath.errors import Finding
@@ -57,8 +57,8 @@ def secures_in_place(seen: Evidence) -> Iterator[Finding]:
     []
     """
     yield from chain.from_iterable(_on_its_line(number, path) for number, path in enumerate(seen.paths, 1))
-    steps = take_steps(seen.paths, stages=seen.stages, moves=(Move.SECURE,))
-    yield from kept_out(replace(seen, steps=steps, stretches=take_stretches(steps)))
+    segments = take_segments(seen.paths, stages=seen.stages, moves=(Move.SECURE,))
+    yield from kept_out(replace(seen, segments=segments, stretches=take_stretches(segments)))
 
 
 def _on_its_line(number: int, path: StitchPath) -> Iterator[Finding]:

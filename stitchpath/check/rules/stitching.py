@@ -8,8 +8,8 @@ import shapely
 from stitchpath.check.measuring.gates import Gates, set_gates
 from stitchpath.check.measuring.intervals import Ints, gaps, runs
 from stitchpath.check.measuring.match import STRETCH_MM
-from stitchpath.check.measuring.needle_moves import NEVER
 from stitchpath.check.measuring.rails import NO_STAGE, named
+from stitchpath.check.measuring.segments import NEVER
 from stitchpath.check.rules.bobbins import bobbins_reach
 from stitchpath.check.rules.cuts import parts_only_what_it_may
 from stitchpath.check.rules.evidence import (
@@ -130,9 +130,9 @@ def _limits(seen: Evidence, cell: Ints, count: Ints, allowed: Callable[[Gates], 
 
 def in_its_stage(seen: Evidence) -> Iterator[Finding]:
     """Lines are sewn in their stage: the earliest one of the lines that coincide there."""
-    stretches, steps = seen.stretches, seen.steps
+    stretches, segments = seen.stretches, seen.segments
     sewn = np.flatnonzero(stretches.first_sew < NEVER)
-    stage = steps.stage[stretches.first_sew[sewn]]
+    stage = segments.stage[stretches.first_sew[sewn]]
     doubtful = np.flatnonzero(stage != _least_stage(seen)[sewn])
     wanted = _stages_near(seen, sewn[doubtful])
     for i, stretch, found in zip(doubtful.tolist(), sewn[doubtful].tolist(), wanted, strict=True):

@@ -106,11 +106,11 @@ def _off_thread(seen: Evidence, thread: str) -> dict[int, _Off]:
     low, high = left_over(seen, seen.wanted, lies_on(seen, of_line), seen.stretches.sews > 0)
     stretch, places = seen.stretches.locate((low + high) / 2)
     place = dict(zip(stretch[::-1].tolist(), places[::-1], strict=True))
-    steps = np.flatnonzero(seen.steps.sew & np.isin(seen.stretches.of, stretch))
-    paths, first = np.unique(seen.steps.path[steps], return_index=True)
+    segments = np.flatnonzero(seen.segments.sew & np.isin(seen.stretches.of, stretch))
+    paths, first = np.unique(seen.segments.path[segments], return_index=True)
     return {
         path: _Off(time, place[seen.stretches.of[time]], _asked_at(seen, int(seen.stretches.of[time])))
-        for path, time in zip(paths.tolist(), steps[first].tolist(), strict=True)
+        for path, time in zip(paths.tolist(), segments[first].tolist(), strict=True)
     }
 
 

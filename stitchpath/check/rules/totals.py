@@ -63,7 +63,7 @@ def _between(low: float, high: float) -> str:
 
 @dataclass(frozen=True, eq=False)
 class _Bill:
-    """Every single thing that costs: travel step by step, ends, and ends that running on saves.
+    """Every single thing that costs: travel segment by segment, ends, and ends that running on saves.
 
     Attributes
     ----------
@@ -93,28 +93,28 @@ def _bill(seen: Evidence, plan: Plan) -> _Bill:
 
     A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
     lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
-    (`STEP_MM` a step) and of prices (half of `unit_most`).
+    (`STEP_MM` a segment) and of prices (half of `unit_most`).
     """
     threads = tells_threads(plan)
     keys = tuple(dict.fromkeys(job_key(job, threads=threads) for job in plan.jobs))
-    of_step, of_end = _owners(seen, keys, threads=threads)
-    travel = np.flatnonzero(~seen.steps.sew & ~_taken_up(seen))
-    runs_on = np.flatnonzero((np.diff(seen.steps.path) == 0) & (np.diff(seen.steps.stage) != 0)) + 1
+    of_segment, of_end = _owners(seen, keys, threads=threads)
+    travel = np.flatnonzero(~seen.segments.sew & ~_taken_up(seen))
+    runs_on = np.flatnonzero((np.diff(seen.segments.path) == 0) & (np.diff(seen.segments.stage) != 0)) + 1
     slow, dear = _travel_range(seen, travel)
-    least, most = _ends_range(seen, np.concatenate((route_ends(seen), seen.steps.start[runs_on])))
+    least, most = _ends_range(seen, np.concatenate((route_ends(seen), seen.segments.start[runs_on])))
     ends, saved = slice(0, len(of_end)), slice(len(of_end), None)
     room = unit_most(seen) / 2
     return _Bill(
         keys,
         threads,
-        np.concatenate((of_step[travel], of_end, of_step[runs_on - 1], of_step[runs_on])),
+        np.concatenate((of_segment[travel], of_end, of_segment[runs_on - 1], of_segment[runs_on])),
         np.concatenate((slow, least[ends], least[saved], -most[saved])) - room,
         np.concatenate((dear, most[ends], most[saved], -least[saved])) + room,
     )
 
 
 def _owners(seen: Evidence, keys: Sequence[Key], *, threads: bool) -> tuple[Ints, Ints]:
-    """Return which jobs each step is part of, and each path's two ends; one more where none is stated."""
+    """Return which jobs each segment is part of, and each path's two ends; one more where none is stated."""
     number = {key: i for i, key in enumerate(keys)}
     of = [
         [number.get(path_key(path, stage, threads=threads), len(keys)) for stage in (*seen.stages, "")]
@@ -124,22 +124,22 @@ def _owners(seen: Evidence, keys: Sequence[Key], *, threads: bool) -> tuple[Ints
     order = {stage: i for i, stage in enumerate(seen.stages)}
     ends = [[order.get(path.spans[i].stage, -1) for i in (0, -1)] for path in seen.paths]
     path = np.repeat(np.arange(len(seen.paths)), 2)
-    return table[seen.steps.path, seen.steps.stage], table[path, np.array(ends, dtype=np.int64).ravel()]
+    return table[seen.segments.path, seen.segments.stage], table[path, np.array(ends, dtype=np.int64).ravel()]
 
 
 def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
-    """Return for each step whether it takes up a line again."""
-    taken = np.zeros(len(seen.steps.path), dtype=bool)
-    for steps in resumed(seen):
-        taken[steps] = True
+    """Return for each segment whether it takes up a line again."""
+    taken = np.zeros(len(seen.segments.path), dtype=bool)
+    for segments in resumed(seen):
+        taken[segments] = True
     return taken
 
 
 def _travel_range(seen: Evidence, travel: Ints) -> Interval:
-    """Return what each step of travel costs, at least and at most."""
+    """Return what each segment of travel costs, at least and at most."""
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
     low, high = (shows[place] for shows in _shows_range(seen, stretch))
-    length, speed = seen.steps.length[travel], seen.asked.machine.sewing_speed_mm_s
+    length, speed = seen.segments.length[travel], seen.asked.machine.sewing_speed_mm_s
     return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
 
@@ -194,18 +194,18 @@ def names_its_lines(seen: Evidence) -> Iterator[Finding]:
     >>> list(names_its_lines(look_at([], asked)))
     []
     """
-    steps, rails = seen.steps, seen.rails
+    segments, rails = seen.segments, seen.rails
     hidden, strange = rails.asked, rails.asked + 1
     follows = seen.matches.follows
     line = np.minimum(seen.matches.line[follows], hidden)
     on = np.unique(seen.matches.stretch[follows] * (strange + 1) + line)
-    named = np.where(steps.line < 0, hidden, np.where(steps.line < rails.asked, steps.line, strange))
+    named = np.where(segments.line < 0, hidden, np.where(segments.line < rails.asked, segments.line, strange))
     lies = np.isin(seen.stretches.of * (strange + 1) + named, on)
-    wrong = np.flatnonzero(~lies | (steps.sew & (steps.line < 0)))
-    _, first = np.unique(steps.span[wrong], return_index=True)
-    for step in wrong[first].tolist():
-        line_id, (x, y) = int(steps.line[step]) + 1, steps.start[step].tolist()
+    wrong = np.flatnonzero(~lies | (segments.sew & (segments.line < 0)))
+    _, first = np.unique(segments.span[wrong], return_index=True)
+    for segment in wrong[first].tolist():
+        line_id, (x, y) = int(segments.line[segment]) + 1, segments.start[segment].tolist()
         said = (
             f"names line {line_id} and is not on it" if line_id else "names no line and is on no hidden seam"
         )
-        yield Finding("line", f"path {steps.path[step] + 1} {said}", (x, y))
+        yield Finding("line", f"path {segments.path[segment] + 1} {said}", (x, y))

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Interval
-from stitchpath.check.measuring.needle_moves import NEVER
+from stitchpath.check.measuring.segments import NEVER
 from stitchpath.check.rules.evidence import (
     Evidence,
     cells_of,

@@ -147,7 +147,7 @@ def by_lot(rng):
 
 @pytest.mark.parametrize("length", [0.1, 1.0, 2.54, 30.0])
 def test_stitches_are_laid_as_the_writer_promises_with_no_code_of_it(length):
-    """A polygon of 24 corners turns by 15° at each, which is no corner yet; steps may have no length."""
+    """A polygon of 24 corners turns by 15° at each, which is no corner yet; segments may have no length."""
     rng = np.random.default_rng(5)
     shapes = [polygon(corners) for corners in (3, 23, 24, 25)] + [by_lot(rng) for _ in range(40)]
     tables, lines = MachineTables(True, length, 2 * length), (Line([(0, 0), (1, 1)], Role.BASTE),)

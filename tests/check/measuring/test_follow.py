@@ -31,12 +31,12 @@ def distances(point, way, lines):
 def test_each_bit_follows_the_nearest_line_that_runs_its_way(lines, ways):
     start, end = ends(*ways)
     found = follow(rails(*lines), start, end, within_mm=WITHIN_MM)
-    assert np.bincount(found.step, found.length, len(ways)) == pytest.approx(np.hypot(*(end - start).T))
+    assert np.bincount(found.segment, found.length, len(ways)) == pytest.approx(np.hypot(*(end - start).T))
     for bit, length in enumerate(found.length.tolist()):
         if length < 1e-6:
             continue
-        step = found.step[bit]
-        way = (end - start)[step] / np.hypot(*(end - start)[step])
+        segment = found.segment[bit]
+        way = (end - start)[segment] / np.hypot(*(end - start)[segment])
         off = distances((found.start[bit] + found.end[bit]) / 2, way, lines)
         near = np.flatnonzero(off <= off.min() + COVERED_MM) if np.isfinite(off.min()) else []
         assert sorted(found.line[found.bit == bit]) == list(near)
@@ -75,7 +75,7 @@ def test_long_steps_keep_their_ends():
 
 
 def test_no_stitching_and_no_lines():
-    assert len(follow(rails([(0, 0), (9, 0)]), *ends(), within_mm=1.0).step) == 0
+    assert len(follow(rails([(0, 0), (9, 0)]), *ends(), within_mm=1.0).segment) == 0
     assert follow(rails(), *ends(((0, 0), (9, 0))), within_mm=1.0).first.tolist() == [-1]
 
 

@@ -8,7 +8,7 @@ from railed import measured, rails, stretches
 from strategies import intervals
 
 from stitchpath.check.measuring.match import STRETCH_MM, match, spread, tally
-from stitchpath.check.measuring.needle_moves import NEVER
+from stitchpath.check.measuring.segments import NEVER
 from stitchpath.lines import COVERED_MM
 
 LINE = [(0, 0), (100, 0)]

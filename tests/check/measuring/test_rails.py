@@ -16,7 +16,7 @@ from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings
 
 
 @settings(deadline=None, max_examples=40)
-@given(lines(points=5, up_to=5, step_mm=3.0))
+@given(lines(points=5, up_to=5, segment_mm=3.0))
 def test_lines_keep_their_length_and_places_lead_back_to_them(drawn):
     laid = rails(*drawn)
     low, high = laid.extent
@@ -30,8 +30,8 @@ def test_lines_keep_their_length_and_places_lead_back_to_them(drawn):
             assert point == pytest.approx(whole.interpolate(share, normalized=True).coords[0], abs=1e-9)
             assert np.hypot(*along) == pytest.approx(1)
             assert laid.line[laid.piece(at)] == [i]
-    steps = [pair for line in drawn for pair in pairwise(line.points_mm.tolist())]
-    assert np.stack((laid.start, laid.end), axis=1).tolist() == [list(pair) for pair in steps]
+    segments = [pair for line in drawn for pair in pairwise(line.points_mm.tolist())]
+    assert np.stack((laid.start, laid.end), axis=1).tolist() == [list(pair) for pair in segments]
 
 
 def test_points_that_repeat_make_no_piece():

@@ -26,7 +26,7 @@ def found(line, bobbin_mm, *, schedule=IN_SEAMS, batting=PLAIN):
 
 
 def test_a_path_takes_its_length_its_layers_and_two_tails():
-    """1,000 mm: twice that and 10 mm. It runs out where 1,995 mm are used: in the last step."""
+    """1,000 mm: twice that and 10 mm. It runs out where 1,995 mm are used: in the last segment."""
     line = Line([(at, 0) for at in range(0, 1001, 100)])
     assert found(line, 2011) == []
     (finding,) = found(line, 1600)

@@ -57,7 +57,7 @@ def test_steps_know_their_band_and_when_they_are_first_made():
 
 def test_nothing_to_look_at():
     seen = look_at([], Asked(Drawing(())))
-    assert (len(seen.steps.path), len(seen.band), seen.banded) == (0, 0, False)
+    assert (len(seen.segments.path), len(seen.band), seen.banded) == (0, 0, False)
     assert list(told_on_rails(seen.rails, arrays(), "covered", "{} {}".format)) == []
 
 

@@ -109,7 +109,7 @@ def test_a_job_may_cost_less_than_nothing():
 
 
 def test_a_tenfold_cost_in_a_file_that_is_called_optimal_is_found(tmp_path):
-    """With jobs, bound, totals and hashes all in step, and a unit that would make room for it."""
+    """With jobs, bound, totals and hashes all in segment, and a unit that would make room for it."""
     design = tmp_path / "leaves.toml"
     design.write_text(TWO_LEAVES, encoding="utf-8")
     assert main(["plan", str(design), "--out", str(tmp_path), "--quiet"]) == 0

@@ -24,7 +24,7 @@ def laps_said(plan, drawing):
 
 
 def by_hand(*paths, laps):
-    """A plan of paths, each a list of points with the line that each step lies on."""
+    """A plan of paths, each a list of points with the line that each segment lies on."""
     made = []
     for points, lines in paths:
         spans = tuple(Span(Move.SEW, i, i + 1, line, "detail") for i, line in enumerate(lines))

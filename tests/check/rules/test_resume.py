@@ -1,4 +1,4 @@
-"""A line taken up again in the next band: which steps do so, how often, and where the route's ends lie."""
+"""A line taken up again in the next band: which segments do so, how often, and where the route's ends lie."""
 
 from dataclasses import replace
 
@@ -28,8 +28,8 @@ def look(*paths, drawing=None):
 @pytest.mark.parametrize("back", [6.0, RESUME_MM])
 def test_a_line_is_taken_up_a_little_back(turned, back):
     seen = look(FIRST, second(back, turned=turned))
-    (steps,) = resumed(seen)
-    assert steps.tolist() == [2 if turned else 1]
+    (segments,) = resumed(seen)
+    assert segments.tolist() == [2 if turned else 1]
     assert resumed_passes(seen)[seen.stretches.of].tolist() == ([0, 0, 1] if turned else [0, 1, 0])
     # The cell it lies in is passed twice, once of which is taking up.
     assert seen.cells.times.tolist() == [1, 2, 1]

@@ -1,4 +1,4 @@
-"""Paths taken apart into steps, steps gathered into stretches, and paths that are none."""
+"""Paths taken apart into segments, segments gathered into stretches, and paths that are none."""
 
 from collections import Counter
 from itertools import pairwise
@@ -7,20 +7,20 @@ import numpy as np
 import pytest
 from banded import RESUME, SEW, TRAVEL, laid
 from hypothesis import given, settings
-from railed import steps, stretches
+from railed import stretches, taken_apart
 from strategies import segments
 
-from stitchpath.check.measuring.needle_moves import NEVER, broken_paths, take_steps, take_stretches
+from stitchpath.check.measuring.segments import NEVER, broken_paths, take_segments, take_stretches
 from stitchpath.plan import Move, Span, StitchPath
 
 
-def test_steps_know_their_path_span_move_stage_and_line():
+def test_segments_know_their_path_span_move_stage_and_line():
     one = StitchPath(
         [(0, 0), (9, 0), (9, 0), (9, 4)],
         (Span(SEW, 0, 2, 7, "seams"), Span(TRAVEL, 2, 3, None, "detail")),
     )
     two = StitchPath([(1, 1), (4, 5)], (Span(RESUME, 0, 1, 2, "no such stage"),))
-    taken = take_steps([one, two], stages=["seams", "detail"])
+    taken = take_segments([one, two], stages=["seams", "detail"])
     assert taken.start.tolist() == [[0, 0], [9, 0], [1, 1]]
     assert taken.end.tolist() == [[9, 0], [9, 4], [4, 5]]
     assert taken.length.tolist() == [9, 4, 5]
@@ -34,15 +34,15 @@ def test_steps_know_their_path_span_move_stage_and_line():
 def test_small_stitches_that_secure_an_end_are_left_out_unless_asked_for():
     spans = (Span(Move.SECURE, 0, 2), Span(SEW, 2, 3))
     path = StitchPath([(0, 0), (3, 0), (0, 0), (50, 0)], spans)
-    assert take_steps([path], stages=[]).length.tolist() == [50]
-    assert take_steps([path], stages=[], moves={Move.SECURE}).length.tolist() == [3, 3]
+    assert take_segments([path], stages=[]).length.tolist() == [50]
+    assert take_segments([path], stages=[], moves={Move.SECURE}).length.tolist() == [3, 3]
 
 
 @settings(deadline=None, max_examples=40)
 @given(segments((0, 3), (0, 2), up_to=9))
 def test_each_different_step_is_one_stretch(ways):
     moves = [SEW if i % 3 else TRAVEL for i in range(len(ways))]
-    taken = steps(*zip(moves, ways, strict=True))
+    taken = taken_apart(*zip(moves, ways, strict=True))
     found = take_stretches(taken)
     wanted = Counter(frozenset(way) for way in ways)
     assert {
@@ -72,7 +72,7 @@ def test_places_on_the_axis_lead_back_to_the_stretch():
 
 
 def test_nothing_sewn_is_no_step_and_no_stretch():
-    assert len(steps().path) == len(stretches().times) == len(stretches().of) == 0
+    assert len(taken_apart().path) == len(stretches().times) == len(stretches().of) == 0
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""What the needle does, as steps from point to point, and as stretches: each distinct step once."""
+"""What the needle does, as segments from point to point, and as stretches: each distinct segment once."""
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
@@ -12,10 +12,10 @@ from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points,
 from stitchpath.errors import Finding
 from stitchpath.plan import Move, StitchPath
 
-__all__ = ["NEVER", "STITCHED", "Steps", "Stretches", "broken_paths", "take_steps", "take_stretches"]
+__all__ = ["NEVER", "STITCHED", "Segments", "Stretches", "broken_paths", "take_segments", "take_stretches"]
 
 NEVER = np.iinfo(np.int64).max
-"""Later than every step."""
+"""Later than every segment."""
 
 STITCHED = frozenset(Move) - {Move.SECURE}
 """The moves that go along a path; small stitches that secure an end go along what is a path without them."""
@@ -55,8 +55,8 @@ def _place(point: Points) -> tuple[float, float]:
 
 
 @dataclass(frozen=True, eq=False)
-class Steps:
-    """Every needle-down step of all paths with some moves, in sewing order; its index is its time.
+class Segments:
+    """Every needle-down segment of all paths with some moves, in sewing order; its index is its time.
 
     Attributes
     ----------
@@ -87,13 +87,13 @@ class Steps:
         return length
 
 
-def take_steps(
+def take_segments(
     paths: Sequence[StitchPath],
     *,
     stages: Sequence[str],
     moves: Collection[Move] = STITCHED,
-) -> Steps:
-    """Take unbroken paths apart into steps; points that repeat make none.
+) -> Segments:
+    """Take unbroken paths apart into segments; points that repeat make none.
 
     Parameters
     ----------
@@ -102,11 +102,11 @@ def take_steps(
     stages
         The schedule's, in order.
     moves
-        Steps with other moves are left out.
+        Segments with other moves are left out.
 
     Examples
     --------
-    >>> len(take_steps([], stages=["detail"]).path)
+    >>> len(take_segments([], stages=["detail"]).path)
     0
     """
     spans = [span for path in paths for span in path.spans]
@@ -122,17 +122,17 @@ def take_steps(
     sew = np.array([s.move is Move.SEW for s in spans], dtype=bool)
     stage = np.array([order.get(s.stage, -1) for s in spans], dtype=np.int64)
     line = np.array([(s.line or 0) - 1 for s in spans], dtype=np.int64)
-    return Steps(start[moved], end[moved], path[moved], span, sew[span], stage[span], line[span])
+    return Segments(start[moved], end[moved], path[moved], span, sew[span], stage[span], line[span])
 
 
 @dataclass(frozen=True, eq=False)
 class Stretches:
-    """Each different step once, whichever way it is taken, laid along an axis of its own.
+    """Each different segment once, whichever way it is taken, laid along an axis of its own.
 
     Attributes
     ----------
     of
-        For each step: the index of its stretch.
+        For each segment: the index of its stretch.
     start, end
         (N, 2) in millimetres.
     extent
@@ -164,42 +164,42 @@ class Stretches:
         return stretch, self.start[stretch] + along * (place - self.extent[0][stretch])[:, None]
 
 
-def take_stretches(steps: Steps) -> Stretches:
-    """Find each different step once.
+def take_stretches(segments: Segments) -> Stretches:
+    """Find each different segment once.
 
     Examples
     --------
-    >>> len(take_stretches(take_steps([], stages=[])).times)
+    >>> len(take_stretches(take_segments([], stages=[])).times)
     0
     """
-    low, high = _ends(steps)
+    low, high = _ends(segments)
     _, first, of = np.unique(low * (high.max(initial=0) + 1) + high, return_index=True, return_inverse=True)
     count = len(first)
-    length = steps.length[first]
-    drawn = pieces(steps.start[first], steps.end[first])
+    length = segments.length[first]
+    drawn = pieces(segments.start[first], segments.end[first])
     begin = np.cumsum(length + 1.0) - length
     return Stretches(
         of,
-        steps.start[first],
-        steps.end[first],
+        segments.start[first],
+        segments.end[first],
         (begin, begin + length),
         np.bincount(of, minlength=count),
-        np.bincount(of[steps.sew], minlength=count),
-        _earliest(of, count, steps.sew),
-        _earliest(of, count, ~steps.sew),
+        np.bincount(of[segments.sew], minlength=count),
+        _earliest(of, count, segments.sew),
+        _earliest(of, count, ~segments.sew),
         drawn,
         shapely.STRtree(drawn),
     )
 
 
-def _ends(steps: Steps) -> tuple[Ints, Ints]:
-    """Return the numbers of each step's lower and higher end; equal points have one number."""
-    points = np.concatenate((steps.start, steps.end))
+def _ends(segments: Segments) -> tuple[Ints, Ints]:
+    """Return the numbers of each segment's lower and higher end; equal points have one number."""
+    points = np.concatenate((segments.start, segments.end))
     order = np.lexsort(points.T)
     fresh = (np.diff(points[order], axis=0) != 0).any(axis=1)
     number = np.empty(len(points), dtype=np.int64)
     number[order] = np.concatenate(([0], np.cumsum(fresh)))[: len(points)]
-    one, two = number[: len(steps.start)], number[len(steps.start) :]
+    one, two = number[: len(segments.start)], number[len(segments.start) :]
     return np.minimum(one, two), np.maximum(one, two)
 
 
