@@ -14,7 +14,7 @@ ONE, TWO = laid([(0, 0), (9, 0)]), laid([(0, 5), (9, 5), (9, 0)])
 
 
 @settings(deadline=None, max_examples=40)
-@given(polylines((0, 9), (0, 9), up_to=5, segment_mm=3.7), numbers(0.4))
+@given(polylines((0, 9), (0, 9), up_to=5, step_mm=3.7), numbers(0.4))
 def test_rounding_to_three_decimals_is_the_same(points, off):
     path = laid(np.array(points) + off / 7)
     rounded = replace(path, coordinates_mm=np.round(path.coordinates_mm, 3))

@@ -16,7 +16,7 @@ from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings
 
 
 @settings(deadline=None, max_examples=40)
-@given(lines(points=5, up_to=5, segment_mm=3.0))
+@given(lines(points=5, up_to=5, step_mm=3.0))
 def test_lines_keep_their_length_and_places_lead_back_to_them(drawn):
     laid = rails(*drawn)
     low, high = laid.extent

@@ -189,7 +189,7 @@ def test_files_hold_them_if_and_only_if_the_machine_wants_it(path, machine, word
 
 
 @settings(deadline=None, derandomize=True)
-@given(polylines((-400, 400), (-400, 400), segment_mm=1 / 100, up_to=9))
+@given(polylines((-400, 400), (-400, 400), step_mm=1 / 100, up_to=9))
 def test_those_that_a_frame_gets_hold_after_rounding(points):
     line = Line(points, Role.FILL)
     (path,) = secure([StitchPath(points, (Span(Move.SEW, 0, len(points) - 1, 1, "detail"),))], SMALL)
