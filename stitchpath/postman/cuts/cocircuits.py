@@ -24,7 +24,10 @@ from stitchpath.postman.model.net import Net
 __all__ = ["cocircuits"]
 
 _MISSED = 0.02
+"""An answer must miss a row by so much: far more than the 1e-7 to which HiGHS keeps rows."""
+
 _THRESHOLDS = (0.3, 0.1, 1e-6)
+"""Sets hang together by singles so far from whole numbers; the last level takes all that are not whole."""
 
 _Ints = NDArray[np.intp]
 

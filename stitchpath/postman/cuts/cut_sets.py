@@ -36,11 +36,22 @@ __all__ = [
 ]
 
 CONNECTED, ODD = 2, 1
+"""How often a set is crossed at least: a walk enters and leaves it; what is odd is crossed once more."""
+
 _THRESHOLDS = (0.7, 0.5, 0.3, 0.1, 1e-6)
+"""Components of what is taken more often than this: a set held by little shows at a high level only."""
+
 _MISSED = 1e-3
+"""Crossed too seldom by less, a cut counts as kept: flows are rounded to 2**-14, rows are kept to 1e-7."""
+
 _USED = 1e-6
+"""What is taken less often is not taken: HiGHS keeps columns' limits to 1e-7."""
+
 _FLOW_BITS = 14
+"""Flows are whole numbers of 2**-14: 65,000 edges of two copies add up to the 32 bits that SciPy takes."""
+
 _MOST_FLOWS = 100_000
+"""A piece is left out where vertices wanted times edges are more: each vertex takes a flow over all edges."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]

@@ -37,15 +37,29 @@ from stitchpath.postman.relaxed.worlds import find_worlds
 
 __all__ = ["Raised", "Relaxation", "Task", "raise_bound", "relaxed_at"]
 
-_PATIENCE, _DULL = 6, 3
-_LEAST_GAIN = 0.02
+_LEAST_GAIN, _PATIENCE, _DULL = 0.02, 6, 3
+"""A round gains little that closes less than this share of what is left. After so many in a row (the second
+number) the work ends; from the third on, cuts that take longer to find are sought beside the others."""
+
 _CLOSE, _CLOSE_GAIN, _SLOW = 0.005, 0.1, 1
+"""In haste: this near to the best plan, as a share, more such rounds in a row as gain less than a tenth of
+what is left end the work, for a search of what a cheaper plan may take is quicker then."""
+
 _BINDS = 1e-6
+"""What an answer takes less of an edge is nothing: HiGHS keeps columns' limits to 1e-7."""
+
 _EARLY = 5
+"""What only the answers before take is no hint at a plan: few cuts are known by then."""
+
 _PARTED = 8
+"""Least cuts between all pairs are sought in every eighth round of zero-half cuts: at first, they were
+slower."""
+
 _LIKELY = 0.02
 """A far plan does not mean that so much is left to gain: a better one will be found."""
+
 _HALVES, _WORTH = 3, 0.15
+"""Zero-half cuts are sought on while their last three rounds gained more than this share of what all did."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]

@@ -21,11 +21,16 @@ from stitchpath.postman.model.net import Net
 
 __all__ = ["windowed"]
 
-_SIZE, _OVERLAP = 1_200, 2
-_FROM = 6
-"""Worth it from so many windows' vertices on."""
+_SIZE, _OVERLAP, _FROM = 1_200, 2, 6
+"""A window's vertices, of which one in two lies well inside; and from so many windows' vertices on this is
+worth it: a fill of 5,060 vertices lost by it."""
+
 _ROUNDS, _HALVES = 120, 8
+"""Of cuts, and of zero-half cuts: as many as a whole network of trails has that is not large."""
+
 _DIGITS = 9
+"""Rows are the same if their sums with random factors are, to so many digits: all entries are whole
+numbers."""
 
 _Ints = NDArray[np.intp]
 

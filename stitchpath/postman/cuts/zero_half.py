@@ -29,14 +29,35 @@ from stitchpath.postman.model.net import Net
 __all__ = ["half_rows"]
 
 _USED = 1e-6
+"""A column nearer to a limit is there: HiGHS keeps limits to 1e-7."""
+
 _SLACK = 0.5
+"""Only rows with less slack are added up, and only sums that come to less: half of what one leaves of 1 is
+what an answer misses the cut by, a quarter at least."""
+
 _MISSED = 0.02
+"""An answer must miss a row by so much: far more than the 1e-7 to which HiGHS keeps rows."""
+
 _MOST_ROWS = 4_000
+"""Of more rows only those of least slack are added up: which are in which sum takes their square in bits."""
+
 _MOST_VERTICES, _WINDOW = 1_600, 1_000
+"""Of more vertices cuts are sought in windows of so many: on laps always at 10 x 10 a cut has 211 entries in
+place of 920, and time grows with the size and not with its square."""
+
 _ORDERS = 2
+"""In how many orders columns are cleared: those in few rows first, then the same with noise."""
+
 _MOST_ADDED, _EDGES_EACH, _SUMS_EACH = 60, 50, 10
+"""A round adds so many rows, or one for so many links where that is more, the best of so many sums for
+each."""
+
 _ALIKE, _DIGITS = 0.9, 9
+"""Of two rows at a greater cosine the one that cuts less deep is left out; so many digits of a depth or a
+cost are compared, lest rounding decides a tie."""
+
 _MOST_TURNS = 50
+"""A stop for what ends by itself: each turn leaves fewer links odd."""
 
 _Ints = NDArray[np.intp]
 _Wholes = NDArray[np.int64]

@@ -23,6 +23,7 @@ Flags = NDArray[np.bool_]
 Costs = NDArray[np.int64]
 
 _NEVER = np.int64(2) ** 40
+"""Dearer than any way, which has 30 bits (`tjoin`); sums of it with ways fit into 64 bits."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -24,6 +24,8 @@ _MANY = 200
 """A tree is folded where so many odd vertices hang on one vertex."""
 
 _NEVER = np.int64(2) ** 60
+"""Dearer than any sum of costs, and twice it still fits into 64 bits."""
+
 _STATES = np.arange(8)
 """4 x + 2 b + a: whether oddly many edges are taken at a vertex from below, and at either one beside."""
 

@@ -24,6 +24,7 @@ __all__ = ["NO_DOORS", "Copies", "Net", "capped", "complete", "is_plan", "make_n
 
 Copies = NDArray[np.int8]
 NO_DOORS = np.zeros(0, np.intp)
+"""Nothing may be run on from."""
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,8 @@ LACKING_FROM = 1_000
 """From so many odd vertices on, terminals would take longer in a world that lacks ends."""
 
 _LARGE = 8_000
+"""From so many odd vertices on none is matched with terminals: it took from 2 s to over 100 s, by luck."""
+
 _TRIES, _WORK, _LEAST_TRIES = 12, 2**19, 3
 """The most tries, and how many odd vertices may be matched in all of them together."""
 

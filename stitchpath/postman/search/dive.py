@@ -26,11 +26,28 @@ from stitchpath.postman.search.rotation import merged
 __all__ = ["dived_plan"]
 
 _SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 3
+"""Vertices of windows, the small ones first, of which one in two lies well inside; and from so many of the
+largest windows' vertices on a dive goes from one to the next. A fill of 5,060 vertices lost by it: 1.10 % in
+place of 0.85 after twice the time."""
+
 _END_SIZES, _MOST_ENDS = (300, 300, 600), 4
+"""Vertices around an end of the plan, and most ends that are dived around each time. There are two passes of
+the first size since the first may move the ends."""
+
 _SHARE = 0.3
+"""So many of the columns that may be fixed together are, before the rest is asked anew."""
+
 _WORK, _EACH = 60_000, 3
+"""A dive ends without a plan after so many simplex iterations, and is not begun where so many for each column
+that is not whole would be more."""
+
 _ROUNDS, _LAST_ROUNDS = 8, 40
+"""Most rounds of cuts after a step, and at the last, when all is whole: with one or two in place of eight a
+fill's plans were 6 to 11 % above the bound and not 1."""
+
 _WHOLE, _DIGITS = 1e-5, 6
+"""Values so near are whole, and those that are the same to so many digits are equal: HiGHS keeps limits to
+1e-7."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
