@@ -9,6 +9,7 @@ from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import even_problem, optimum, random_candidates, random_problem, run_on_optimum
 from scipy.sparse import csr_array
 
+from stitchpath.postman.cuts import zero_half as halves
 from stitchpath.postman.cuts.cocircuits import cocircuits
 from stitchpath.postman.cuts.columns import Columns, known_cuts, no_cuts
 from stitchpath.postman.cuts.cut_sets import (
@@ -21,7 +22,6 @@ from stitchpath.postman.cuts.cut_sets import (
     parting_cuts,
     split,
 )
-from stitchpath.postman.cuts.cut_sets import zero_half as halves
 from stitchpath.postman.cuts.cutting_planes import Task, raise_bound, relaxed_at
 from stitchpath.postman.cuts.whole_rows import Rows, cut_rows, no_rows, spread_rows, with_rows
 from stitchpath.postman.cuts.windows import windows

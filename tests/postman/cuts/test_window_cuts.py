@@ -8,8 +8,8 @@ from cutting_cases import both, first_cost, islands, parts, problems
 from postman_oracle import optimum, random_candidates, random_problem, run_on_optimum
 from scipy.optimize import linprog
 
+from stitchpath.postman.cuts import window_cuts as module
 from stitchpath.postman.cuts.columns import Columns, known_cuts
-from stitchpath.postman.cuts.cut_sets import window_cuts as module
 from stitchpath.postman.cuts.cutting_planes import raise_bound
 from stitchpath.postman.cuts.window_cuts import windowed
 from stitchpath.postman.cuts.windows import Window, windows

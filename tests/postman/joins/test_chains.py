@@ -9,7 +9,7 @@ from stitchpath.postman.joins.chains import dominated, reduced
 from stitchpath.postman.joins.tjoin import min_join, prepare
 from stitchpath.postman.model.net import make_net
 from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.relaxed.answer import end_rebates as rebate
+from stitchpath.postman.relaxed import end_rebates as rebate
 from stitchpath.postman.relaxed.relax import relax
 from stitchpath.postman.relaxed.worlds import find_worlds
 

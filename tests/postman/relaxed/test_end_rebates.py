@@ -14,8 +14,8 @@ from stitchpath.postman.joins import tjoin
 from stitchpath.postman.joins.tjoin import Web, min_join, prepare
 from stitchpath.postman.model.net import make_net
 from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.relaxed.answer import end_rebates as rebate
-from stitchpath.postman.relaxed.answer import relax as worlds
+from stitchpath.postman.relaxed import end_rebates as rebate
+from stitchpath.postman.relaxed import relax as worlds
 from stitchpath.postman.relaxed.relax import relax
 from stitchpath.postman.relaxed.worlds import find_worlds
 
