@@ -28,7 +28,6 @@ from stitchpath.postman.cuts.cut_sets import (
 )
 from stitchpath.postman.cuts.cutting_program import Book, Paid, Raised
 from stitchpath.postman.cuts.dead_ends import onward_rows
-from stitchpath.postman.cuts.growing import grown_cuts
 from stitchpath.postman.cuts.whole_rows import Rows, no_rows
 from stitchpath.postman.model.net import Net, make_net
 from stitchpath.postman.model.problem import Problem
@@ -110,7 +109,7 @@ def raise_bound(
         Whether to stop, too, where little is left to gain and a round gains little of it: a search among
         the few columns that are left to a cheaper plan ends it sooner.
     begun
-        Cuts and rows to begin with; left out, cuts are grown.
+        Cuts and rows to begin with, besides the first cuts.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -119,8 +118,9 @@ def raise_bound(
         Asked after each round with the value; False stops.
     """
     book = Book(net, no_rows(net) if base is None else base)
-    book.enter_all(first_cuts(net) + (grown_cuts(net) if begun is None else list(begun.cuts)))
+    book.enter_all(first_cuts(net))
     if begun is not None:
+        book.enter_all(begun.cuts)
         book.enter_rows(begun.rows)
     if known is not None:
         book.enter_rows(known)
