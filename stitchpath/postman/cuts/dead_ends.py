@@ -4,6 +4,18 @@
 
 for each edge e at such a vertex v. Without it a program reaches out of what stands alone by a cheap edge that
 leads nowhere, and needs a cut for every set of such edges' ends.
+
+What these rows gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost,
+and seconds of CPU):
+
+                                      gap without    with  s without   with
+    jobs of blocks, 4 x 4                       0       0        6.2    3.6
+    crossings dearer, 3 x 3 blocks          0.213   0.098       10.0   13.9
+    fill sewn last, 3 x 3, 222 doors        0.823   1.173       20.1   16.8
+    UR532                                   0.414   0.414        4.2    4.2
+
+They gain time where there are many small jobs; bounds are the same, and what plans differ by is luck of the
+way.
 """
 
 import numpy as np

@@ -9,6 +9,14 @@ A fractional answer misses it if the rows' slack, and what was made even costs, 
 rows to add is linear algebra modulo 2, as Koster, Zymolka and Kutschka (2009) do it: equations of vertices
 clear all columns of copies but those that close a circuit of fractional ones; what is left, often hundreds
 of columns, is cleared by elimination, in several orders. (Both from memory; the code is ours.)
+
+What these cuts gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost,
+and seconds of CPU):
+
+                                    gap without    with  s without   with
+    crossings priced, 3 x 3 blocks        0.436   0.075       13.1   13.1
+    UR745                                 0.452   0.370        5.8    7.4
+    jobs of blocks, 4 x 4                     0       0        4.0    4.7
 """
 
 from collections.abc import Iterator

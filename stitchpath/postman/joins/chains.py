@@ -7,6 +7,15 @@ things to its two ends, so it is replaced by one vertex with three edges that do
 prices. Matching takes time with the square of what one blossom covers, so this saves most of it.
 
 Prices are doubled, since a star's are half sums.
+
+What the reduction gains (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over
+all jobs):
+
+                                    s without   with
+    fill sewn last, 10 x 10 blocks        7.0   0.78
+    laps always, 10 x 10 blocks           2.2   0.49
+    all in one, 10 x 10 blocks            1.3   0.24
+    20 x 20 blocks                        6.5    6.9
 """
 
 from dataclasses import dataclass, replace

@@ -5,6 +5,15 @@ with the fourth power of their number (measured: 400 tips 0.6 s, 800 tips 10 s).
 to the rest is told by a few prices: whether an odd number of its edges is taken at the vertex it hangs on,
 and, where a whole component is a tree, at either of two vertices beside it (terminals, an entrance). A
 min-plus product up the tree gives them, and what is left is one edge to the free vertex, or nothing.
+
+What folding gains (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over all
+jobs):
+
+                                    s without   with
+    400 lines through one point           7.9   0.04
+    200 lines through one point          0.62   0.02
+    fill sewn last, 10 x 10 blocks       0.94   0.78
+    20 x 20 blocks                        6.5    6.9
 """
 
 from dataclasses import dataclass, field, replace

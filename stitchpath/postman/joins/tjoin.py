@@ -8,6 +8,14 @@ though it proves nothing. Nothing here depends on a clock.
 Ranges that the matching cannot take are shifted down: the join is then cheapest by the shifted costs, and
 their sum, shifted back, is a bound from below. Edges that come to zero are contracted first, and expanded
 after.
+
+What prices gain (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over all
+jobs):
+
+                                    s without   with
+    20 x 20 blocks                        9.3    6.9
+    laps always, 10 x 10 blocks           1.4   0.49
+    fill sewn last, 10 x 10 blocks        3.5   0.78
 """
 
 from dataclasses import dataclass, replace

@@ -7,6 +7,13 @@ with is every required edge and the anchor: the hub, or a closed walk's start. W
 be run on from, the hub is joined to a yard by a required edge of cost 0, and that to each door by an optional
 edge, a gate, whose cost is what that gives back, below zero. A plan takes one gate, or one more edge of cost
 0 back to the hub: what the yard's parity asks, and every odd cut around it, an answer in fractions heeds.
+
+What the yard gains in place of gates that lead to the hub (measured 2026-11-30; the gap between plan and
+bound in % of what travel and ends cost, and seconds of CPU):
+
+                                      gap without    with  s without   with
+    fill sewn last, 3 x 3, 222 doors        3.351   1.173       26.2   16.8
+    jobs of blocks, 4 x 4                       0       0        5.2    4.7
 """
 
 from dataclasses import dataclass

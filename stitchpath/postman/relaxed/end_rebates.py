@@ -6,6 +6,17 @@ least r ends in a world (two, or one where it is entered). So with each end a re
 join and r rebates bound every plan from below (a Lagrange multiplier), and where that join has just r ends,
 it is a cheapest one. What is sought is a rebate for which that is so. A high one comes first: then many ends
 pay, and matching is fast.
+
+What rebates gain (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over all
+jobs):
+
+                                 s without   with
+    20 x 20 blocks                    33.6    6.9
+    laps always, 10 x 10 blocks        2.4   0.49
+    all in one, 10 x 10 blocks         1.8   0.24
+
+In the last case the bound is 0.04 % lower without them. Those tried from 1,000 odd vertices on did nothing
+up to 20 x 20 blocks.
 """
 
 from dataclasses import dataclass, replace

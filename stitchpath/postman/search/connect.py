@@ -3,6 +3,18 @@
 "standard" raises the bound, grows plans from the relaxed answers near its multipliers, dives to one from the
 linear program if they are far off, and improves the best region by region; "proof" then searches all edges
 that a cheaper plan may take.
+
+What each step gains (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost,
+and seconds of CPU):
+
+                                                    gap without    with  s without   with
+    grown plans: UR745                                    0.871   0.165        3.9    4.6
+    grown plans: UR752                                    0.910   0.532        9.0    8.1
+    core by regions: UR532                                0.454   0.414        2.8    4.2
+    core by regions: UR752                                0.926   0.804        5.2    6.7
+    small networks searched: jobs of blocks, 4 x 4            0       0       16.7    4.7
+    the part first: the same                                  0       0        5.4    4.7
+    then the whole: the same                                  0       0       10.1    4.7
 """
 
 import math
