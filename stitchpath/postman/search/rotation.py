@@ -3,6 +3,15 @@
 Each round takes a random tree inside the plan's own support and solves the T-join again. The two plans differ
 in pieces that do not touch each other but at the hub, and each piece keeps all parities by itself: so those
 that gain are taken, and those that lose are left.
+
+What turning trees gains after plans were grown (measured 2026-11-30; the gap between plan and bound in % of
+what travel and ends cost, and seconds of CPU):
+
+                                            gap without    with  s without   with
+    UR762, edges in the collection's order        1.097   0.055        7.2    7.5
+    UR762, edges by vertices                      0.409       0        8.7    8.2
+    UR742, UR745, UR752: the same plans           0.440   0.440       20.3   20.3
+    crossings priced, 3 x 3 blocks                0.075   0.075       11.5   13.1
 """
 
 from collections.abc import Callable
