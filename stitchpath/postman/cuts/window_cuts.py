@@ -4,6 +4,12 @@ Its time grows faster than its rows, and most of its rounds add cuts that lie fa
 each other. So windows that lie one over another, all else shrunk into a hub, are brought to their end by
 themselves first: what holds there holds in the whole, since a plan of the whole is one of the window once
 all else is shrunk. What their values rest on is then entered at once.
+
+What windows gain, as measured when they were made and not anew, since a run takes six minutes of CPU (laps
+always, 10 x 10 blocks; value in millions of units, seconds until the linear program of the whole had it):
+
+                                value without    with  s without   with
+    first value of the whole       518.42  518.34        160     88
 """
 
 from collections.abc import Callable, Iterable, Iterator

@@ -17,6 +17,10 @@ and seconds of CPU):
     crossings priced, 3 x 3 blocks        0.436   0.075       13.1   13.1
     UR745                                 0.452   0.370        5.8    7.4
     jobs of blocks, 4 x 4                     0       0        4.0    4.7
+
+Windows were measured when they were made, and not anew, since a run takes six minutes of CPU: on laps
+always at 10 x 10 blocks eight rounds raise 518.42 million units to 518.67, by cuts of 211 entries in place
+of 920.
 """
 
 from collections.abc import Iterator

@@ -7,6 +7,20 @@ miss are added on the way, until all is whole.
 A program runs on through many gates at once, a little of each, and a dive settles that last, where little is
 left to choose. So dives keep the gate that there is; a dive of the whole is made without it, too. Then come
 dives around that plan's ends, with the gates there.
+
+What dives gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost, and
+seconds of CPU):
+
+                                                     gap without    with  s without   with
+    fill sewn last, 5 x 5 blocks, 410 doors                0.765   0.144       22.6   30.6
+    the same, gates never left to dives around ends        0.184   0.144       31.7   30.6
+    crossings priced, 3 x 3 blocks                         0.130   0.075       10.8   13.1
+
+The second beginning, without the gate, gains nothing on the first of these (26.5 s without it), but where
+it was made for: on a fill sewn last of 10 x 10 blocks with 1,707 doors the dive that keeps the gate ends at
+247.2 million units after 101 s, and this one at 244.7 after 18 more. Windows were measured when they were
+made, and not anew, since a run takes six minutes of CPU: laps always, 10 x 10 blocks, 154 s in place of
+230.
 """
 
 from collections.abc import Callable, Iterator
