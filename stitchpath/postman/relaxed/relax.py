@@ -3,6 +3,12 @@
 A trail that begins free at a door d of a world (the needle stands there, or runs on from an end already
 paid) flips d, and leaves that world one terminal, joined to every touching junction, since the other end is
 d.
+
+What terminals at once gain (measured 2026-11-30; the bounds are the same; seconds of CPU of `lower_bound`
+over all jobs):
+
+                              s without   with
+    18 jobs of blocks, 4 x 4       0.14   0.10
 """
 
 import numpy as np
