@@ -5,6 +5,15 @@ twice at least (Ghiani and Laporte 2000 call that connectivity). A set that an o
 lead out of is crossed by one copy at least (the R-odd cuts of Corberan and Sanchis 1994), and by one that is
 not half of a pair. Where no component of an answer shows a cut that is missed, least cuts between all pairs
 do (Gomory and Hu 1961, as Gusfield 1990 finds them; Padberg and Rao 1982 for odd sets).
+
+What least cuts between pairs gain (measured 2026-11-30; the gap between plan and bound in % of what travel
+and ends cost, and seconds of CPU):
+
+                           gap without    with  s without   with
+    UR752                        0.736   0.613        6.4    6.5
+    UR742                        0.261   0.186        5.4    6.4
+    UR745                        0.219   0.219        4.9    4.8
+    jobs of blocks, 4 x 4            0       0        8.1    5.5
 """
 
 from collections.abc import Iterator

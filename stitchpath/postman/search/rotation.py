@@ -12,6 +12,8 @@ what travel and ends cost, and seconds of CPU):
     UR762, edges by vertices                      0.409       0        8.7    8.2
     UR742, UR745, UR752: the same plans           0.440   0.440       20.3   20.3
     crossings priced, 3 x 3 blocks                0.075   0.075       11.5   13.1
+
+At "quick", rotation of the first plan makes UR742 cheaper by 3.6 % of its travel, in 0.47 s in place of 0.11.
 """
 
 from collections.abc import Callable
