@@ -151,7 +151,6 @@ def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:
         rounds=SMALL.rounds,
         halves=SMALL.halves,
         patience=SMALL.patience,
-        hasty=True,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = _bounded(task, replace(held, known=raised.known), raised)
