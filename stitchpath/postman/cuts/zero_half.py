@@ -40,15 +40,12 @@ from stitchpath.postman.model.net import Net
 
 __all__ = ["half_rows"]
 
-_USED = 1e-6
-"""A column nearer to a limit is there: HiGHS keeps limits to 1e-7."""
+_USED, _MISSED = 1e-6, 0.02
+"""A column nearer to a limit is there, and a row must be missed by so much: HiGHS keeps both to 1e-7."""
 
 _SLACK = 0.5
 """Only rows with less slack are added up, and only sums that come to less: half of what one leaves of 1 is
 what an answer misses the cut by, a quarter at least."""
-
-_MISSED = 0.02
-"""An answer must miss a row by so much: far more than the 1e-7 to which HiGHS keeps rows."""
 
 _MOST_ROWS = 4_000
 """Of more rows only those of least slack are added up: which are in which sum takes their square in bits."""
