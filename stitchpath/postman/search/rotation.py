@@ -28,7 +28,7 @@ from stitchpath.postman.search.first_plan import tree_in
 __all__ = ["guided", "merged", "rotate"]
 
 _SINGLES = 30
-"""So many pieces are tried by themselves where all that gain leave no plan: each try checks a whole plan."""
+"""So many pieces are tried by themselves where all that gain leave no plan: each try looks at a whole plan."""
 
 _TAKEN = 1e-6
 """What is taken less often is not taken: HiGHS keeps columns' limits to 1e-7."""
