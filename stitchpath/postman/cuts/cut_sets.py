@@ -31,6 +31,7 @@ __all__ = [
     "ODD",
     "Cuts",
     "Taken",
+    "alone",
     "crossings",
     "first_cuts",
     "flow_graph",
@@ -107,13 +108,13 @@ def first_cuts(net: Net) -> list[Cuts]:
     single = Cuts(np.arange(net.size), np.flatnonzero(odd_vertices(net)), ODD)
     inner = np.flatnonzero(net.required | net.inner)
     parts = (net.part, components(net.size, net.tails, net.heads, inner)[1])
-    return [single, *(Cuts(part, _alone(net, part), CONNECTED) for part in parts)]
+    return [single, *(Cuts(part, alone(net, part), CONNECTED) for part in parts)]
 
 
 def loose_cuts(net: Net, copies: NDArray[np.int8]) -> Cuts:
     """Return the cuts around each component of copies that ought not to stand alone."""
     label = components(net.size, net.tails, net.heads, np.flatnonzero(net.required | (copies > 0)))[1]
-    return Cuts(label, _alone(net, label), CONNECTED)
+    return Cuts(label, alone(net, label), CONNECTED)
 
 
 def missed_cuts(net: Net, taken: Taken) -> list[Cuts]:
@@ -122,7 +123,7 @@ def missed_cuts(net: Net, taken: Taken) -> list[Cuts]:
     ends = net.part[net.tails], net.part[net.heads]
     for count, part in _told_apart(nested(parts, *ends, copies, levels=_THRESHOLDS)):
         label = part[net.part]
-        lone = _alone(net, label)
+        lone = alone(net, label)
         if len(lone):
             flow = _crossed(net, label, count, copies)
             found.append(Cuts(label, lone[flow[lone] < CONNECTED - _MISSED], CONNECTED))
@@ -270,7 +271,7 @@ def odd_vertices(net: Net) -> NDArray[np.bool_]:
     return odd
 
 
-def _alone(net: Net, label: _Ints) -> _Ints:
+def alone(net: Net, label: _Ints) -> _Ints:
     """Return the labels that hold something required but not all that must hang together."""
     held = np.zeros(int(label.max(initial=-1)) + 1, bool)
     held[label[net.must]] = True

@@ -28,6 +28,7 @@ from stitchpath.postman.cuts.cut_sets import (
 )
 from stitchpath.postman.cuts.cutting_program import Book, Paid, Raised
 from stitchpath.postman.cuts.dead_ends import onward_rows
+from stitchpath.postman.cuts.growing import grown_cuts
 from stitchpath.postman.cuts.whole_rows import Rows, no_rows
 from stitchpath.postman.model.net import Net, make_net
 from stitchpath.postman.model.problem import Problem
@@ -101,7 +102,7 @@ def raise_bound(
     patience
         Most rounds in a row that gain little.
     begun
-        Cuts and rows to begin with, besides the first cuts.
+        Cuts and rows to begin with; left out, cuts are grown.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -110,9 +111,8 @@ def raise_bound(
         Asked after each round with the value; False stops.
     """
     book = Book(net, no_rows(net) if base is None else base)
-    book.enter_all(first_cuts(net))
+    book.enter_all(first_cuts(net) + (grown_cuts(net) if begun is None else list(begun.cuts)))
     if begun is not None:
-        book.enter_all(begun.cuts)
         book.enter_rows(begun.rows)
     if known is not None:
         book.enter_rows(known)
