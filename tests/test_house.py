@@ -11,7 +11,7 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "stitchpath"
 MODULES = sorted(PACKAGE.rglob("*.py"))
 MOST_MODULES = 20
-MOST_LINES = 400
+MOST_LINES = 420
 
 DATA_ONLY = {
     "__main__.py",
@@ -20,6 +20,7 @@ DATA_ONLY = {
     "pages/cautions.py",
     "postman/cuts/certificate.py",
     "postman/result.py",
+    "postman/search/limits.py",
 }
 """Modules with nothing in them that could go wrong by itself."""
 

@@ -5,6 +5,7 @@ from collections.abc import Hashable
 __all__ = ["ChildError", "NoPlanError", "OddComponentError", "PostmanError", "PromiseError", "brief"]
 
 _LONGEST = 40
+"""A longer value would take up more of a line than the sentence around it."""
 
 
 def brief(value: object) -> str:

@@ -30,6 +30,7 @@ __all__ = [
 ]
 
 _FEW = 200
+"""So few edges are united one by one in less time than it takes to make a sparse matrix of them."""
 
 Ints = NDArray[np.intp]
 Flags = NDArray[np.bool_]

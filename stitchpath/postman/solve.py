@@ -25,8 +25,16 @@ __all__ = ["Effort", "Progress", "Solution", "lower_bound", "solve"]
 Effort = Literal["quick", "standard", "proof"]
 Progress = Callable[[int, int], bool]
 
-_SMALL, _TRAILS_SMALL, _NEAR = 400, 1_500, 0.002
+_SMALL, _TRAILS_SMALL = 400, 1_500
+"""Networks of so few links are searched whole. Trails' hang together by the hub, so that more can be
+searched: with 1,500 a top by blocks took two minutes and not twenty."""
+
+_NEAR = 0.002
+"""A small network whose plan and bound are this near, as a share, gets no more work at "standard"."""
+
 _RARE_NODES, _RARE_WORK = 20_000, 5_000_000
+"""Most nodes of each program, and simplex iterations, where limits keep all quick ways from a plan: a stop
+for a search that may take time without end."""
 
 
 @dataclass(frozen=True)

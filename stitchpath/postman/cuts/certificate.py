@@ -42,3 +42,4 @@ class Certificate:
 
 
 NO_CUTS = Certificate(np.zeros(0, np.intp), np.zeros(0, np.intp), np.zeros(0, np.int64))
+"""Proves what the relaxed problem does."""

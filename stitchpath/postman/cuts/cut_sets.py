@@ -7,6 +7,15 @@ is not half of a pair.
 
 Violated cuts are first sought among the components of an answer. Where those show none, least cuts between
 all pairs of vertices do (Gomory and Hu 1961, found as in Gusfield 1990; Padberg and Rao 1982 for odd sets).
+
+What least cuts between pairs gain (measured 2026-11-30; the gap between plan and bound in % of what travel
+and ends cost, and seconds of CPU):
+
+                           gap without    with  s without   with
+    UR752                        0.736   0.613        6.4    6.5
+    UR742                        0.261   0.186        5.4    6.4
+    UR745                        0.219   0.219        4.9    4.8
+    jobs of blocks, 4 x 4            0       0        8.1    5.5
 """
 
 from collections.abc import Iterator
@@ -38,11 +47,22 @@ __all__ = [
 ]
 
 CONNECTED, ODD = 2, 1
+"""How often a set is crossed at least: a walk enters and leaves it; what is odd is crossed once more."""
+
 _THRESHOLDS = (0.7, 0.5, 0.3, 0.1, 1e-6)
+"""Components of what is taken more often than this: a set held by little shows at a high level only."""
+
 _MISSED = 1e-3
+"""Crossed too seldom by less, a cut counts as kept: flows are rounded to 2**-14, rows are kept to 1e-7."""
+
 _USED = 1e-6
+"""What is taken less often is not taken: HiGHS keeps columns' limits to 1e-7."""
+
 _FLOW_BITS = 14
+"""Flows are whole numbers of 2**-14: 65,000 edges of two copies add up to the 32 bits that SciPy takes."""
+
 _MOST_FLOWS = 100_000
+"""A piece is left out where vertices wanted times edges are more: each vertex takes a flow over all edges."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]

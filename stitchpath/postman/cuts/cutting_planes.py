@@ -57,15 +57,25 @@ from stitchpath.postman.relaxed.worlds import find_worlds
 
 __all__ = ["Raised", "Relaxation", "Task", "raise_bound", "relaxed_at"]
 
-_PATIENCE, _DULL = 6, 3
-_LEAST_GAIN = 0.02
-_CLOSE, _CLOSE_GAIN, _SLOW = 0.005, 0.1, 1
+_LEAST_GAIN, _PATIENCE, _DULL = 0.02, 6, 3
+"""A round gains little that closes less than this share of what is left. After so many in a row (the second
+number) the work ends; from the third on, cuts that take longer to find are sought beside the others."""
+
 _BINDS = 1e-6
+"""What an answer takes less of an edge is nothing: HiGHS keeps columns' limits to 1e-7."""
+
 _EARLY = 5
+"""What only the answers before take is no hint at a plan: few cuts are known by then."""
+
 _PARTED = 8
+"""Least cuts between all pairs are sought in every eighth round of zero-half cuts: at first, they were
+slower."""
+
 _LIKELY = 0.02
 """A far plan does not mean that so much is left to gain: a better one will be found."""
+
 _HALVES, _WORTH = 3, 0.15
+"""Zero-half cuts are sought on while their last three rounds gained more than this share of what all did."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
@@ -92,7 +102,6 @@ def raise_bound(
     rounds: int,
     halves: int = 0,
     patience: int = _PATIENCE,
-    hasty: bool = False,
     begun: Paid | None = None,
     known: Known | None = None,
     base: Rows | None = None,
@@ -112,9 +121,6 @@ def raise_bound(
         Most rounds of zero-half cuts: where no other cut is missed or, with trails, others gain little.
     patience
         Most rounds in a row that gain little.
-    hasty
-        Whether to stop, too, where little is left to gain and a round gains little of it: a search among
-        the few columns that are left to a cheaper plan ends it sooner.
     begun
         Cuts and rows to begin with; left out, cuts are grown.
     known
@@ -138,7 +144,7 @@ def raise_bound(
         pace.keep(value, min(most - value, _LIKELY * abs(value)))
         halving = len(marks) < halves and _worth(marks, value)
         stopped = not go_on(value)
-        dull = (pace.idle > patience and not halving) or (hasty and pace.slow > _SLOW)
+        dull = pace.idle > patience and not halving
         if value > most - 1 or dull or stopped:
             break
         new, parted = book.enter_all(missed_cuts(net, taken)), (len(marks) + (halves > 0)) % _PARTED == 0
@@ -157,10 +163,10 @@ def raise_bound(
 
 
 class _Pace:
-    """How many rounds in a row gained little of what was left, and how many did with little left."""
+    """How many rounds in a row gained little of what is left."""
 
     def __init__(self) -> None:
-        self.idle, self.slow, self._mark, self._last = 0, 0, -np.inf, -np.inf
+        self.idle, self._mark = 0, -np.inf
 
     def keep(self, value: float, left: float) -> None:
         """Count a round that came to a value."""
@@ -168,8 +174,6 @@ class _Pace:
             self.idle, self._mark = 0, value
         else:
             self.idle += 1
-        slow = left <= _CLOSE * value and value - self._last < _CLOSE_GAIN * left
-        self.slow, self._last = self.slow + 1 if slow else 0, value
 
 
 def _worth(marks: list[float], value: float) -> bool:

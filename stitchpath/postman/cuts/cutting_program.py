@@ -19,7 +19,11 @@ from stitchpath.postman.model.net import Net
 __all__ = ["Book", "Paid", "Raised"]
 
 _FINE_BITS = 19
+"""The greatest cost has so many bits in fine units, 24 being what a join's weight may have: five are left for
+edges that multipliers make dearer to leave out than they were to take."""
+
 _BINDS = 1e-6
+"""A dual or a slack below this is nothing: HiGHS keeps both to 1e-7."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]

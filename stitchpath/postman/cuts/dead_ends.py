@@ -6,6 +6,18 @@ for each edge e at such a vertex v. Without these rows a program connects an iso
 that leads nowhere, and needs a cut for every set of such edges' far ends. On one job it reached out of a set
 of 72 vertices like that: the gap was 12 % after a search of 11 s. With the rows the job is proven, in 4 s in
 all instead of 16 (measured 2026-11-27).
+
+What these rows gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost,
+and seconds of CPU):
+
+                                      gap without    with  s without   with
+    jobs of blocks, 4 x 4                       0       0        6.2    3.6
+    crossings dearer, 3 x 3 blocks          0.213   0.098       10.0   13.9
+    fill sewn last, 3 x 3, 222 doors        0.823   1.173       20.1   16.8
+    UR532                                   0.414   0.414        4.2    4.2
+
+They gain time where there are many small jobs; bounds are the same, and what plans differ by is luck of the
+way.
 """
 
 import numpy as np
@@ -18,6 +30,7 @@ from stitchpath.postman.model.net import Net
 __all__ = ["onward_rows"]
 
 _MISSED = 1e-3
+"""By less a row is not missed: far more than the 1e-7 to which HiGHS keeps rows."""
 
 
 def onward_rows(net: Net, taken: Taken) -> Known:

@@ -22,6 +22,18 @@ blocks); the sums are chosen by how deep they cut; and cuts learned from integer
 Least cuts between all pairs are only sought in every eighth round; starting with them was slower. Zero-half
 cuts get no multipliers, so what they prove rests on the linear program
 (`stitchpath.postman.cuts.certificate`).
+
+What these cuts gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost,
+and seconds of CPU):
+
+                                    gap without    with  s without   with
+    crossings priced, 3 x 3 blocks        0.436   0.075       13.1   13.1
+    UR745                                 0.452   0.370        5.8    7.4
+    jobs of blocks, 4 x 4                     0       0        4.0    4.7
+
+Windows were measured when they were made, and not anew, since a run takes six minutes of CPU: on laps
+always at 10 x 10 blocks eight rounds raise 518.42 million units to 518.67, by cuts of 211 entries in place
+of 920.
 """
 
 from collections.abc import Iterator
@@ -41,15 +53,33 @@ from stitchpath.postman.model.net import Net
 
 __all__ = ["half_rows"]
 
-_USED = 1e-6
+_USED, _MISSED = 1e-6, 0.02
+"""A column nearer to a limit is there, and a row must be missed by so much: HiGHS keeps both to 1e-7."""
+
 _SLACK = 0.5
-_MISSED = 0.02
+"""Only rows with less slack are added up, and only sums that come to less: half of what one leaves of 1 is
+what an answer misses the cut by, a quarter at least."""
+
 _MOST_ROWS = 4_000
+"""Of more rows only those of least slack are added up: which are in which sum takes their square in bits."""
+
 _MOST_VERTICES, _WINDOW = 1_600, 1_000
+"""Of more vertices cuts are sought in windows of so many: on laps always at 10 x 10 a cut has 211 entries in
+place of 920, and time grows with the size and not with its square."""
+
 _ORDERS = 2
+"""In how many orders columns are cleared: those in few rows first, then the same with noise."""
+
 _MOST_ADDED, _EDGES_EACH, _SUMS_EACH = 60, 50, 10
+"""A round adds so many rows, or one for so many links where that is more, the best of so many sums for
+each."""
+
 _ALIKE, _DIGITS = 0.9, 9
+"""Of two rows at a greater cosine the one that cuts less deep is left out; so many digits of a depth or a
+cost are compared, lest rounding decides a tie."""
+
 _MOST_TURNS = 50
+"""A stop for what ends by itself: each turn leaves fewer links odd."""
 
 _Ints = NDArray[np.intp]
 _Wholes = NDArray[np.int64]

@@ -8,6 +8,15 @@ the chain gives the prices. Matching takes time with the square of what one blos
 of it. Both steps are exact.
 
 Prices are doubled, since those of a star are half sums.
+
+What the reduction gains (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over
+all jobs):
+
+                                    s without   with
+    fill sewn last, 10 x 10 blocks        7.0   0.78
+    laps always, 10 x 10 blocks           2.2   0.49
+    all in one, 10 x 10 blocks            1.3   0.24
+    20 x 20 blocks                        6.5    6.9
 """
 
 from dataclasses import dataclass, replace
@@ -24,6 +33,7 @@ Flags = NDArray[np.bool_]
 Costs = NDArray[np.int64]
 
 _NEVER = np.int64(2) ** 40
+"""Dearer than any way, which has 30 bits (`tjoin`); sums of it with ways fit into 64 bits."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,6 +8,15 @@ What a hanging tree can do to the rest comes down to a few prices: whether it ta
 at the vertex it hangs on and, where a whole component is a tree, at either of two vertices beside it
 (terminals, an entrance). A min-plus product up the tree gives them, and one edge to the free vertex is left,
 or nothing.
+
+What folding gains (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over all
+jobs):
+
+                                    s without   with
+    400 lines through one point           7.9   0.04
+    200 lines through one point          0.62   0.02
+    fill sewn last, 10 x 10 blocks       0.94   0.78
+    20 x 20 blocks                        6.5    6.9
 """
 
 from dataclasses import dataclass, field, replace
@@ -27,6 +36,8 @@ _MANY = 200
 """A tree is folded where at least this many odd vertices hang on one vertex."""
 
 _NEVER = np.int64(2) ** 60
+"""Dearer than any sum of costs, and twice it still fits into 64 bits."""
+
 _STATES = np.arange(8)
 """4 x + 2 b + a: whether oddly many edges are taken at a vertex from below, and at either one beside."""
 

@@ -15,6 +15,14 @@ three *median* edges to pay: a mean is mostly long seams, and with it one matchi
 
 Costs too large for the matching are shifted down. The join is then cheapest by the shifted costs, and their
 sum, shifted back, is a bound from below. Edges that become zero are contracted first and expanded afterwards.
+
+What prices gain (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over all
+jobs):
+
+                                    s without   with
+    20 x 20 blocks                        9.3    6.9
+    laps always, 10 x 10 blocks           1.4   0.49
+    fill sewn last, 10 x 10 blocks        3.5   0.78
 """
 
 from dataclasses import dataclass, replace
@@ -40,18 +48,28 @@ from stitchpath.postman.joins.pendant_trees import Graph, folded
 
 __all__ = ["Join", "Web", "min_join", "prepare"]
 
-_WEIGHT_BITS = 24
-_DISTANCE_BITS = 30
+_WEIGHT_BITS, _DISTANCE_BITS = 24, 30
+"""What the matching takes: greater weights are refused, and near greater distances it hangs (`blossom`)."""
+
 _NEAR_PARTS = 8
+"""Where what is cheapest is not sought, the free vertex is so many times nearer: then matching is fast."""
+
 _PRICE_FROM = 1_000
+"""From so many odd vertices on, prices take the place of terminals, which took 1.3 to 4.5 times as long on
+tops of 10 x 10 and 20 x 20 blocks."""
+
 _PRICE_WORK, _LEAST_TRIES = 2**20, 2
 """The most odd vertices matched in all tries at a join together, and the tries that are made in any case."""
 
 _NEAR_EDGES = 3
+"""So many median edges are left to pay at first. With the mean, mostly long seams, in the median's place one
+matching took 27 s and not 1.8 on a staggered top of 30 x 30 blocks."""
+
 _FORCED_MOST = 8_000
 """From this many odd vertices on, none are matched with terminals, which force two ends."""
 
 _REDUCE_FROM = 2_000
+"""From so many vertices on, chains are replaced by stars first (`chains`): to do so takes time as well."""
 
 
 @dataclass(frozen=True)

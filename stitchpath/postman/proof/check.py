@@ -21,7 +21,10 @@ from stitchpath.postman.result import Past, Result, Step
 __all__ = ["Verified", "verify"]
 
 _MOST_TOTAL = 2**53
+"""Whole numbers up to this are exact as floats."""
+
 _LEAST_GREATEST = 2**22
+"""Where a unit rounds costs, the greatest has 23 bits in it; what is less shows a unit too coarse."""
 
 _Trails = float | Mapping[Any, float] | None
 

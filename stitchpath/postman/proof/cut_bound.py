@@ -29,9 +29,17 @@ from stitchpath.postman.joins.tjoin import min_join, prepare
 __all__ = ["Asked", "Range", "proven_range"]
 
 _MOST_TOTAL = 2**53
+"""Whole numbers up to this are exact as floats, which distances are."""
+
 _MANY = 10_000
+"""Where a matching was too much work, so many odd vertices are not matched here either."""
+
 _EASE_BITS = 3
+"""Trails end at an eighth of the cost then: with the hub so near matching is fast, and the bound still
+holds."""
+
 _FAR = 2**60
+"""Stands for no way: more than any sum of costs."""
 
 _Ints = NDArray[np.intp]
 _Wholes = NDArray[np.int64]

@@ -17,6 +17,7 @@ from stitchpath.postman.relaxed.worlds import Worlds
 __all__ = ["Relaxed", "SomeWorlds", "answer", "mixed", "way_out"]
 
 NONE = np.zeros(0, np.intp)
+"""No vertices."""
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,17 @@ But every plan has at least r ends in a world: two, or one where the world is en
 cheaper by a rebate, the cheapest join plus r rebates bounds every plan from below (a Lagrange multiplier),
 and a join that has exactly r ends proves itself the cheapest. A rebate is sought for which that is so. A high
 one comes first: then many ends pay, and matching is fast.
+
+What rebates gain (measured 2026-11-30; the bound is the same; seconds of CPU of `lower_bound` over all
+jobs):
+
+                                 s without   with
+    20 x 20 blocks                    33.6    6.9
+    laps always, 10 x 10 blocks        2.4   0.49
+    all in one, 10 x 10 blocks         1.8   0.24
+
+In the last case the bound is 0.04 % lower without them. Those tried from 1,000 odd vertices on did nothing
+up to 20 x 20 blocks.
 """
 
 from dataclasses import dataclass, replace
@@ -24,6 +35,8 @@ LACKING_FROM = 1_000
 """From this many odd vertices on, terminals would take longer in a world that lacks ends."""
 
 _LARGE = 8_000
+"""From so many odd vertices on none is matched with terminals: it took from 2 s to over 100 s, by luck."""
+
 _TRIES, _WORK, _LEAST_TRIES = 12, 2**19, 3
 """The most tries, and how many odd vertices may be matched in all of them together."""
 

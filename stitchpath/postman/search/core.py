@@ -25,9 +25,18 @@ from stitchpath.postman.search.rotation import merged
 __all__ = ["Core", "Found", "Program", "core_plan", "regional_plan"]
 
 _SIZES, _PARTS, _GROWTH = (100, 400), 10, 4
+"""Regions begin with a tenth of the edges, 100 to 400, and are doubled until they are four times that: larger
+ones where there is more to search, and none that a program searches for long."""
+
 _REGION_WORK = 6_000
+"""After so many simplex iterations a region's next program is not begun: no region takes all of the work."""
+
 _WORTH = 0.03
+"""All regions are gone over again at the same size if they gained more than this share of what was left."""
+
 _GROWN_SHARE = 20
+"""Where one edge in so many, or more, is searched, plans are grown from answers that fall apart: a plan is
+grown over the whole network, which takes too long for a small region."""
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]

@@ -1,6 +1,15 @@
 """A problem solved on fewer vertices, and the answer given for all of them.
 
 See `stitchpath.postman.smaller.bypass`.
+
+What fewer vertices gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends
+cost, and seconds of CPU):
+
+                                    gap without    with  s without   with
+    crossings priced, 3 x 3 blocks                0.075    over 60   13.1
+    1,000 random points                           1.407    over 60   11.1
+    UR745                                 0.370   0.370        7.1    7.4
+    jobs of blocks, 4 x 4                     0       0        4.2    4.7
 """
 
 from dataclasses import replace
@@ -17,6 +26,8 @@ from stitchpath.postman.smaller.bypass import Bypassed, bypassed
 __all__ = ["fewer", "on_fewer", "restored"]
 
 _SHARE = 0.8
+"""Not worth it if more vertices stay: on Winter Orchard fewer than a fifth are spared, and nothing is
+gained."""
 
 
 def fewer(task: Task) -> Bypassed | None:

@@ -9,6 +9,7 @@ from stitchpath.postman.model.net import Copies, Net, capped, complete, is_plan,
 __all__ = ["cheaper", "first_plan", "grown_plan", "joining", "tree_in"]
 
 _NEAR = 0.002
+"""A first plan this near to the bound, as a share, is good enough to leave the second out."""
 
 
 def first_plan(net: Net, relaxed: NDArray[np.int64], *, goal: int) -> Copies | None:

@@ -3,6 +3,17 @@
 Each round takes a random tree among the edges that the plan uses, and solves the T-join again. The new plan
 and the old one differ in pieces that touch each other only at the hub, and each piece keeps all parities by
 itself. So the pieces that gain are taken, and those that lose are left.
+
+What turning trees gains after plans were grown (measured 2026-11-30; the gap between plan and bound in % of
+what travel and ends cost, and seconds of CPU):
+
+                                            gap without    with  s without   with
+    UR762, edges in the collection's order        1.097   0.055        7.2    7.5
+    UR762, edges by vertices                      0.409       0        8.7    8.2
+    UR742, UR745, UR752: the same plans           0.440   0.440       20.3   20.3
+    crossings priced, 3 x 3 blocks                0.075   0.075       11.5   13.1
+
+At "quick", rotation of the first plan makes UR742 cheaper by 3.6 % of its travel, in 0.47 s in place of 0.11.
 """
 
 from collections.abc import Callable
@@ -17,7 +28,10 @@ from stitchpath.postman.search.first_plan import tree_in
 __all__ = ["guided", "merged", "rotate"]
 
 _SINGLES = 30
+"""So many pieces are tried one by one where all that gain leave no plan: each try looks at a whole plan."""
+
 _TAKEN = 1e-6
+"""What is taken less often is not taken: HiGHS keeps columns' limits to 1e-7."""
 
 
 def rotate(

@@ -30,6 +30,8 @@ from stitchpath.postman.model.problem import Problem
 __all__ = ["Bypassed", "bypassed"]
 
 _MOST_NEIGHBOURS = 6
+"""With more a vertex stays: in place of seven edges there might be one for each of 21 pairs of neighbours."""
+
 _Ints = NDArray[np.intp]
 
 

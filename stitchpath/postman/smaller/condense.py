@@ -5,6 +5,11 @@ out, and so is an optional edge if a way round it, over edges that may be taken 
 exact. With `stitchpath.postman.smaller.vicinity` before it, a block's job of 680 to 940 edges and ends
 becomes one of 160 to 390. On 15 jobs the plans of the whole network cost the same, but for a single unit on
 one of them (measured 2026-11-26).
+
+What it gains (measured 2026-11-30; edges and ends of a job on average, seconds of CPU of all 15):
+
+                           size without    with  s without   with
+    jobs of blocks, 4 x 4           896     348        7.9    5.6
 """
 
 from dataclasses import dataclass

@@ -9,6 +9,13 @@ Nor does a trail end anywhere but where the cheapest way from something required
 trails ended, unless a way that may only be taken once is cheaper still. Tests against exact programs found
 that exception: dropping every end but the cheapest is wrong where a way that may be taken once leads to a
 cheaper one (2026-11-26).
+
+What it gains (measured 2026-11-30; edges and ends of a job on average, seconds of CPU of all 15):
+
+                           size without    with  s without   with
+    jobs of blocks, 4 x 4         2,712     348       35.1    5.6
+
+Without it no chain is made one edge either (`condense`), since a trail might end anywhere on it.
 """
 
 import numpy as np

@@ -18,11 +18,19 @@ Bools = NDArray[np.bool_]
 Floats = NDArray[np.float64]
 
 _NEAR = 7
+"""A move puts a point beside one of its six nearest (it counts itself): all pairs would be too many."""
+
 _ROUNDS = 100
+"""A stop for what ends by itself: each round makes the lifts shorter."""
+
 _LONGEST_MOVED = 3
-_KICKS = 8
-_KICK_WORK = 1_000
+"""So many trails in a row are moved together at most, as is usual of Or-opt."""
+
+_KICKS, _KICK_WORK = 8, 1_000
+"""So many kicks, and so many trails in all of them together: many trails have no time for them."""
+
 _LEAST_GAIN = 1e-9
+"""What a move must gain, lest rounding makes it endless."""
 
 
 @dataclass(frozen=True)

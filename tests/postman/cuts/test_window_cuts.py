@@ -1,5 +1,6 @@
 """Cuts found window by window: what holds in a window holds in the whole."""
 
+from dataclasses import replace
 from importlib import import_module
 
 import numpy as np
@@ -100,8 +101,7 @@ def test_each_cut_comes_once(small):
 
 def test_plans_and_bounds_from_windows_against_an_exact_program(small, monkeypatch):
     """Small networks go the way of large ones here; some run on from doors."""
-    for far in ("_FAR", "_TRAILS_FAR"):
-        monkeypatch.setattr(connect, far, -1)
+    monkeypatch.setattr(connect, "FAR", replace(connect.FAR, walks=-1, trails=-1))
     whole = import_module("stitchpath.postman.solve")
     monkeypatch.setattr(whole, "_SMALL", 0)
     monkeypatch.setattr(whole, "_TRAILS_SMALL", 0)

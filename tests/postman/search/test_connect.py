@@ -13,6 +13,7 @@ from stitchpath.postman.relaxed.outset import make_outset
 from stitchpath.postman.search import connect
 from stitchpath.postman.search.connect import Held, _searched_in
 from stitchpath.postman.search.first_plan import first_plan
+from stitchpath.postman.search.limits import Budget
 from stitchpath.postman.solve import solve
 
 
@@ -40,9 +41,7 @@ def test_a_search_of_some_edges_proves_nothing():
 
 def test_a_part_that_took_long_is_no_proof_of_the_whole(monkeypatch):
     """The whole is left out then; none but a plan that meets its bound is called the cheapest."""
-    monkeypatch.setattr(connect, "_SMALL_WORK", 1)
-    for name in ("_SMALL_ROUNDS", "_SMALL_HALVES"):
-        monkeypatch.setattr(connect, name, 1)
+    monkeypatch.setattr(connect, "SMALL", replace(connect.SMALL, rounds=1, halves=1, work=Budget(1, 1)))
     left = 0
     for seed in range(12):
         problem = islands(seed, end_cost=15)
