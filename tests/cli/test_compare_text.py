@@ -34,9 +34,10 @@ def test_each_end_is_counted_where_it_lies():
 
 
 def test_ten_and_more_are_one_sign_and_no_end_is_a_dot():
-    for count, sign in [(4, "8"), (5, "#"), (6, "#")]:
-        told = ends_map(sewn(*[[(110.5, 211), (110.5, 211)]] * count), BOX)
-        assert told[5][10] == sign
+    here, there = (110.5, 211), (120.5, 211)
+    for count, sign in [(8, "8"), (9, "9"), (10, "#"), (11, "#")]:
+        told = ends_map(sewn(*[(here, there)] * count), BOX)
+        assert told[5] == "." * 10 + sign + "." * 9 + sign + "." * 5
     assert set("".join(ends_map(sewn(), BOX))) == {"."}
 
 

@@ -15,16 +15,16 @@ from stitchpath.plan import Plan
 
 
 def test_a_plan_beside_sewing_without_one():
-    """One path along two fills that meet, 3, 4, 5 apart; one by one there are two, and none travels."""
-    lines = Line([(0, 0), (30, 0)], Role.FILL), Line([(0, 0), (0, 40)], Role.FILL)
+    """Two fills of 30 and 40 mm meet where each was drawn to; one by one, the needle lifts in between."""
+    lines = Line([(30, 0), (0, 0)], Role.FILL), Line([(0, 40), (0, 0)], Role.FILL)
     one = path([(30, 0), (0, 0), (0, 40), (0, 30)], (SEW, 0, 1, 1), (SEW, 1, 2, 2), (TRAVEL, 2, 3, 2))
     told = plan_record(plan_of(Drawing(lines, name="Corner"), one, cost=12.0, bound=10.0), Path("out/a.json"))
     assert (told["file"], told["name"]) == (str(Path("out/a.json")), "Corner")
     ways = [told[way] for way in ("this_plan", "one_by_one", "nearest_end_next")]
-    assert [way["paths"] for way in ways][:2] == [1, 2]
+    assert [way["paths"] for way in ways] == [1, 2, 1]
     assert [way["sewn_mm"] for way in ways] == [70, 70, 70]
     assert [way["travel_mm"] for way in ways] == [10, 0, 0]
-    assert ways[1]["lifts_mm"] == 30  # from the end of the first to the begin of the second
+    assert [way["lifts_mm"] for way in ways] == [0, 40, 0]
     assert told["this_plan"]["gap"] == told["figures"]["gap"] == pytest.approx(0.2)
     assert told["figures"]["tie_offs"] == 2
     assert json.loads(json.dumps(told, allow_nan=False)) == told

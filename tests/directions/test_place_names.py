@@ -60,6 +60,17 @@ def test_seams_in_pieces_level_and_upright():
     }
 
 
+def test_a_long_top_has_its_four_edges():
+    edge = Line([(0, 0), (300, 0), (300, 100), (0, 100), (0, 0)], Role.ALLOWANCE)
+    names = {(seam.upright, seam.at_mm): seam.name for seam in PlaceNames(Drawing((), (edge,))).seams}
+    assert names == {
+        (False, 0): "the top edge line",
+        (True, 300): "the right edge line",
+        (False, 100): "the bottom edge line",
+        (True, 0): "the left edge line",
+    }
+
+
 def test_what_a_hand_move_lies_on_and_comes_to():
     level, slanting = laid((60, 100), (90, 100)), laid((0, 140), (50, 190))
     assert TOP.name_of(level) == "the seam between rows 1 and 2"
@@ -73,7 +84,9 @@ def test_what_a_hand_move_lies_on_and_comes_to():
         ((12, 60), ""),
     ]:
         assert TOP.landmark(laid((10, 55), end), "a line", "") == what
-    assert TOP.landmark(level, TOP.name_of(level), "") == ""
+    rising = laid((60, 90), (70, 100))
+    assert TOP.landmark(rising, "a line", "") == "the seam between rows 1 and 2"
+    assert TOP.landmark(rising, "the seam between rows 1 and 2", "") == ""
 
 
 def test_without_blocks_places_are_told_from_all_that_is_sewn():
