@@ -43,7 +43,7 @@ def test_bringing_up_the_thread_tells_the_needle_up_move_within_a_band():
 
 
 def test_a_hop_is_told_with_the_line_before_it_and_longer_travel_alone():
-    """The border is one inch."""
+    """A hop is shorter than one inch."""
     hopped, travelled = steps_of(hook(25), unit="mm"), steps_of(hook(26), unit="mm")
     assert [(one.verb, one.length_mm) for one in hopped[1:-1]] == [("sew", 115), ("sew", 40)]
     assert [(one.verb, one.length_mm) for one in travelled[1:-1]] == [
@@ -65,7 +65,7 @@ def test_lines_sewn_to_and_fro_are_one_step_with_their_count_and_spacing():
 
 def test_what_is_no_plan_or_no_unit_is_refused_and_nothing_to_tell_is_not():
     assert steps_of(Plan(Drawing(()), (), (), 0.0)) == ()
-    with pytest.raises(DesignError, match="Plan"):
+    with pytest.raises(DesignError, match="give a Plan"):
         steps_of([])
-    with pytest.raises(DesignError, match="ell"):
+    with pytest.raises(DesignError, match='"ell" is no unit'):
         steps_of(hook(25), unit="ell")
