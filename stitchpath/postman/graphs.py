@@ -103,6 +103,15 @@ class Halves:
 def parity(size: int, tails: Ints, heads: Ints, times: NDArray[Any]) -> Flags:
     """Tell which vertices have an odd degree when each edge is taken as often as given.
 
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    times
+        (m,) how often each edge is taken.
+
     Examples
     --------
     >>> parity(3, np.array([0, 1]), np.array([1, 1]), np.array([1, 1]))
@@ -119,6 +128,17 @@ def cheapest(size: int, tails: Ints, heads: Ints, cost: NDArray[np.int64], index
     """Return those of the edges `index` that are no self-loops and the cheapest of their parallels.
 
     They are ordered by the lower vertex of each, then by the higher one.
+
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    cost
+        (m,) of each edge.
+    index
+        Which edges are meant.
 
     Examples
     --------
@@ -155,6 +175,15 @@ def _matrix(size: int, tails: Ints, heads: Ints, data: NDArray[Any]) -> Any:
 def components(size: int, tails: Ints, heads: Ints, index: Ints) -> tuple[int, Ints]:
     """Return how many components the edges `index` make of all vertices, and each vertex's component.
 
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    index
+        Which edges are meant.
+
     Examples
     --------
     >>> components(3, np.array([0]), np.array([2]), np.array([0]))
@@ -177,6 +206,17 @@ def nested(
     size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, levels: Sequence[float]
 ) -> Iterator[tuple[int, Ints]]:
     """Give what `components` returns for the edges above some levels of rank, the highest level first.
+
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    rank
+        (m,) of each edge.
+    levels
+        In falling order.
 
     Examples
     --------
@@ -227,6 +267,19 @@ def shortest(
 ) -> Ways:
     """Find the cheapest way over the edges `index` from any source to every vertex.
 
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    cost
+        (m,) of each edge, whole units, none below zero.
+    index
+        Which edges are meant.
+    sources
+        Where ways may begin.
+
     Examples
     --------
     >>> tails, heads = np.array([0, 1]), np.array([1, 2])
@@ -259,6 +312,17 @@ def _nowhere(size: int) -> Ways:
 
 def spanning(size: int, tails: Ints, heads: Ints, rank: NDArray[Any], *, index: Ints) -> Ints:
     """Return the spanning forest of the edges `index` that is cheapest by `rank`, one value for each of them.
+
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    rank
+        A value for each edge of `index`.
+    index
+        Which edges are meant.
 
     Examples
     --------
@@ -312,6 +376,17 @@ def hops(
 
 def rooted(size: int, tails: Ints, heads: Ints, tree: Ints, *, root: int = -1) -> Forest:
     """Root a forest of edges `tree`, at `root` where that is one of its vertices.
+
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads
+        (m,) the ends of each edge.
+    tree
+        Edges without a circuit.
+    root
+        A vertex; -1: the least of each component.
 
     Examples
     --------

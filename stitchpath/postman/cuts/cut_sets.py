@@ -213,7 +213,15 @@ def _least_cuts(
 
 
 def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
-    """Return a sparse matrix of the capacities between vertices, both ways, in whole units."""
+    """Return a sparse matrix of the capacities between vertices, both ways, in whole units.
+
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    tails, heads, flow
+        (k,) the ends of each edge, and how much of it an answer takes.
+    """
     from scipy.sparse import csr_array
 
     whole = np.maximum(1, np.rint(np.ldexp(flow, _FLOW_BITS))).astype(np.int32)
@@ -225,7 +233,15 @@ def flow_graph(size: int, tails: _Ints, heads: _Ints, flow: _Floats) -> Any:
 
 
 def split(graph: Any, one: int, other: int) -> tuple[float, Any]:
-    """Return the value of a least cut between two vertices, and the graph of residual capacities."""
+    """Return the value of a least cut between two vertices, and the graph of residual capacities.
+
+    Parameters
+    ----------
+    graph
+        Capacities, as `flow_graph` gives them.
+    one, other
+        The vertices.
+    """
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import maximum_flow
 
@@ -257,7 +273,15 @@ def crossings(net: Net, cuts: Cuts) -> tuple[_Ints, _Ints]:
 
 
 def sparse_rows(row: _Ints, column: _Ints, values: NDArray[Any], shape: tuple[int, int]) -> Any:
-    """Return sparse rows of values in places apart from each other, without the time that checking takes."""
+    """Return sparse rows of values in places apart from each other, without the time that checking takes.
+
+    Parameters
+    ----------
+    row, column, values
+        (k,) where each value stands, no two in one place.
+    shape
+        How many rows and columns there are.
+    """
     from scipy.sparse import csr_array
 
     order = np.argsort(row, kind="stable")

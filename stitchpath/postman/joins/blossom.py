@@ -70,6 +70,13 @@ def match_here(
 ) -> NDArray[np.bool_]:
     """Do what `match` does in this process.
 
+    Parameters
+    ----------
+    one, other, weight
+        (m,) the ends of each edge, and what it costs in whole units.
+    odd
+        (n,) which vertices are to be odd.
+
     Examples
     --------
     >>> match_here(np.array([0]), np.array([1]), np.array([5]), np.array([True, True]))

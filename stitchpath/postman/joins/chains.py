@@ -37,7 +37,7 @@ _NEVER = np.int64(2) ** 40
 
 
 @dataclass(frozen=True, eq=False)
-class Step:
+class ChainVertex:
     """One vertex further along many chains: which chains, by which edge they go on, and what was best.
 
     `turn[c, x0, x]` says, for the state x0 of the chain's first edge and x of the edge after this vertex,
@@ -87,7 +87,7 @@ class Reduced:
         return _walked_back(chains, first.astype(np.int8), last.astype(np.int8), edges, self.outlet)
 
 
-_FIRST, _LAST, _BOTH, _OUTLET, _CENTRE = range(5)
+_FIRST, _LAST, _BOTH, _OUTLET, _CENTRE = range(5)  # names of the links of a star, in their order
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,11 +105,18 @@ class _Chains:
     price: Costs
     base: Ints
     turned: Flags
-    steps: tuple[Step, ...]
+    steps: tuple[ChainVertex, ...]
 
 
 def dominated(size: int, one: Ints, other: Ints, weight: Costs) -> Flags:
     """Return which edges cost more than the way between their ends along a minimum spanning forest.
+
+    Parameters
+    ----------
+    size
+        How many vertices there are.
+    one, other, weight
+        (m,) the ends of each edge, and what it costs in whole units.
 
     Examples
     --------
@@ -188,7 +195,7 @@ def _core(size: int, one: Ints, other: Ints) -> Flags:
     return core
 
 
-_Followed = tuple[Ints, Ints, Ints, Costs, list[Step]]
+_Followed = tuple[Ints, Ints, Ints, Costs, list[ChainVertex]]
 
 
 def _followed(halves: Halves, weight: Costs, core: Flags, odd: Flags, leave: Costs) -> _Followed:
@@ -216,7 +223,7 @@ def _followed(halves: Halves, weight: Costs, core: Flags, odd: Flags, leave: Cos
         best = np.minimum(np.minimum(within, without), _NEVER)
         best[:, :, 1] += weight[onward >> 1][:, None]
         price[going] = best
-        steps.append(Step(going, vertex, onward >> 1, asked ^ out, out))
+        steps.append(ChainVertex(going, vertex, onward >> 1, asked ^ out, out))
         now[going] = onward
         going = going[~core[halves.head(now[going])]]
     return halves.tail[begin], halves.head(now), begin >> 1, price, steps

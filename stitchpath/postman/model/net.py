@@ -128,6 +128,15 @@ class Net:
 def make_net(problem: Problem, *, start: int = -1, doors: NDArray[np.intp] = NO_DOORS) -> Net:
     """Add the hub to a problem, and a free start or gates.
 
+    Parameters
+    ----------
+    problem
+        What is asked.
+    start
+        The vertex at which the first trail begins free; -1: none.
+    doors
+        Vertices of which at most one may be run on from.
+
     Examples
     --------
     >>> edge = np.array([0]), np.array([1]), np.array([4]), np.array([True]), np.array([1])

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.errors import PostmanError, PromiseError
-from stitchpath.postman.proof.cut_bound import Asked, proven_range
+from stitchpath.postman.proof.cut_bound import AskedGraph, proven_range
 from stitchpath.postman.proof.smaller_graph import gone_past
 from stitchpath.postman.result import Past, Result, Step
 
@@ -62,7 +62,7 @@ class _Named:
 
     nodes: dict[Hashable, int]
     steps: dict[Step, int]
-    asked: Asked
+    asked: AskedGraph
 
 
 def verify(
@@ -137,7 +137,7 @@ def _read(graph: Any, unit: float, trail_cost: _Trails, start: Hashable | None) 
     required = np.array([_attribute(step, data, "required") for step, data in edges], bool)
     ends = None if trail_cost is None else _end_costs(nodes, trail_cost)
     _check_unit(unit, costs if ends is None else np.append(costs, ends[ends >= 0]))
-    asked = Asked(
+    asked = AskedGraph(
         size=len(nodes),
         tails=np.array([nodes[u] for (u, _, _), _ in edges], np.intp),
         heads=np.array([nodes[v] for (_, v, _), _ in edges], np.intp),
@@ -150,7 +150,7 @@ def _read(graph: Any, unit: float, trail_cost: _Trails, start: Hashable | None) 
     return _Named(nodes, {step: place for place, (step, _) in enumerate(edges)}, asked)
 
 
-def _past(named: _Named, past: Past) -> Asked:
+def _past(named: _Named, past: Past) -> AskedGraph:
     nodes, place = named.nodes, _place
     left_out = np.array([place(nodes, node) for node in past.nodes], np.intp)
     ways = [(place(nodes, u), place(nodes, v), cost) for u, v, cost in past.ways]

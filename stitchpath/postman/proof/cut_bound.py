@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 from stitchpath.postman.errors import PromiseError
 from stitchpath.postman.joins.tjoin import min_join, prepare
 
-__all__ = ["Asked", "Range", "proven_range"]
+__all__ = ["AskedGraph", "Range", "proven_range"]
 
 _MOST_TOTAL = 2**53
 """Whole numbers up to this are exact as floats, which distances are."""
@@ -48,7 +48,7 @@ _Cuts = Sequence[tuple[_Ints, int]]
 
 
 @dataclass(frozen=True)
-class Asked:
+class AskedGraph:
     """A problem in whole numbers.
 
     `extra` is what is given; `ends` is -1 where no trail may end, and None for a closed walk; `start` is -1
@@ -73,7 +73,7 @@ class Range:
     upper: int
 
 
-def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted: int) -> Range:
+def proven_range(asked: AskedGraph, cuts: _Cuts, *, fine: int, matched: bool, wanted: int) -> Range:
     """Return what is proven; stop as soon as that is as much as is wanted.
 
     Parameters
@@ -97,7 +97,7 @@ def proven_range(asked: Asked, cuts: _Cuts, *, fine: int, matched: bool, wanted:
     Examples
     --------
     >>> edge = np.array([0]), np.array([1]), np.array([3]), np.array([True]), np.array([1])
-    >>> proven_range(Asked(2, *edge, None, -1), (), fine=0, matched=True, wanted=6)
+    >>> proven_range(AskedGraph(2, *edge, None, -1), (), fine=0, matched=True, wanted=6)
     Range(lower=6, upper=6)
     """
     best = Range(0, 0)
@@ -118,7 +118,7 @@ class _Relaxed:
     An edge begins with `full` copies; one more stands for leaving out one of them.
     """
 
-    asked: Asked
+    asked: AskedGraph
     cost: _Wholes
     full: _Wholes
     ends: _Wholes
@@ -204,7 +204,7 @@ class _Relaxed:
         return int(self.asked.cost[self.asked.required].sum()) - (-total >> self.fine)
 
 
-def _relax(asked: Asked, cuts: _Cuts, fine: int) -> _Relaxed:
+def _relax(asked: AskedGraph, cuts: _Cuts, fine: int) -> _Relaxed:
     _check_totals(asked, cuts, fine)
     world, (crossed, held) = _worlds(asked), _loads(asked, cuts)
     most = np.minimum(asked.extra, np.where(asked.required, 1, 2))
@@ -224,7 +224,7 @@ def _relax(asked: Asked, cuts: _Cuts, fine: int) -> _Relaxed:
     return _Relaxed(asked, cost, full, ends, world, constant, fine)
 
 
-def _worlds(asked: Asked) -> _Ints:
+def _worlds(asked: AskedGraph) -> _Ints:
     """Return each vertex's component that holds something required, or -1."""
     label = _components(asked, asked.required | (asked.extra > 0))
     held, number = np.unique(label[asked.tails[asked.required]]), np.full(asked.size, -1)
@@ -232,7 +232,7 @@ def _worlds(asked: Asked) -> _Ints:
     return number[label]
 
 
-def _components(asked: Asked, chosen: _Flags) -> _Ints:
+def _components(asked: AskedGraph, chosen: _Flags) -> _Ints:
     from scipy.sparse import coo_array
     from scipy.sparse.csgraph import connected_components
 
@@ -242,7 +242,7 @@ def _components(asked: Asked, chosen: _Flags) -> _Ints:
     return label
 
 
-def _loads(asked: Asked, cuts: _Cuts) -> tuple[_Wholes, _Wholes]:
+def _loads(asked: AskedGraph, cuts: _Cuts) -> tuple[_Wholes, _Wholes]:
     """Return the multipliers of the cuts that each edge crosses, and of those that each vertex lies in."""
     must = np.zeros(asked.size, bool)
     must[asked.tails[asked.required]] = must[asked.heads[asked.required]] = True
@@ -261,7 +261,7 @@ def _loads(asked: Asked, cuts: _Cuts) -> tuple[_Wholes, _Wholes]:
     return crossed, held
 
 
-def _check_totals(asked: Asked, cuts: _Cuts, fine: int) -> None:
+def _check_totals(asked: AskedGraph, cuts: _Cuts, fine: int) -> None:
     """Refuse numbers whose sums are not exact, also those of distances, which are floats."""
     if not 0 <= fine < 53:
         raise PromiseError(f"2**{fine} fine units to a whole one are out of range")

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.postman.errors import PromiseError
-from stitchpath.postman.proof.cut_bound import Asked
+from stitchpath.postman.proof.cut_bound import AskedGraph
 
 __all__ = ["gone_past"]
 
@@ -25,8 +25,8 @@ _Ints = NDArray[np.intp]
 
 
 def gone_past(
-    asked: Asked, left_out: _Ints, ways: Sequence[tuple[int, int, int]], ends: Mapping[int, int]
-) -> Asked:
+    asked: AskedGraph, left_out: _Ints, ways: Sequence[tuple[int, int, int]], ends: Mapping[int, int]
+) -> AskedGraph:
     """Return a smaller problem in the same numbers, once it is shown to cost no more.
 
     Parameters
@@ -48,12 +48,12 @@ def gone_past(
     Examples
     --------
     >>> path = np.array([0, 1]), np.array([1, 2]), np.array([3, 4]), np.zeros(2, bool), np.full(2, 2)
-    >>> gone_past(Asked(3, *path, None, -1), np.array([1]), [(0, 2, 7)], {}).cost
+    >>> gone_past(AskedGraph(3, *path, None, -1), np.array([1]), [(0, 2, 7)], {}).cost
     array([7])
-    >>> gone_past(Asked(3, *path, None, -1), np.array([1]), [(0, 2, 8)], {})
+    >>> gone_past(AskedGraph(3, *path, None, -1), np.array([1]), [(0, 2, 8)], {})
     Traceback (most recent call last):
     stitchpath.postman.errors.PromiseError: no way past the nodes left out is as short as one through them
-    >>> gone_past(Asked(0, *[np.zeros(0, int)] * 3, np.zeros(0, bool), np.zeros(0, int), None, -1),
+    >>> gone_past(AskedGraph(0, *[np.zeros(0, int)] * 3, np.zeros(0, bool), np.zeros(0, int), None, -1),
     ...           np.zeros(0, int), [], {}).size
     0
     """
@@ -90,7 +90,9 @@ def _changed(ends: NDArray[np.int64], out: NDArray[np.bool_], other: Mapping[int
     return changed
 
 
-def _check_short(asked: Asked, out: NDArray[np.bool_], free: NDArray[np.bool_], smaller: Asked) -> None:
+def _check_short(
+    asked: AskedGraph, out: NDArray[np.bool_], free: NDArray[np.bool_], smaller: AskedGraph
+) -> None:
     """Compare stretches that begin at each vertex that stays with ways in the smaller problem.
 
     Vertices that stay are there twice, to begin at and to end at, so that no stretch goes through one; the

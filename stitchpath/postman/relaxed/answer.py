@@ -93,7 +93,17 @@ class SomeWorlds:
 
 
 def mixed(worlds: Worlds, one: Relaxed, other: Relaxed, chosen: NDArray[np.bool_]) -> Relaxed:
-    """Return an answer that is the other one's in the chosen worlds."""
+    """Return an answer that is the other one's in the chosen worlds.
+
+    Parameters
+    ----------
+    worlds
+        All worlds.
+    one, other
+        Two answers.
+    chosen
+        (count,) in which worlds the other one holds.
+    """
     home = worlds.of[worlds.net.tails]
     return Relaxed(
         np.where((home >= 0) & chosen[home], other.copies, one.copies),

@@ -48,7 +48,15 @@ def grown_plan(net: Net, held: NDArray[np.bool_]) -> Copies | None:
 
 
 def cheaper(net: Net, one: Copies | None, other: Copies | None) -> Copies | None:
-    """Return the cheaper of two sets of copies, those that are no plan left out."""
+    """Return the cheaper of two sets of copies, those that are no plan left out.
+
+    Parameters
+    ----------
+    net
+        The network.
+    one, other
+        (m,) copies each; None: there are none.
+    """
     plans = [copies for copies in (one, other) if copies is not None and is_plan(net, copies)]
     return min(plans, key=lambda copies: price(net, copies), default=None)
 
@@ -82,7 +90,15 @@ def _back(ways: Ways, vertices: NDArray[np.intp]) -> NDArray[np.intp]:
 
 
 def tree_in(net: Net, edges: NDArray[np.intp], rank: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Return the tree of some edges, cheapest by rank, that holds the required parts together."""
+    """Return the tree of some edges, cheapest by rank, that holds the required parts together.
+
+    Parameters
+    ----------
+    net
+        The network.
+    edges, rank
+        Which edges may be taken, and a value for each.
+    """
     ends = net.part[net.tails], net.part[net.heads]
     must = np.zeros(net.size, bool)
     must[net.part[net.must]] = True

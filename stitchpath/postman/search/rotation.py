@@ -98,7 +98,15 @@ def guided(
 
 
 def merged(net: Net, plan: Copies, other: Copies) -> Copies:
-    """Take over each piece of another plan that is not dearer, where all hangs together; never worse."""
+    """Take over each piece of another plan that is not dearer, where all hangs together; never worse.
+
+    Parameters
+    ----------
+    net
+        The network.
+    plan, other
+        (m,) copies each; `plan` is one that holds.
+    """
     piece, gain = _pieces(net, plan, other)
     whole = stripped(net, np.where((gain >= 0)[piece], other, plan).astype(np.int8))
     if is_plan(net, whole):

@@ -101,6 +101,13 @@ def pair_costs(halves: HalfEdges, a: Ints, b: Ints) -> Floats:
     Never an end with an end, then no turning back on the same edge, then as many straight passages as can
     be, then the least turning. An end costs nothing beside an edge.
 
+    Parameters
+    ----------
+    halves
+        The half-edges.
+    a, b
+        (k,) indices of half-edges at one junction each.
+
     Examples
     --------
     >>> two = HalfEdges(np.array([0, 0]), np.array([4, 4]), np.array([0.0, 0.0]))

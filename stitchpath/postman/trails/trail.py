@@ -52,6 +52,15 @@ class Trail:
 def from_departures(departures: ArrayLike, *, tails: Ints, heads: Ints, first: int = -1) -> Trail:
     """Make a trail of the ends by which its steps depart; `first` is where an empty one stays.
 
+    Parameters
+    ----------
+    departures
+        (k,) half-edges: twice an edge's index, and one more where it is walked from its head.
+    tails, heads
+        (m,) the ends of each edge.
+    first
+        A vertex.
+
     Examples
     --------
     >>> trail = from_departures([0, 3], tails=np.array([5, 7]), heads=np.array([6, 6]))
@@ -86,6 +95,13 @@ def reverse(trail: Trail) -> Trail:
 def vertices_of(trail: Trail, *, tails: Ints, heads: Ints) -> Ints:
     """Return the (k + 1,) vertices that a trail comes through.
 
+    Parameters
+    ----------
+    trail
+        A trail.
+    tails, heads
+        (m,) the ends of each edge.
+
     Examples
     --------
     >>> trail = Trail(np.array([0, 1]), np.array([True, False]), 5, 7)
@@ -101,6 +117,15 @@ def vertices_of(trail: Trail, *, tails: Ints, heads: Ints) -> Ints:
 
 def rotate_closed(trail: Trail, vertex: int, *, tails: Ints, heads: Ints) -> Trail:
     """Start a closed trail at another of its vertices, where it first comes there.
+
+    Parameters
+    ----------
+    trail
+        A closed trail.
+    vertex
+        Where it is to begin.
+    tails, heads
+        (m,) the ends of each edge.
 
     Raises
     ------

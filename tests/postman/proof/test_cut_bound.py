@@ -6,13 +6,13 @@ import pytest
 from postman_oracle import optimum, random_problem
 
 from stitchpath.postman import Problem, PromiseError
-from stitchpath.postman.proof.cut_bound import Asked, proven_range
+from stitchpath.postman.proof.cut_bound import AskedGraph, proven_range
 
 MUCH = 10**9
 
 
 def asked(problem, start=None):
-    return Asked(
+    return AskedGraph(
         problem.size,
         problem.tails,
         problem.heads,
@@ -87,7 +87,7 @@ def parts_apart(seed):
     cost = rng.integers(1, 20, len(tails))
     required = np.array(required)
     extra = np.where(required, 1, 2)
-    return Asked(3 * count, np.array(tails), np.array(heads), cost, required, extra, None, -1)
+    return AskedGraph(3 * count, np.array(tails), np.array(heads), cost, required, extra, None, -1)
 
 
 @pytest.mark.parametrize("seed", range(40))
@@ -123,7 +123,7 @@ def test_a_way_out_over_an_edge_begun_with_is_not_paid_twice():
     """
     ends = np.array([7, -1, -1])
     columns = np.array([0, 1]), np.array([1, 2]), np.array([3, 1]), np.array([False, True]), np.array([2, 1])
-    task = Asked(3, *columns, ends, -1)
+    task = AskedGraph(3, *columns, ends, -1)
     assert proven(task).lower == 22
     assert proven(task, [(np.array([1, 2]), 5)], wanted=0).lower <= 22
     assert max(proven(task, [(np.array([1, 2]), pay)]).lower for pay in range(1, 20)) == 22
@@ -132,7 +132,7 @@ def test_a_way_out_over_an_edge_begun_with_is_not_paid_twice():
 def test_a_start_out_of_reach_leaves_by_its_cheapest_way():
     """From the start over a way of 1 to an end of 4, elsewhere an edge of 2 with ends of 3: 5 + 8 by hand."""
     columns = np.array([0, 2]), np.array([1, 3]), np.array([1, 2]), np.array([False, True]), np.array([2, 1])
-    task = Asked(4, *columns, np.array([-1, 4, 3, 3]), 0)
+    task = AskedGraph(4, *columns, np.array([-1, 4, 3, 3]), 0)
     assert proven(task).lower == 13
     for pay in range(1, 12):
         for inside in ([0], [0, 2, 3], [0, 1], [1, 2, 3]):
@@ -177,6 +177,6 @@ def test_what_is_no_cut_proves_nothing(cuts, fine, words):
     ring = np.arange(6), np.array([1, 2, 0, 4, 5, 3])
     tails, heads = np.append(ring[0], 0), np.append(ring[1], 3)
     required = np.arange(7) < 6
-    task = Asked(6, tails, heads, np.full(7, 3), required, np.where(required, 1, 2), None, -1)
+    task = AskedGraph(6, tails, heads, np.full(7, 3), required, np.where(required, 1, 2), None, -1)
     with pytest.raises(PromiseError, match=words):
         proven(task, cuts, fine=fine)

@@ -9,13 +9,13 @@ from postman_oracle import even_problem, optimum, random_problem
 
 from stitchpath.postman.errors import PromiseError
 from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.proof.cut_bound import Asked
+from stitchpath.postman.proof.cut_bound import AskedGraph
 from stitchpath.postman.proof.smaller_graph import gone_past
 
 
 def test_a_required_edge_is_no_way_where_it_may_not_be_taken_again():
     path = np.array([0, 1, 0]), np.array([1, 2, 2]), np.array([3, 4, 1]), np.array([False, False, True])
-    once = Asked(3, *path, np.array([2, 2, 0]), None, -1)
+    once = AskedGraph(3, *path, np.array([2, 2, 0]), None, -1)
     with pytest.raises(PromiseError, match="as short"):
         gone_past(once, np.array([1]), [], {})
     twice = replace(once, extra=np.array([2, 2, 1]))
@@ -25,12 +25,12 @@ def test_a_required_edge_is_no_way_where_it_may_not_be_taken_again():
 def test_a_required_loop_is_not_left_out():
     ring = np.array([0, 1]), np.array([1, 1]), np.array([3, 4]), np.array([False, True]), np.array([2, 1])
     with pytest.raises(PromiseError, match="are not all nodes that may be"):
-        gone_past(Asked(2, *ring, None, -1), np.array([1]), [], {})
+        gone_past(AskedGraph(2, *ring, None, -1), np.array([1]), [], {})
 
 
 def as_asked(problem, start=-1):
     arrays = problem.tails, problem.heads, problem.cost, problem.required, problem.extra.astype(int)
-    return Asked(problem.size, *arrays, problem.end_cost, start)
+    return AskedGraph(problem.size, *arrays, problem.end_cost, start)
 
 
 def of_asked(asked):
@@ -95,14 +95,14 @@ def test_what_is_believed_costs_no_more_and_what_costs_more_is_not():
 def test_what_is_not_believed(left_out, ways, ends, start, words):
     """Of a path of 3 and 4 with ends at 0, 1 and 2 for 5, 2 and 9 its middle is passed by."""
     path = np.array([0, 1]), np.array([1, 2]), np.array([3, 4]), np.zeros(2, bool), np.full(2, 2)
-    asked = Asked(3, *path, np.array([5, 2, 9]), start)
+    asked = AskedGraph(3, *path, np.array([5, 2, 9]), start)
     with pytest.raises(PromiseError, match=words):
         gone_past(asked, np.array(left_out), ways, ends)
 
 
 def test_an_end_past_nodes_takes_the_place_of_one_that_is_left_out():
     path = np.array([0, 1]), np.array([1, 2]), np.array([3, 4]), np.zeros(2, bool), np.full(2, 2)
-    asked = Asked(3, *path, np.array([5, 2, 9]), -1)
+    asked = AskedGraph(3, *path, np.array([5, 2, 9]), -1)
     smaller = gone_past(asked, np.array([1]), [(0, 2, 7)], {2: 6})
     assert smaller.ends.tolist() == [5, -1, 6]
     assert (smaller.tails.tolist(), smaller.heads.tolist(), smaller.cost.tolist()) == ([0], [2], [7])
