@@ -11,7 +11,8 @@ ROOT = Path(__file__).parents[1]
 PACKAGE = ROOT / "stitchpath"
 MODULES = sorted(PACKAGE.rglob("*.py"))
 MOST_MODULES = 20
-MOST_LINES = 420
+MOST_LINES = 400
+"""Of a module, docstrings aside."""
 
 DATA_ONLY = {
     "__main__.py",
@@ -29,6 +30,19 @@ def tree(file):
     return ast.parse(file.read_text(encoding="utf-8"))
 
 
+def lines_of_code(file):
+    """How many lines a module has besides its docstrings."""
+    texts = [
+        node.value
+        for node in ast.walk(tree(file))
+        if isinstance(node, ast.Expr)
+        and isinstance(node.value, ast.Constant)
+        and isinstance(node.value.value, str)
+    ]
+    told = sum(text.end_lineno - text.lineno + 1 for text in texts)
+    return len(file.read_text(encoding="utf-8").splitlines()) - told
+
+
 def test_no_room_has_more_modules_than_one_sees_at_a_glance():
     counts = Counter(file.parent for file in MODULES if file.name != "__init__.py")
     assert {str(room): count for room, count in counts.items() if count > MOST_MODULES} == {}
@@ -42,7 +56,7 @@ def test_every_module_says_what_it_holds():
 
 
 def test_no_module_is_longer_than_is_read_at_a_sitting():
-    assert [str(file) for file in MODULES if len(file.read_text().splitlines()) > MOST_LINES] == []
+    assert [str(file) for file in MODULES if lines_of_code(file) > MOST_LINES] == []
 
 
 def test_a_class_has_a_name_of_its_own():

@@ -24,6 +24,10 @@ Example: stitchpath plan winter_orchard.toml --out sewing
 To complete words with the Tab key, install the extra "completion" and write
 this where bash or zsh begins (~/.bashrc, ~/.zshrc):
   eval "$(register-python-argcomplete stitchpath)"
+in zsh after
+  autoload -U compinit && compinit
+and in fish
+  register-python-argcomplete --shell fish stitchpath | source
 """
 
 

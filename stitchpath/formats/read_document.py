@@ -38,6 +38,7 @@ def read_plan(file: StrPath) -> Plan:
     --------
     >>> from pathlib import Path
     >>> from tempfile import TemporaryDirectory
+    >>> from stitchpath.drawing import Drawing
     >>> from stitchpath.formats.document import write_json
     >>> with TemporaryDirectory() as folder:
     ...     write_json(Plan(Drawing(()), (), (), 0.0), Path(folder, "pear.json"))

@@ -108,7 +108,7 @@ def sheet_svg(
     --------
     >>> from stitchpath.pages.paper import paper_of
     >>> (sheet,) = sheets_of((0, 0, 90, 90), paper_of("A4"), sewn_in=lambda box: True)[1]
-    >>> sheet_html(sheet, lambda *_: (), paper_of("A4"), title="sheet", foot=()).startswith("<section")
+    >>> sheet_svg(sheet, lambda *_: (), paper_of("A4"), title="sheet", foot=()).startswith("<svg")
     True
     """
     width, height = paper.room_mm

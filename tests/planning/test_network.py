@@ -107,7 +107,7 @@ def test_lines_that_nearly_coincide_are_told_once_for_each_pair_of_motifs():
 
 @pytest.mark.parametrize(
     ("budget", "what", "count"),
-    [("LINES", "lines", 7), ("POINTS", "points", 14), ("CROSSINGS", "crossings", 12)],
+    [("NETWORK_LINES", "lines", 7), ("NETWORK_POINTS", "points", 14), ("CROSSINGS", "crossings", 12)],
 )
 def test_what_is_over_a_budget_is_refused_before_it_is_cut(monkeypatch, budget, what, count):
     monkeypatch.setattr(module, f"MOST_{budget}", count - 1)
@@ -119,7 +119,7 @@ def test_what_is_over_a_budget_is_refused_before_it_is_cut(monkeypatch, budget, 
 
 
 def test_exactly_a_budget_is_let_through(monkeypatch):
-    for budget, count in (("LINES", 7), ("POINTS", 14), ("CROSSINGS", 12)):
+    for budget, count in (("NETWORK_LINES", 7), ("NETWORK_POINTS", 14), ("CROSSINGS", 12)):
         monkeypatch.setattr(module, f"MOST_{budget}", count)
     assert len(build_network(Drawing.from_lines(GRID)).tails) == 31
 

@@ -87,8 +87,8 @@ def test_what_is_believed_costs_no_more_and_what_costs_more_is_not():
         ([1], [(0, 2, -1)], {}, -1, "costs less than nothing"),
         ([1], [(0, 2, 8)], {}, -1, "as short"),
         ([1], [], {}, -1, "as short"),
-        ([1], [(0, 2, 7)], {1: 5}, -1, "an end past nodes is none"),
-        ([1], [(0, 2, 7)], {0: -5}, -1, "an end past nodes is none"),
+        ([1], [(0, 2, 7)], {1: 5}, -1, "an end past nodes costs less"),
+        ([1], [(0, 2, 7)], {0: -5}, -1, "an end past nodes costs less"),
         ([1], [(0, 2, 7)], {0: 6}, -1, "as short"),
     ],
 )
