@@ -137,7 +137,7 @@ def _add_pages(verb: argparse.ArgumentParser) -> None:
 def _add_routing(verb: argparse.ArgumentParser) -> None:
     group = verb.add_argument_group(
         "how to plan",
-        "what is left out is as the design says; Ctrl-C ends the search and keeps the best plan so far",
+        "options left out are as the design says; Ctrl-C ends the search and keeps the best plan so far",
     )
     _add_search(group)
     group.add_argument(
@@ -266,7 +266,7 @@ def _add_compare(commands: _Commands) -> None:
         "--workers",
         type=workers,
         metavar="N",
-        help="plan in so many processes side by side (default: in this)",
+        help="plan in N processes at once (default: one)",
     )
     _add_foreign(verb)
     _add_telling(verb)
