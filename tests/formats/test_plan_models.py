@@ -11,10 +11,10 @@ from pydantic import ValidationError
 from stitchpath.drawing import Drawing
 from stitchpath.formats.plan_models import (
     FORMAT,
+    Fault,
     LinesDocument,
     PathPart,
     PlanDocument,
-    Problem,
     Totals,
     document_of,
     lines_document_of,
@@ -89,7 +89,7 @@ def test_the_first_of_what_is_wrong_has_its_place_and_its_value(part, name, valu
     document[part][0][name] = value
     with pytest.raises(ValidationError) as caught:
         PlanDocument.model_validate_json(json.dumps(document))
-    problem = Problem.first(caught.value)
+    problem = Fault.first(caught.value)
     assert (problem.place, problem.shown, problem.value) == (place, shown, value)
 
 
