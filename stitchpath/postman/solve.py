@@ -1,6 +1,5 @@
 """The recipe: solve the relaxed problem; if its answer is not connected, buy connection and improve it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -20,10 +19,9 @@ from stitchpath.postman.search.fewer_vertices import fewer, on_fewer, restored
 from stitchpath.postman.search.first_plan import cheaper, first_plan
 from stitchpath.postman.search.rotation import rotate
 
-__all__ = ["Effort", "Progress", "Solution", "lower_bound", "solve"]
+__all__ = ["Effort", "Solution", "lower_bound", "solve"]
 
 Effort = Literal["quick", "standard", "proof"]
-Progress = Callable[[int, int], bool]
 
 _SMALL, _TRAILS_SMALL = 400, 1_500
 """Networks of so few links are searched whole. Trails' hang together by the hub, so that more can be
@@ -85,7 +83,7 @@ def solve(
     candidates: NDArray[np.intp] | None = None,
     effort: Effort = "standard",
     seed: int = 0,
-    progress: Progress | None = None,
+    progress: Watch | None = None,
 ) -> Solution:
     """Solve a rural postman problem.
 
@@ -277,7 +275,7 @@ def _run_on_from(outset: Outset, plan: Copies) -> Copies:
     return stripped(net, capped(net, times))
 
 
-def _watch(progress: Progress | None, firsts: int) -> Watch:
+def _watch(progress: Watch | None, firsts: int) -> Watch:
     """Tell of progress until it was stopped: the least cost and the greatest bound so far."""
     stopped, least, most = progress is None, MOST_TOTAL, -MOST_TOTAL
 
