@@ -87,6 +87,8 @@ class Output:
         The modules and public functions that write and read a file of it; empty: there is none.
     option
         The option that asks for it; empty: it is always written.
+    takes_value
+        Whether the option takes a value; the verb explains it then.
     of_bands
         ``"no"``, ``"also"`` (each band has one of its own, too) or ``"only"`` (written only where there are
         bands).
@@ -102,6 +104,7 @@ class Output:
     reader: str = ""
     reader_home: str = ""
     option: str = ""
+    takes_value: bool = False
     of_bands: Literal["no", "also", "only"] = "no"
 
 
@@ -209,6 +212,7 @@ OUTPUTS: tuple[Output, ...] = (
     ),
     Output(
         name="stitches", ending="-stitches.csv", audience="the machine", option="--stitch-length",
+        takes_value=True,
         of_bands="also", text=partial(_laid_table, thin=False),
         holds="a point for each stitch",
         home="formats.stitch_table", writer="write_csv",

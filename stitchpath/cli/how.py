@@ -27,7 +27,7 @@ def add_outputs(group: _Group, *, audience: frozenset[str]) -> None:
     Those that take a value are added where the value is explained.
     """
     for output in OUTPUTS:
-        if output.option and output.text and output.audience in audience and output.name != "stitches":
+        if output.option and output.text and output.audience in audience and not output.takes_value:
             said = f"also write STEM{output.ending}: {output.holds}"
             group.add_argument(output.option, action="store_true", help=said)
 

@@ -8,7 +8,7 @@ from plans import TWO_LEAVES
 from stitchpath.cli import main
 from stitchpath.outputs import OUTPUTS
 
-PAGES = [output.option for output in OUTPUTS if output.text and output.option and output.name != "stitches"]
+PAGES = [each.option for each in OUTPUTS if each.text and each.option and not each.takes_value]
 
 
 @pytest.fixture
