@@ -196,6 +196,8 @@ class RoutedJob:
         The unit to which costs were rounded.
     thread, group
         Of what thread its lines are, and which blocks it finishes; empty where that is not told apart.
+    crossings
+        How often its paths leave a block for the one beside it: the fewest over all sides of seams.
     """
 
     band: int
@@ -208,6 +210,7 @@ class RoutedJob:
     unit_s: float
     thread: str = ""
     group: str = ""
+    crossings: int = 0
 
     @property
     def optimal(self) -> bool:

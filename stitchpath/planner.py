@@ -15,13 +15,15 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
 from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
+from stitchpath.planning.crossings import charge_crossings
 from stitchpath.planning.division import Division, divide, tallest_edge
 from stitchpath.planning.network import Network, build_network
 from stitchpath.planning.outlines import closed_outlines, count_laps
 from stitchpath.planning.plan_bound import plan_bound
-from stitchpath.planning.router import JobBegins, Progress, Route, Router
+from stitchpath.planning.router import JobBegins, Route, Router
 from stitchpath.planning.schedule import list_jobs
 from stitchpath.planning.securing import secure
+from stitchpath.planning.solving import Progress
 from stitchpath.planning.stitching import stitch
 from stitchpath.planning.weights import Weights, weigh
 from stitchpath.postman.errors import ChildError, PromiseError
@@ -100,6 +102,7 @@ def make_plan(
         routes = router.route(list_jobs(weights, asked.schedule, division))
         bound = plan_bound(router, routes)
         routes = _bobbins_ended(routes, network, weights, division, asked)
+        routes = charge_crossings(routes, network, weights, router.solver.faces)
     paths, walks = stitch(routes, network, weights, division=division)
     done = count_laps(network, closed_outlines(network), walks)
     windows = division.windows if len(division.windows) > 1 else ()

@@ -80,6 +80,9 @@ class CostSettings(Frozen):
     roles: dict[_RoleName, RoleChange] = Field(
         default_factory=dict, description="changes to the table of roles"
     )
+    leaving_block_s: float = Field(
+        2.0, ge=0, le=1e5, description="what leaving a block for the one beside it costs, in seconds"
+    )
     open_ends: bool = Field(
         True, description="whether paths may end in open cloth; if not, they end in seams wherever they can"
     )

@@ -78,13 +78,14 @@ class Network:
 
     def middles_mm(self, edges: NDArray[np.intp]) -> NDArray[np.float64]:
         """Return (k, 2) the points half-way along some edges."""
-        points, sizes = self._points_of(edges)
+        points, sizes = self.points_of(edges)
         shapes = shapely.linestrings(points, indices=np.repeat(np.arange(len(edges)), sizes))
         middles = shapely.line_interpolate_point(shapes, 0.5, normalized=True)
         coordinates: NDArray[np.float64] = shapely.get_coordinates(middles)
         return coordinates
 
-    def _points_of(self, edges: NDArray[np.intp]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    def points_of(self, edges: NDArray[np.intp]) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+        """Return the points of some edges, (k, 2) one edge after another, and how many each has."""
         sizes = np.diff(self.first)[edges]
         index = np.repeat(self.first[edges] - np.concatenate(([0], np.cumsum(sizes)[:-1])), sizes)
         return self.points_mm[index + np.arange(len(index))], sizes

@@ -5,30 +5,25 @@ when the next job has said where it would run on from.
 """
 
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.errors import DesignError
 from stitchpath.plan import RoutedJob
-from stitchpath.planning.network import Network, who
+from stitchpath.planning.network import Network
 from stitchpath.planning.outlines import Rings, closed_outlines, lap_ids, reachable
-from stitchpath.planning.schedule import Job, Part, part_of, usable_part
+from stitchpath.planning.part import Part
+from stitchpath.planning.schedule import Job
+from stitchpath.planning.solving import JobSolver, Progress, Solved
 from stitchpath.planning.weights import Weights
-from stitchpath.postman.errors import NoPlanError, PostmanError
-from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.solve import Solution, solve
 from stitchpath.postman.trails.laps import insert_laps, loose_laps
 from stitchpath.postman.trails.trail_order import order_trails
 from stitchpath.postman.trails.walks import Trail, reverse, rotate_closed, trace
 from stitchpath.settings import Effort
 
-__all__ = ["JobBegins", "Progress", "Route", "Router", "first_sewing", "first_sewn"]
-
-Progress = Callable[[float, float], bool]
-"""Called with a job's cost and bound in seconds as they move; returns False to stop with the best so far."""
+__all__ = ["JobBegins", "Route", "Router", "first_sewn"]
 
 JobBegins = Callable[[Job, int, int], None]
 """Called with a job before it is routed, its number in order from 1, and how many jobs there are."""
@@ -87,6 +82,11 @@ class Router:
     progress: Progress | None = None
     job_begins: JobBegins | None = None
 
+    @cached_property
+    def solver(self) -> JobSolver:
+        """What solves each job."""
+        return JobSolver(self.network, self.weights, self.effort, self.seed, self.progress)
+
     def route(self, jobs: Sequence[Job]) -> tuple[Route, ...]:
         """Route jobs in their order.
 
@@ -116,27 +116,26 @@ class Router:
         """Solve a job and trace its trails."""
         required, taken = self.split(job, rings)
         lapped = sewn + _count(taken, len(sewn))
-        usable = usable_part(self.network, self.weights, required, lapped, job.reached)
-        part, problem, solution = self._solved(job, usable, self._run_on_ends(before))
-        times = part.required.astype(np.int64) + solution.copies
+        solved = self.solver.solved(job, required, lapped, self._run_on_ends(before))
+        part, solution, times = solved.part, solved.solution, solved.times
         laps = taken
         if self.laps != "always":
             laps = self._loose(part, _own(rings, required), times, solution.ends)
-            times -= _count(laps, len(sewn))[part.edges]
+            times -= part.required * _count(laps, len(sewn))[part.edges]
         trails = trace(
-            size=problem.size,
-            tails=problem.tails,
-            heads=problem.heads,
+            size=len(part.vertices),
+            tails=part.tails,
+            heads=part.heads,
             times=times,
             ends=solution.ends,
             start=solution.start,
-            headings=part.headings(self.network),
+            headings=part.headings,
         )
         run_on = solution.start >= 0 and len(trails[0]) > 0
         if solution.start >= 0 and not run_on:
             trails = trails[1:]
-        run_into = int(part.junctions[solution.start]) if run_on else -1
-        routed = _routed(job, problem, solution, run_on=run_on)
+        run_into = solved.run_into if run_on else -1
+        routed = _routed(job, solved, self.weights.unit_s, run_on=run_on)
         return _Open(job, routed, run_into, tuple(map(part.whole, trails)), laps)
 
     def split(self, job: Job, rings: Rings) -> tuple[NDArray[np.bool_], Rings]:
@@ -154,64 +153,15 @@ class Router:
         required[_count(taken, len(required)) > 0] = False
         return required, taken
 
-    def _solved(self, job: Job, usable: Part, doors: NDArray[np.intp]) -> tuple[Part, Problem, Solution]:
-        """Solve a job; without ends in open cloth, if that is asked for and possible."""
-        if not self.weights.open_ends:
-            with suppress(NoPlanError):
-                return self._solved_with(job, usable, doors, open_ends=False)
-        return self._solved_with(job, usable, doors, open_ends=True)
-
-    def _solved_with(
-        self, job: Job, usable: Part, doors: NDArray[np.intp], *, open_ends: bool
-    ) -> tuple[Part, Problem, Solution]:
-        part = part_of(self.network, self.weights, usable, doors, open_ends=open_ends)
-        problem = part.problem(self.weights, open_ends=open_ends)
-        own = part.own(doors)
-        own = own[part.end_cost(self.weights, open_ends=open_ends)[own] >= 0]
-        try:
-            return part, problem, self._solve(problem, own)
-        except NoPlanError as error:
-            if not open_ends:
-                raise
-            raise self._unsewable(job, part, error.vertex) from error
-        except PostmanError as error:
-            raise self._unsewable(job, part, -1) from error
-
-    def _solve(self, problem: Problem, candidates: NDArray[np.intp]) -> Solution:
-        tell, base, unit = self.progress, first_sewing(problem), problem.unit
-
-        def watch(cost: int, bound: int) -> bool:
-            return tell is None or tell((cost - base) * unit, (bound - base) * unit)
-
-        found = solve(problem, candidates=candidates, effort=self.effort, seed=self.seed, progress=watch)
-        watch(found.cost, found.bound)
-        return found
-
-    def _unsewable(self, job: Job, part: Part, vertex: int) -> DesignError:
-        """Return what to tell a quilter of a job that has no plan, where its graph fails at a vertex."""
-        if vertex < 0:
-            problem = f"the lines of {job.stage} cannot be sewn within the most times each may be sewn"
-            return DesignError(problem, "let lines be sewn more times", key="cost.roles")
-        x, y = self.network.junctions_mm[part.junctions[vertex]].tolist()
-        here = part.required & ((part.tails == vertex) | (part.heads == vertex))
-        edge = part.edges[np.flatnonzero(here if here.any() else part.required)[0]]
-        line = self.network.lines[self.weights.line[edge]]
-        return DesignError(
-            f"{who(line)}, a line of role {line.role}, cannot be sewn in {job.stage}: "
-            f"at x {x:.1f} mm, y {y:.1f} mm no path may end, and none can be led on",
-            "let it be sewn more times, or ask for a seam that leads on",
-            key=f"cost.roles.{line.role}.most_times",
-        )
-
     def _loose(self, part: Part, rings: Rings, times: NDArray[np.int64], ends: NDArray[np.int64]) -> Rings:
         """Return the outlines that can be taken out whole and put back as laps, at no cost."""
         loose = loose_laps(
-            size=len(part.junctions),
+            size=len(part.vertices),
             tails=part.tails,
             heads=part.heads,
             times=times,
             required=part.required,
-            laps=lap_ids(rings, len(self.network.tails))[part.edges],
+            laps=np.where(part.required, lap_ids(rings, len(self.network.tails))[part.edges], -1),
             ends=ends,
         )
         return tuple(ring for ring, out in zip(rings, loose, strict=True) if out)
@@ -306,35 +256,17 @@ def first_sewn(walk: NDArray[np.intp], weights: Weights) -> NDArray[np.bool_]:
     return first & (weights.stage[walk] >= 0)
 
 
-def first_sewing(problem: Problem) -> int:
-    """Return what the first sewing costs: it stands beside the plan's cost, not in it.
-
-    Examples
-    --------
-    >>> from stitchpath import Drawing, Line
-    >>> from stitchpath.planning.network import build_network
-    >>> from stitchpath.planning.weights import weigh
-    >>> from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
-    >>> network = build_network(Drawing((Line([(0, 0), (100, 0)]),)))
-    >>> weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
-    >>> part = usable_part(network, weights, np.array([True]), np.array([0]))
-    >>> round(first_sewing(part.problem(weights)) * weights.unit_s, 3)
-    40.0
-    """
-    return int(problem.cost[problem.required].sum())
-
-
-def _routed(job: Job, problem: Problem, solution: Solution, *, run_on: bool) -> RoutedJob:
-    base, unit, entered = first_sewing(problem), problem.unit, solution.start >= 0
+def _routed(job: Job, solved: Solved, unit_s: float, *, run_on: bool) -> RoutedJob:
+    solution, entered = solved.solution, solved.solution.start >= 0
     return RoutedJob(
         band=job.band,
         stage=job.stage,
-        cost=(solution.cost - base) * unit,
-        bound=(solution.bound - base) * unit,
-        forced=solution.forced * unit,
+        cost=solved.cost * unit_s,
+        bound=solved.bound * unit_s,
+        forced=solved.forced * unit_s,
         paths=(int(solution.ends.sum()) + entered) // 2 - entered,
         run_on=run_on,
-        unit_s=unit,
+        unit_s=unit_s,
         thread=job.thread,
         group=job.group,
     )

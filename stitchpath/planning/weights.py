@@ -39,6 +39,10 @@ class Weights:
         (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to the hand.
     seam
         (n,) where a seam or the edge line ends or passes.
+    seam_edge
+        (m,) what lies in a seam or is the edge line.
+    leaving
+        What leaving a block for the one beside it costs, in whole units.
     open_ends
         Whether paths may end elsewhere, too.
     """
@@ -50,6 +54,8 @@ class Weights:
     line: NDArray[np.intp]
     stage: NDArray[np.intp]
     seam: NDArray[np.bool_]
+    seam_edge: NDArray[np.bool_]
+    leaving: int = 0
     open_ends: bool = True
 
 
@@ -103,6 +109,7 @@ def weigh(
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
     unit = whole_unit(np.concatenate((seconds, path_cost / 2 * end_shows)))
+    seam_edge = _least(network, of({role: float(role not in SEAM_ROLES) for role in Role})) == 0
     by_hand = np.array([schedule.leaves_to_hand(line, machine) for line in network.lines], dtype=bool)
     shut = by_hand & (not schedule.travel_by_hand)
     shut |= np.array([role is Role.HIDDEN and not cost.hidden_seams for role in roles], dtype=bool)
@@ -114,7 +121,9 @@ def weigh(
         -_least(network, -most.astype(np.int64)),
         _line(network, shows, by_hand),
         _stage(network, schedule, by_hand),
-        _meeting(network, _least(network, of({role: float(role not in SEAM_ROLES) for role in Role}))) == 0,
+        _meeting(network, np.where(seam_edge, 0.0, 1.0)) == 0,
+        seam_edge,
+        int(to_whole(np.array([cost.leaving_block_s]), unit)[0]),
         cost.open_ends,
     )
 

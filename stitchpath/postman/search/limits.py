@@ -72,6 +72,8 @@ class _Halves:
     """Closed walks: eight took 41 % more time on eight harder published instances, and gained nothing."""
     trails: int = 8
     """Laps always at 3 x 3: eight rounds prove 47.86 million units of 47.97, twelve 47.89, and no more."""
+    hastened: int = 1
+    """At "standard", trails too many to be searched whole."""
     windowed: int = 2
     """After a network's windows, which have had theirs: eight took an hour on 20 x 20 blocks."""
     proof: int = 16
@@ -85,6 +87,8 @@ class _Far:
     walks: float = 0.02
     trails: float = 0.0025
     """At half a percent, laps always on 20 x 20 blocks were left at 0.47 %."""
+    enough: float = 0.0075
+    """On trails too many to be searched whole, "standard" stops here: what follows took ten times as long."""
 
 
 @dataclass(frozen=True)
