@@ -17,6 +17,7 @@ from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
 from stitchpath.planning.crossings import charge_crossings
 from stitchpath.planning.division import Division, divide, tallest_edge
+from stitchpath.planning.negotiation import route_in_turn
 from stitchpath.planning.network import Network, build_network
 from stitchpath.planning.outlines import closed_outlines, count_laps
 from stitchpath.planning.plan_bound import plan_bound
@@ -99,8 +100,9 @@ def make_plan(
         division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
         laps = asked.schedule.laps_for(asked.machine)
         router = Router(network, weights, laps, effort, int(seed), progress, job_begins)
-        routes = router.route(list_jobs(weights, asked.schedule, division))
-        bound = plan_bound(router, routes)
+        shared = route_in_turn(router, list_jobs(weights, asked.schedule, division))
+        bound = plan_bound(router, shared)
+        routes = shared.routes
         routes = _bobbins_ended(routes, network, weights, division, asked)
         routes = charge_crossings(routes, network, weights, router.solver.faces)
     paths, walks = stitch(routes, network, weights, division=division)

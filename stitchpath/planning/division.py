@@ -11,7 +11,7 @@ they did not close at seams on tops with borders, whose lines end anywhere (2026
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,7 @@ from stitchpath.lines import RESUME_MM, SEAM_ROLES, Line, motif_name
 from stitchpath.planning.bands import Links, choose_bands
 from stitchpath.planning.groups import Group, group_blocks, group_edges
 from stitchpath.planning.network import Network, who
+from stitchpath.planning.outlines import untouched
 from stitchpath.planning.reach import Reach, too_tall
 from stitchpath.planning.weights import Weights
 from stitchpath.settings import MachineSettings, ScheduleSettings
@@ -53,6 +54,8 @@ class Division:
         What each band reaches down the frame, in millimetres; none where nothing limits it.
     band, group, thread
         Counted from 0.
+    alone
+        What lies on a line that no other line touches.
     groups, threads
         What `group` and `thread` count: groups in their order, threads as the lines name them.
     reached
@@ -69,6 +72,7 @@ class Division:
     thread: _Ints
     groups: tuple[Group, ...]
     threads: tuple[str, ...]
+    alone: NDArray[np.bool_]
     reached: tuple[_Ints, ...] = ()
     axis: int = 1
     resumes: Mapping[tuple[int, int], int] = field(default_factory=dict)
@@ -161,7 +165,9 @@ def divide(
     ()
     """
     given = schedule.groups_for(machine)
-    groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given))
+    down: Literal["row", "column"] | None
+    down = None if machine.sewn_by == "hand" else "column" if machine.sideways else "row"
+    groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given), down=down)
     group = group_edges(network, groups, weights.line)
     lines = network.drawing.lines
     threads = tuple(dict.fromkeys(line.thread for line in lines))
@@ -171,7 +177,9 @@ def divide(
     asked = np.flatnonzero(weights.stage >= 0)
     _refuse_wide(network, asked, machine)
     band = np.zeros(len(network.tails), dtype=np.intp)
-    whole = Division((), band, group, thread[weights.line], groups, threads, axis=axis_of(machine))
+    whole = Division(
+        (), band, group, thread[weights.line], groups, threads, untouched(network), axis=axis_of(machine)
+    )
     reach = reach_on(network.drawing, machine)
     if reach is None or not len(asked):
         return whole

@@ -6,7 +6,8 @@ seam is sewn.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -26,14 +27,29 @@ _AS_NEAR_MM = 1e-6
 
 @dataclass(frozen=True)
 class Group:
-    """Blocks that are finished together; `blocks` are places in the drawing's list of them."""
+    """Blocks that are finished together.
+
+    Attributes
+    ----------
+    name
+        Of the group.
+    blocks
+        Places in the drawing's list of blocks.
+    row
+        On a frame the uppermost row that it is in; 0 where that does not matter.
+    """
 
     name: str
     blocks: tuple[int, ...]
+    row: int = 0
 
 
 def group_blocks(
-    blocks: Sequence[Block], how: str | Sequence[BlockGroup], *, order: str | None
+    blocks: Sequence[Block],
+    how: str | Sequence[BlockGroup],
+    *,
+    order: str | None,
+    down: Literal["row", "column"] | None = None,
 ) -> tuple[Group, ...]:
     """Return groups in the order in which they are finished.
 
@@ -46,6 +62,8 @@ def group_blocks(
     order
         ``"left to right"`` reads the top like a page, ``"snake"`` turns back at the end of each row, ``"from
         the middle"`` works outwards, ``"free"`` goes the shortest way; None leaves a list as it stands.
+    down
+        What counts down a frame; None where there is none.
 
     Raises
     ------
@@ -61,6 +79,8 @@ def group_blocks(
     ()
     """
     groups = _groups(blocks, how)
+    if down is not None:
+        groups = tuple(replace(one, row=min(getattr(blocks[i], down) for i in one.blocks)) for one in groups)
     if order is None or len(groups) < 2:
         return groups
     middle = np.array([_middle(blocks, group) for group in groups])

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from stitchpath.lines import Role
 from stitchpath.plan import Laps
 from stitchpath.planning.network import Network
+from stitchpath.postman.graphs import components
 
-__all__ = ["Rings", "closed_outlines", "count_laps", "lap_ids", "reachable"]
+__all__ = ["Rings", "closed_outlines", "count_laps", "lap_ids", "reachable", "untouched"]
 
 Rings = Sequence[NDArray[np.intp]]
 
@@ -143,6 +144,28 @@ def count_laps(network: Network, rings: Rings, walks: Sequence[NDArray[np.intp]]
         for ring in _first_rounds(walk, ids, seen):
             whole[ring] = True
     return Laps(int(touched.sum()), int((whole & touched).sum()))
+
+
+def untouched(network: Network) -> NDArray[np.bool_]:
+    """Return (m,) which edges lie on a line that no other line touches: inside outlines, and ovals alone.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> ring, spoke = Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE), Line([(9, 0), (20, 0)])
+    >>> for lines in ((ring, spoke), (ring,), ()):
+    ...     print(untouched(build_network(Drawing(lines))).tolist())
+    [False, False]
+    [True]
+    []
+    """
+    every = np.arange(len(network.tails))
+    label = components(len(network.junctions_mm), network.tails, network.heads, every)[1]
+    of = label[network.tails[network.edge_of]]
+    pairs = np.unique(np.stack((of, network.line_of)), axis=1)
+    alone: NDArray[np.bool_] = np.bincount(pairs[0], minlength=len(label))[label[network.tails]] == 1
+    return alone
 
 
 def _first_rounds(walk: NDArray[np.intp], ids: NDArray[np.intp], seen: NDArray[np.bool_]) -> Iterator[int]:

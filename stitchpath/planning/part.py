@@ -137,6 +137,7 @@ def usable_part(
     reached: NDArray[np.intp] | None = None,
     *,
     shut: NDArray[np.bool_] | None = None,
+    kept: NDArray[np.int64] | None = None,
 ) -> Part:
     """Return what a job may use of the network: the worlds that hold a required edge.
 
@@ -155,6 +156,8 @@ def usable_part(
         The edges in reach, ascending; None: all.
     shut
         (M,) sides that may not be travelled; None: none.
+    kept
+        (m,) how often each edge must be left to later jobs; None: never.
 
     Examples
     --------
@@ -170,7 +173,8 @@ def usable_part(
     """
     edge, across = sides.edge, sides.crossing
     asked = required[edge] & sides.required & ~across
-    left = np.where(across, 2, np.clip(weights.most - sewn - required, 0, 2)[edge])
+    taken = sewn + required if kept is None else sewn + required + kept
+    left = np.where(across, 2, np.clip(weights.most - taken, 0, 2)[edge])
     if shut is not None:
         left[shut & ~asked] = 0
     able = across | ((weights.stage < 0) | (sewn > 0) | required)[edge]

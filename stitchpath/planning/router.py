@@ -5,7 +5,7 @@ when the next job has said where it would run on from.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -16,7 +16,7 @@ from stitchpath.planning.network import Network
 from stitchpath.planning.outlines import Rings, closed_outlines, lap_ids, reachable
 from stitchpath.planning.part import Part
 from stitchpath.planning.schedule import Job
-from stitchpath.planning.solving import JobSolver, Progress, Solved
+from stitchpath.planning.solving import JobSolver, Memory, Progress, Solved
 from stitchpath.planning.weights import Weights
 from stitchpath.postman.trails.laps import insert_laps, loose_laps
 from stitchpath.postman.trails.trail_order import order_trails
@@ -62,6 +62,54 @@ class _Open:
         return self.trails[1:] if self.run_into >= 0 else self.trails
 
 
+@dataclass(eq=False)
+class _Line:
+    """Routes as they come to be in line, and the chain of those that a path runs through, at its end.
+
+    Attributes
+    ----------
+    routes
+        In sewing order.
+    waiting
+        The job that comes next in line, to be closed once it is known where the one after it runs on from.
+    alone
+        The route of what no line touches in the group of the job that comes after it.
+    first, at
+        The first job of the chain, and its place in line.
+    """
+
+    routes: list[Route] = field(default_factory=list)
+    waiting: _Open | None = None
+    alone: Route | None = None
+    first: Job | None = None
+    at: int = 0
+
+    def before(self, job: Job) -> _Open | None:
+        """Return the job that one may run on from, if it may run on from any.
+
+        What no line touches comes before the chain. On a frame that is no more than one row further up than
+        the job.
+        """
+        if (
+            self.waiting is None
+            or self.first is None
+            or job.alone
+            or not job.may_run_on_from(self.waiting.job)
+        ):
+            return None
+        far = job.after_alone and (job.row > self.first.row + 1 or job.stage != self.first.stage)
+        return None if far else self.waiting
+
+    def join(self, opened: _Open) -> None:
+        """Let a job wait at the end of the line; it is part of the chain if it runs on."""
+        if opened.run_into < 0 or self.first is None:
+            self.first, self.at = opened.job, len(self.routes)
+        if self.alone is not None:
+            self.routes.insert(self.at, self.alone)
+            self.alone, self.at = None, self.at + 1
+        self.waiting = opened
+
+
 @dataclass(frozen=True, eq=False)
 class Router:
     """Routes jobs on a network.
@@ -72,6 +120,8 @@ class Router:
         ``"free"``: closed outlines in one round where it costs nothing; ``"always"``: in one round.
     effort, seed, progress, job_begins
         As in `stitchpath.make_plan`.
+    memory, turns
+        As in `JobSolver`.
     """
 
     network: Network
@@ -81,42 +131,71 @@ class Router:
     seed: int = 0
     progress: Progress | None = None
     job_begins: JobBegins | None = None
+    memory: Memory = field(default_factory=dict, repr=False)
+    turns: int | None = None
 
     @cached_property
     def solver(self) -> JobSolver:
         """What solves each job."""
-        return JobSolver(self.network, self.weights, self.effort, self.seed, self.progress)
+        return JobSolver(
+            self.network, self.weights, self.effort, self.seed, self.progress, self.memory, self.turns
+        )
 
-    def route(self, jobs: Sequence[Job]) -> tuple[Route, ...]:
+    @cached_property
+    def rings(self) -> Rings:
+        """The closed outlines."""
+        return closed_outlines(self.network)
+
+    def route(
+        self, jobs: Sequence[Job], *, kept: Sequence[NDArray[np.int64]] | None = None
+    ) -> tuple[Route, ...]:
         """Route jobs in their order.
+
+        What no line touches is sewn before the path begins that runs through its group.
+
+        Parameters
+        ----------
+        jobs
+            In their order.
+        kept
+            For each job, (m,) how often it must leave each edge to later ones; None: it may take all.
 
         Raises
         ------
         DesignError
             If a job's lines cannot be sewn as often as they would have to be.
         """
-        rings = closed_outlines(self.network)
+        rings = self.rings
         sewn = np.zeros(len(self.network.tails), dtype=np.int64)
-        routes: list[Route] = []
-        waiting: _Open | None = None
+        line = _Line()
         for number, job in enumerate(jobs, 1):
             if self.job_begins is not None:
                 self.job_begins(job, number, len(jobs))
-            before = waiting if waiting is not None and job.may_run_on_from(waiting.job) else None
-            opened = self._open(job, rings, sewn, before)
-            if waiting is not None:
-                routes.append(self._close(waiting, opened.run_into, routes))
+            left = None if kept is None else kept[number - 1]
+            opened = self._open(job, rings, sewn, line.before(job), left)
             sewn = sewn + _times(opened, len(sewn))
-            waiting = opened
-        if waiting is not None:
-            routes.append(self._close(waiting, -1, routes))
-        return tuple(routes)
+            if job.alone:
+                line.alone = self._close(opened, -1, line.routes)
+                continue
+            if line.waiting is not None:
+                line.routes.append(self._close(line.waiting, opened.run_into, line.routes))
+            line.join(opened)
+        if line.waiting is not None:
+            line.routes.append(self._close(line.waiting, -1, line.routes))
+        return tuple(line.routes)
 
-    def _open(self, job: Job, rings: Rings, sewn: NDArray[np.int64], before: _Open | None) -> _Open:
+    def _open(
+        self,
+        job: Job,
+        rings: Rings,
+        sewn: NDArray[np.int64],
+        before: _Open | None,
+        kept: NDArray[np.int64] | None = None,
+    ) -> _Open:
         """Solve a job and trace its trails."""
         required, taken = self.split(job, rings)
         lapped = sewn + _count(taken, len(sewn))
-        solved = self.solver.solved(job, required, lapped, self._run_on_ends(before))
+        solved = self.solver.solved(job, required, lapped, self._run_on_ends(before), kept=kept)
         part, solution, times = solved.part, solved.solution, solved.times
         laps = taken
         if self.laps != "always":

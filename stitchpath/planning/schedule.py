@@ -7,13 +7,14 @@ in the order that needs the fewest changes.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.lines import SEAM_ROLES
 from stitchpath.planning.division import Division
+from stitchpath.planning.groups import Group
 from stitchpath.planning.threads import thread_orders
 from stitchpath.planning.weights import Weights
 from stitchpath.settings import ScheduleSettings
@@ -25,8 +26,22 @@ __all__ = ["Job", "list_jobs"]
 class Job:
     """What is routed at once: the edges of one band, stage, thread and group that were asked for.
 
-    `reached` are all edges that lie in the band's reach, ascending; None: all of the network's. `seams_only`
-    says that its stage is one of nothing but seams and basting.
+    Attributes
+    ----------
+    band, stage, thread, group
+        What they have in common.
+    edges
+        Of the network, ascending.
+    reached
+        All edges that lie in the band's reach, ascending; None: all of the network's.
+    seams_only
+        Its stage is one of nothing but seams and basting.
+    alone
+        It sews the group's lines that no other line touches; the job that sews the rest comes next.
+    after_alone
+        It comes after such a job.
+    row
+        On a frame the uppermost row of its group.
     """
 
     band: int
@@ -36,10 +51,18 @@ class Job:
     group: str = ""
     reached: NDArray[np.intp] | None = None
     seams_only: bool = False
+    alone: bool = False
+    after_alone: bool = False
+    row: int = 0
 
     def may_run_on_from(self, before: "Job") -> bool:
-        """Tell whether a path of the job before may run on into this one."""
-        return (before.band, before.thread) == (self.band, self.thread)
+        """Tell whether a path of the job before may run on into this one.
+
+        What no line touches is sewn before the path begins that runs through its group: so that path must
+        not have begun in another stage.
+        """
+        together = (before.band, before.thread) == (self.band, self.thread)
+        return together and (not self.after_alone or before.stage == self.stage)
 
 
 def list_jobs(
@@ -90,19 +113,30 @@ def _divided(weights: Weights, schedule: ScheduleSettings, division: Division) -
     place = np.column_stack([slot, np.array(rank, dtype=np.intp), group])
     job = np.unique(place, axis=0, return_inverse=True)[1].reshape(-1)
     order = np.argsort(job, kind="stable")
-    names = [*(one.name for one in division.groups), ""]
     pieces = np.split(order, np.flatnonzero(np.diff(job[order])) + 1) if len(asked) else []
+    groups = (*division.groups, Group("", ()))
     for piece in pieces:
         one = int(asked[piece[0]])
-        yield Job(
+        whole_job = Job(
             int(division.band[one]) + 1,
             schedule.stages[weights.stage[one]].name,
             asked[piece],
             division.threads[division.thread[one]],
-            names[group[piece[0]]],
+            groups[group[piece[0]]].name,
             division.reached[division.band[one]] if division.reached else None,
             bool(seams[weights.stage[one]]),
+            row=groups[group[piece[0]]].row,
         )
+        yield from _parted(whole_job, division.alone[asked[piece]])
+
+
+def _parted(job: Job, alone: NDArray[np.bool_]) -> Iterator[Job]:
+    """Part what no line touches from the rest, if there is any of both."""
+    if alone.all() or not alone.any():
+        yield job
+    else:
+        yield replace(job, edges=job.edges[alone], alone=True)
+        yield replace(job, edges=job.edges[~alone], after_alone=True)
 
 
 def _of_seams(schedule: ScheduleSettings) -> NDArray[np.bool_]:

@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
+from hashlib import blake2b
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,10 +21,13 @@ from stitchpath.postman.model.problem import Problem
 from stitchpath.postman.solve import Solution, lower_bound, solve
 from stitchpath.settings import Effort
 
-__all__ = ["JobSolver", "Progress", "Solved", "first_sewing"]
+__all__ = ["JobSolver", "Memory", "Progress", "Solved", "first_sewing"]
 
 Progress = Callable[[float, float], bool]
 """Called with a job's cost and bound in seconds as they move; returns False to stop with the best so far."""
+
+Memory = dict[bytes, Solution]
+"""Solutions by what was solved, so that the same is not solved again."""
 
 _NONE = np.zeros(0, dtype=np.intp)
 
@@ -66,6 +70,10 @@ class JobSolver:
     ----------
     effort, seed, progress
         As in `stitchpath.make_plan`.
+    memory
+        Filled with what was solved.
+    turns
+        Most rounds in which a first plan is bettered; None: as many as pay.
     """
 
     network: Network
@@ -73,6 +81,8 @@ class JobSolver:
     effort: Effort = "standard"
     seed: int = 0
     progress: Progress | None = None
+    memory: Memory = field(default_factory=dict, repr=False)
+    turns: int | None = None
 
     @cached_property
     def whole(self) -> Sides:
@@ -95,7 +105,13 @@ class JobSolver:
         return self.whole if self.weights.seam_edge[required].all() else self.split
 
     def solved(
-        self, job: Job, required: NDArray[np.bool_], sewn: NDArray[np.int64], doors: NDArray[np.intp]
+        self,
+        job: Job,
+        required: NDArray[np.bool_],
+        sewn: NDArray[np.int64],
+        doors: NDArray[np.intp],
+        *,
+        kept: NDArray[np.int64] | None = None,
     ) -> Solved:
         """Solve a job; without ends in open cloth, if that is asked for and possible.
 
@@ -109,11 +125,13 @@ class JobSolver:
             (m,) how often each edge was sewn before, or will be besides.
         doors
             Junctions that it may run on from.
+        kept
+            (m,) how often it must leave each edge to later jobs; None: never.
         """
         if not self.weights.open_ends:
             with suppress(NoPlanError):
-                return self._within_limits(job, required, sewn, doors, open_ends=False)
-        return self._within_limits(job, required, sewn, doors, open_ends=True)
+                return self._within_limits(job, required, sewn, doors, kept, open_ends=False)
+        return self._within_limits(job, required, sewn, doors, kept, open_ends=True)
 
     def least(
         self,
@@ -143,12 +161,32 @@ class JobSolver:
         sides = self.whole if self.weights.seam_edge[required].any() else self.split
         return usable_part(sides, self.weights, required, sewn, job.reached)
 
+    def as_free(
+        self, job: Job, required: NDArray[np.bool_], least: NDArray[np.int64], sewn: NDArray[np.int64]
+    ) -> bool:
+        """Tell whether a job can use as much where edges were sewn more often than at the least.
+
+        Parameters
+        ----------
+        job, required
+            As for `solved`.
+        least, sewn
+            (m,) how often each edge was sewn before at the least, and in truth.
+        """
+        able = (self.weights.stage < 0) | (least > 0)
+        able[required] = True
+        if job.reached is not None:
+            able &= np.isin(np.arange(len(able)), job.reached)
+        left = [np.clip(self.weights.most - often - required, 0, 2)[able] for often in (least, sewn)]
+        return bool((left[0] == left[1]).all())
+
     def _within_limits(
         self,
         job: Job,
         required: NDArray[np.bool_],
         sewn: NDArray[np.int64],
         doors: NDArray[np.intp],
+        kept: NDArray[np.int64] | None,
         *,
         open_ends: bool,
     ) -> Solved:
@@ -159,7 +197,7 @@ class JobSolver:
         sides, weights = self.sides_for(required), self.weights
         shut, bound = np.zeros(len(sides.edge), dtype=bool), None
         while True:
-            usable = usable_part(sides, weights, required, sewn, job.reached, shut=shut)
+            usable = usable_part(sides, weights, required, sewn, job.reached, shut=shut, kept=kept)
             part = part_of(weights, usable, doors, open_ends=open_ends)
             problem = part.problem(weights, open_ends=open_ends)
             found = self._solve(job, part, problem, doors, open_ends=open_ends)
@@ -186,13 +224,28 @@ class JobSolver:
     ) -> Solution:
         own = part.own(doors)
         own = own[part.end_cost(self.weights, open_ends=open_ends)[own] >= 0]
+        key = _digest(problem, own, f"{self.effort} {self.turns}")
+        if key not in self.memory:
+            self.memory[key] = self._found(job, part, problem, own, open_ends=open_ends)
+        return self.memory[key]
+
+    def _found(
+        self, job: Job, part: Part, problem: Problem, own: NDArray[np.intp], *, open_ends: bool
+    ) -> Solution:
         tell, base, unit = self.progress, first_sewing(problem), problem.unit
 
         def watch(cost: int, bound: int) -> bool:
             return tell is None or tell((cost - base) * unit, (bound - base) * unit)
 
         try:
-            found = solve(problem, candidates=own, effort=self.effort, seed=self.seed, progress=watch)
+            found = solve(
+                problem,
+                candidates=own,
+                effort=self.effort,
+                seed=self.seed,
+                progress=watch,
+                turns=self.turns,
+            )
         except NoPlanError as error:
             if not open_ends:
                 raise
@@ -235,6 +288,15 @@ def first_sewing(problem: Problem) -> int:
     40.0
     """
     return int(problem.cost[problem.required].sum())
+
+
+def _digest(problem: Problem, doors: NDArray[np.intp], effort: str) -> bytes:
+    """Return what tells one problem from another."""
+    digest = blake2b(effort.encode())
+    values = (problem.tails, problem.heads, problem.cost, problem.required, problem.extra, problem.end_cost)
+    for array in (*values, doors):
+        digest.update(b"|" if array is None else array.tobytes() + b"|")
+    return digest.digest()
 
 
 def _times(part: Part, found: Solution) -> NDArray[np.int64]:

@@ -23,9 +23,9 @@ __all__ = ["Effort", "Solution", "lower_bound", "solve"]
 
 Effort = Literal["quick", "standard", "proof"]
 
-_SMALL, _TRAILS_SMALL = 400, 1_500
+_SMALL, _TRAILS_SMALL = 400, 600
 """Networks of so few links are searched whole. Trails' hang together by the hub, so that more can be
-searched: with 1,500 a top by blocks took two minutes and not twenty."""
+searched: jobs of one block have 160 to 390. With 1,500 a row of five blocks, cut by blocks, took 20 s."""
 
 _NEAR = 0.002
 """A small network whose plan and bound are this near, as a share, gets no more work at "standard"."""
@@ -84,6 +84,7 @@ def solve(
     effort: Effort = "standard",
     seed: int = 0,
     progress: Watch | None = None,
+    turns: int | None = None,
 ) -> Solution:
     """Solve a rural postman problem.
 
@@ -106,6 +107,8 @@ def solve(
         Of all that is random.
     progress
         Called with (cost, bound) now and then; if it returns False, the best so far is the answer.
+    turns
+        Most rounds in which the first plan's tree is turned; None: as many as pay.
 
     Returns
     -------
@@ -131,12 +134,14 @@ def solve(
     _check(problem, start, doors, effort)
     watch = _watch(progress, int(problem.cost[problem.required].sum()))
     task = Task(problem, start, doors)
-    held = _best(task, make_outset(problem, start=start, doors=doors), effort, seed, watch)
+    held = _best(task, make_outset(problem, start=start, doors=doors), effort, seed, watch, turns)
     return _solution(problem, held)
 
 
-def _best(task: Task, outset: Outset, effort: Effort, seed: int, watch: Watch) -> Held:
-    held = _begun(outset, seed, watch)
+def _best(
+    task: Task, outset: Outset, effort: Effort, seed: int, watch: Watch, turns: int | None = None
+) -> Held:
+    held = _begun(outset, seed, watch, turns)
     if effort == "quick" or _is_done(held, watch):
         return held
     smaller = fewer(task)
@@ -148,8 +153,8 @@ def _best(task: Task, outset: Outset, effort: Effort, seed: int, watch: Watch) -
     return found if found.cost <= held.cost else held.at_least(found.bound, found.certificate)
 
 
-def _begun(outset: Outset, seed: int, watch: Watch) -> Held:
-    return Held(outset, _search(outset, seed, watch), outset.goal - outset.refund, no_cuts(outset.net))
+def _begun(outset: Outset, seed: int, watch: Watch, turns: int | None = None) -> Held:
+    return Held(outset, _search(outset, seed, watch, turns), outset.goal - outset.refund, no_cuts(outset.net))
 
 
 def _is_done(held: Held, watch: Watch) -> bool:
@@ -211,11 +216,11 @@ def _check(problem: Problem, start: int | None, doors: NDArray[np.intp], effort:
         raise PostmanError(said, value=vertex)
 
 
-def _search(outset: Outset, seed: int, watch: Watch) -> Copies:
+def _search(outset: Outset, seed: int, watch: Watch, turns: int | None) -> Copies:
     net, bound = outset.net, outset.goal - outset.refund
     plan = _first(outset)
     plan = _rare_plan(net) if plan is None else plan
-    rounds, patience = _rounds(net)
+    rounds, patience = _rounds(net) if turns is None else (turns, turns)
     go_on = watch(price(net, plan) - outset.refund, bound)
     if not go_on or not outset.matched:  # where no matching was tried, each round might take as long
         return plan

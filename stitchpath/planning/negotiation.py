@@ -1,0 +1,142 @@
+"""Jobs share out how often each line may be sewn, so that none takes what a later one needs more.
+
+Routed one after another, each job takes what it likes of a seam's most times, and the later ones pay with
+tie-offs. So the jobs are first routed as if each could have all of it. Where more is taken than there is,
+travel gets a price, which rises with the excess, and all jobs are routed again (negotiated congestion, as
+circuits are routed: McMurchie and Ebeling 1995). Then they are routed in earnest: each keeps its hands off
+what the later ones took, and pays no price. The cheapest of all plans within the limits counts, and jobs that
+take turns without a thought are among them.
+
+The prices prove something, too: what all jobs cost at least with them, less what the prices of all that there
+is come to, bounds every plan from below (a Lagrange multiplier for each line; `plan_bound`).
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.planning.crossings import charge_crossings
+from stitchpath.planning.router import Route, Router
+from stitchpath.planning.schedule import Job
+
+__all__ = ["Shared", "route_in_turn"]
+
+_ROUNDS, _ROUTED, _PASSES = 10, 300, 3
+"""So many rounds with prices at most, fewer where so many jobs were routed by then; and so often in earnest."""
+
+_RISE, _HIGHEST = 1.0, 30.0
+"""In each round a price rises by so many times what travel costs for each time too many, and no higher."""
+
+_ALIKE = 0.005
+"""Jobs that take turns, and pay no more than this share above what they would without limits, are let be."""
+
+_TURNS = 2
+"""While jobs negotiate, first plans will do."""
+
+_FREE_TIMES = 9
+"""As often as anything may be sewn."""
+
+_Times = NDArray[np.int64]
+
+
+@dataclass(frozen=True, eq=False)
+class Shared:
+    """Routes within all limits, and the prices that jobs negotiated.
+
+    Attributes
+    ----------
+    routes
+        In sewing order.
+    price
+        (m,) for one more time over each edge, in whole units.
+    """
+
+    routes: tuple[Route, ...]
+    price: _Times
+
+
+def route_in_turn(router: Router, jobs: Sequence[Job]) -> Shared:
+    """Route jobs so that they share how often each line may be sewn.
+
+    Parameters
+    ----------
+    router
+        With true costs and limits.
+    jobs
+        In their order.
+
+    Returns
+    -------
+    Shared
+        The cheapest routes found, and the last prices.
+    """
+    free = np.zeros(len(router.network.tails), dtype=np.int64)
+    if len(jobs) < 2:
+        return Shared(router.route(jobs), free)
+    quick = replace(router, effort="quick", progress=None, job_begins=None, turns=_TURNS)
+    chosen, price = _shared_out(quick, jobs)
+    return Shared(router.route(jobs, kept=chosen), price)
+
+
+def _shared_out(router: Router, jobs: Sequence[Job]) -> tuple[Sequence[_Times] | None, _Times]:
+    """Return what each job must leave for the later ones, None for nothing; and the last prices."""
+    weights = router.weights
+    unlimited = replace(weights, most=np.where(weights.most > 0, _FREE_TIMES, 0))
+    price = np.zeros(len(weights.most), dtype=np.int64)
+    routes = replace(router, weights=unlimited).route(jobs)
+    used = _used(routes, jobs, len(price))
+    over = _over(used, weights.most)
+    turns = router.route(jobs)
+    least = _cost(router, turns)
+    if not over.any() or least <= (1 + _ALIKE) * _cost(router, routes):
+        return None, price
+    for _ in range(min(_ROUNDS, max(3, _ROUTED // len(jobs)))):
+        price = np.minimum(price + (_RISE * over * weights.travel).astype(np.int64), _dearest(weights.travel))
+        priced = replace(unlimited, travel=weights.travel + price)
+        used = _used(replace(router, weights=priced).route(jobs), jobs, len(price))
+        over = _over(used, weights.most)
+        if not over.any():
+            break
+    chosen: Sequence[_Times] | None = None
+    for _ in range(_PASSES):
+        kept = tuple(_later(used))
+        routes = router.route(jobs, kept=kept)
+        cost = _cost(router, routes)
+        if cost >= least:
+            break
+        least, chosen, used = cost, kept, _used(routes, jobs, len(price))
+    return chosen, price
+
+
+def _dearest(travel: _Times) -> _Times:
+    return (_HIGHEST * travel).astype(np.int64)
+
+
+def _over(used: Sequence[_Times], most: _Times) -> _Times:
+    """Return how many times too many each edge is sewn."""
+    over: _Times = np.maximum(sum(used, np.zeros_like(most)) - most, 0) * (most > 0)
+    return over
+
+
+def _later(used: Sequence[_Times]) -> Iterator[_Times]:
+    """Yield for each job what those after it use."""
+    left = sum(used, np.zeros_like(used[0]))
+    for own in used:
+        left = left - own
+        yield left
+
+
+def _used(routes: Sequence[Route], jobs: Sequence[Job], size: int) -> tuple[_Times, ...]:
+    """Return how often each job, in its order, sews each edge."""
+    of = {id(route.job): route for route in routes}
+    return tuple(
+        np.bincount(np.concatenate([trail.edges for trail in of[id(job)].trails]), minlength=size)
+        for job in jobs
+    )
+
+
+def _cost(router: Router, routes: Sequence[Route]) -> float:
+    charged = charge_crossings(routes, router.network, router.weights, router.solver.faces)
+    return sum(route.routed.cost for route in charged)
