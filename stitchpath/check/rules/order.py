@@ -10,7 +10,14 @@ from stitchpath.check.rules.threads import told_threads
 from stitchpath.errors import Finding
 from stitchpath.lines import SEAM_ROLES
 
-__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order", "surely_in_groups", "threads_in_order"]
+__all__ = [
+    "bands_in_order",
+    "groups_are_finished",
+    "stages_in_order",
+    "surely_in_groups",
+    "thread_of_segments",
+    "threads_in_order",
+]
 
 _NONE = -1
 """Stands for the group of what is in none, or in more than one."""
@@ -134,7 +141,7 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     names, group = surely_in_groups(seen)
     if len(names) < 2:
         return
-    threads = _thread_of_segments(seen)
+    threads = thread_of_segments(seen)
     looked = np.flatnonzero((group != _NONE) & (threads != _NONE))
     if seen.asked.schedule.finish == "group by group":
         columns = [seen.band[looked]]
@@ -155,8 +162,16 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
         latest[key] = now
 
 
-def _thread_of_segments(seen: Evidence) -> Ints:
-    """Return for each segment a number for its path's thread."""
+def thread_of_segments(seen: Evidence) -> Ints:
+    """Return for each segment a number for its path's thread; -1 where it is in doubt.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> thread_of_segments(look_at([], Asked(Drawing(lines=())))).tolist()
+    []
+    """
     told = told_threads(seen)
     number = {thread: i for i, thread in enumerate(sorted({thread for thread in told if thread is not None}))}
     numbers = [_NONE if thread is None else number[thread] for thread in told]
