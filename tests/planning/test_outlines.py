@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from plans import ALL_IN_ONE, circle, edge_at, edges_at, line
+from plans import circle, edge_at, edges_at, line
 
 from stitchpath.drawing import Drawing
 from stitchpath.planner import make_plan
