@@ -281,8 +281,8 @@ class ScheduleSettings(Frozen):
     )
     laps: Literal["free", "always"] = Field(
         "always",
-        description='closed outlines in one unbroken round: "always", or where it costs nothing, "free", which '
-        "trades exceptions from outlines before fill for fewer tie-offs",
+        description='closed outlines in one unbroken round: "always", or only where that is free, which trades '
+        "exceptions from outlines before fill for fewer tie-offs",
     )
     groups: Literal["none", "rows", "blocks"] | _Groups | None = Field(
         None,
