@@ -281,7 +281,7 @@ class ScheduleSettings(Frozen):
     )
     laps: Literal["free", "always"] = Field(
         "always",
-        description='closed outlines in one unbroken round: "always", or only where that is free, which trades '
+        description='closed outlines in one unbroken round "always", or where it is free; "free" trades '
         "exceptions from outlines before fill for fewer tie-offs",
     )
     groups: Literal["none", "rows", "blocks"] | _Groups | None = Field(
