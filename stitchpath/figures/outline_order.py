@@ -21,6 +21,7 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
+from stitchpath.figures.once import once
 from stitchpath.geometry.lengths import linestrings
 from stitchpath.lines import COVERED_MM, Line, Role
 from stitchpath.plan import Move, OrderException, Plan
@@ -148,6 +149,7 @@ def _fill_of_blocks(lines: Sequence[Line], inside: Sequence[int], fill: Iterable
             yield i, np.array(of_block[lines[i].block], dtype=np.intp)
 
 
+@once
 def order_exceptions(plan: Plan) -> tuple[OrderException, ...]:
     """Return the outlines and echoes that are finished too late, in the order of the drawing's lines.
 
