@@ -5,7 +5,8 @@ none. Seams and basting belong to no block and end no visit. Closed lines that n
 inside outlines and single ovals, are not counted: a path of their own takes the needle there in any order.
 
 Sashing and borders count like blocks. A line that names no block is placed bit by bit, in the faces that the
-seams make; a face is called after what else is sewn in it, else numbered.
+seams make, and where it runs along a seam it is one; a face is called after what else is sewn in it, else
+numbered.
 """
 
 from collections.abc import Sequence
@@ -18,7 +19,7 @@ from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
 from stitchpath.figures.once import once
-from stitchpath.geometry.faces import face_at, faces_of
+from stitchpath.geometry.faces import BETWEEN, face_at, faces_of
 from stitchpath.geometry.lengths import linestrings
 from stitchpath.lines import COVERED_MM, SEAM_ROLES
 from stitchpath.plan import Move, Plan, Span, StitchPath
@@ -137,10 +138,11 @@ def _sewn_in(plan: Plan) -> tuple[Sequence[str], NDArray[np.intp]]:
         return names, block
     middles = [_middles(*sewn[i]) for i in by_place.tolist()]
     faces, of_face, names = _faces(plan.drawing, names, of_line)
+    found = face_at(faces, np.concatenate(middles), within_mm=COVERED_MM)
     counts = np.ones(len(block), dtype=np.intp)
     counts[by_place] = [len(places) for places in middles]
     block = np.repeat(block, counts)
-    block[block == _BY_PLACE] = of_face[face_at(faces, np.concatenate(middles))]
+    block[block == _BY_PLACE] = np.where(found == BETWEEN, _NOWHERE, of_face[found])
     return names, block
 
 
@@ -174,14 +176,15 @@ def _faces(
     of_face = np.full(len(faces) + 1, _NOWHERE, dtype=np.intp)
     named = np.flatnonzero(of_line >= 0)[::-1]  # the first in the drawing is written last, and stays
     middles = np.array([_middle(drawing.lines[i].points_mm) for i in named]).reshape(-1, 2)
-    of_face[face_at(faces, middles)] = of_line[named]
-    of_face[-1] = _NOWHERE
-    within = face_at([shapely.box(*block.box_mm) for block in drawing.blocks], _places_in(faces))
+    at = face_at(faces, middles, within_mm=COVERED_MM)
+    of_face[at[at >= 0]] = of_line[named[at >= 0]]
+    boxes = [shapely.box(*block.box_mm) for block in drawing.blocks]
+    within = face_at(boxes, _places_in(faces), within_mm=0)
     in_block = np.flatnonzero(within >= 0)
     of_face[in_block] = within[in_block]
-    for at in np.flatnonzero(of_face == _NOWHERE).tolist():
-        of_face[at] = len(names)
-        names = [*names, f"piece {at + 1}" if at < len(faces) else _OUTSIDE]
+    for face in np.flatnonzero(of_face == _NOWHERE).tolist():
+        of_face[face] = len(names)
+        names = [*names, f"piece {face + 1}" if face < len(faces) else _OUTSIDE]
     return faces, of_face, names
 
 

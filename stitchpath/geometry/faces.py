@@ -10,7 +10,10 @@ from numpy.typing import NDArray
 from stitchpath.geometry.lengths import linestrings
 from stitchpath.geometry.noding import GRID_MM
 
-__all__ = ["face_at", "faces_of"]
+__all__ = ["BETWEEN", "OUTSIDE", "face_at", "faces_of"]
+
+OUTSIDE = -1  # no index of a face
+BETWEEN = -2  # neither
 
 _SAME_ROW_MM = 1.0
 """Faces whose upper edges differ by less stand in one row: cloth is good to about a millimetre."""
@@ -42,8 +45,8 @@ def faces_of(lines: Sequence[NDArray[np.float64]]) -> tuple[Any, ...]:
     return tuple(found[order])
 
 
-def face_at(faces: Sequence[Any], places_mm: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Return for each place the face in which it lies, the first of several that meet there; -1 for none.
+def face_at(faces: Sequence[Any], places_mm: NDArray[np.float64], *, within_mm: float) -> NDArray[np.intp]:
+    """Return for each place the face in which it lies; `BETWEEN` where several meet, `OUTSIDE` for none.
 
     Parameters
     ----------
@@ -51,18 +54,21 @@ def face_at(faces: Sequence[Any], places_mm: NDArray[np.float64]) -> NDArray[np.
         Polygons, as `faces_of` returns them.
     places_mm
         (N, 2) places in millimetres.
+    within_mm
+        Faces meet in a place if it is no farther from each of them.
 
     Examples
     --------
     >>> faces = [shapely.box(0, 0, 4, 9), shapely.box(4, 0, 9, 9)]
-    >>> face_at(faces, np.array([(5.0, 5.0), (4.0, 5.0), (-5.0, 5.0)])).tolist()
-    [1, 0, -1]
-    >>> face_at([], np.empty((0, 2))).tolist()
+    >>> face_at(faces, np.array([(5.0, 5.0), (4.0, 5.0), (-5.0, 5.0)]), within_mm=0.1).tolist()
+    [1, -2, -1]
+    >>> face_at([], np.empty((0, 2)), within_mm=0.1).tolist()
     []
     """
-    none = len(faces)
-    first = np.full(len(places_mm), none, dtype=np.intp)
-    if none:
-        place, face = shapely.STRtree(list(faces)).query(shapely.points(places_mm), predicate="intersects")
-        np.minimum.at(first, place, face)
-    return np.where(first == none, -1, first)
+    at = np.full(len(places_mm), OUTSIDE, dtype=np.intp)
+    if len(faces):
+        tree, places = shapely.STRtree(list(faces)), shapely.points(places_mm)
+        place, face = tree.query(places, predicate="dwithin", distance=within_mm)
+        at[place] = face
+        at[np.bincount(place, minlength=len(at)) > 1] = BETWEEN
+    return at

@@ -121,6 +121,16 @@ def test_hidden_seams_and_the_outline_make_faces_too():
     assert [one.block for one in visits_of(plan).blocks] == ["piece 1", "piece 2", "outside the seams"]
 
 
+def test_a_line_that_runs_along_a_seam_is_a_seam():
+    """A fill line of no block, on the hidden seam between two squares: it ends no visit."""
+    hidden = Line([(100, 0), (100, 100)], Role.HIDDEN)
+    along = Line(hidden.points_mm, Role.FILL)
+    drawing = Drawing((ACROSS, along), (hidden,), outline=shapely.box(0, 0, 200, 100))
+    upright = path(along.points_mm, (SEW, 0, 1, 2))
+    plan = plan_of(drawing, through(0, 50, line=1), upright, through(50, 100, line=1))
+    assert visits_of(plan).blocks == (BlockVisits("piece 1", 1),)
+
+
 def test_without_any_seam_all_is_one_place():
     plan = plan_of(Drawing((ACROSS, Line([(0, 0), (9, 0)]))), through(0, 300, line=1), through(0, 9, line=2))
     assert visits_of(plan).blocks == (BlockVisits("outside the seams", 1),)

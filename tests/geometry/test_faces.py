@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from strategies import places_apart
 
-from stitchpath.geometry.faces import face_at, faces_of
+from stitchpath.geometry.faces import BETWEEN, OUTSIDE, face_at, faces_of
 
 
 def grid(columns, rows, *, step=10.0, beyond=0.0):
@@ -33,17 +33,18 @@ def test_a_row_a_hair_lower_is_the_same_row():
 @given(places_apart((1, 29), (1, 19), up_to=12))
 def test_each_place_lies_in_the_face_of_its_column_and_row(places):
     faces = faces_of(grid(3, 2))
-    at = face_at(faces, np.array(places, dtype=float).reshape(-1, 2))
+    at = face_at(faces, np.array(places, dtype=float).reshape(-1, 2), within_mm=0.1)
     for (x, y), face in zip(places, at.tolist(), strict=True):
-        if x % 10 and y % 10:
-            assert face == (y // 10) * 3 + x // 10
-        else:
-            x0, y0, x1, y1 = faces[face].bounds
-            assert x0 <= x <= x1
-            assert y0 <= y <= y1
+        assert face == ((y // 10) * 3 + x // 10 if x % 10 and y % 10 else BETWEEN)
 
 
 def test_what_lies_in_no_face_is_told():
-    assert face_at(faces_of(grid(1, 1)), np.array([(50.0, 50.0), (5.0, 5.0)])).tolist() == [-1, 0]
-    assert face_at((), np.array([(50.0, 50.0)])).tolist() == [-1]
+    places = np.array([(50.0, 50.0), (5.0, 5.0)])
+    assert face_at(faces_of(grid(1, 1)), places, within_mm=0.1).tolist() == [OUTSIDE, 0]
+    assert face_at((), places, within_mm=0.1).tolist() == [OUTSIDE] * 2
+
+
+@pytest.mark.parametrize(("x", "face"), [(9.8, 0), (9.95, BETWEEN), (10.05, BETWEEN), (10.2, 1)])
+def test_what_is_a_hair_off_a_seam_lies_on_it(x, face):
+    assert face_at(faces_of(grid(2, 1)), np.array([(x, 5.0)]), within_mm=0.1).tolist() == [face]
     assert faces_of([np.array([(0, 0), (9, 0)])]) == ()

@@ -26,7 +26,10 @@ from stitchpath.plan import Plan
 __all__ = ["visits_hold"]
 
 _Place = str | int
-"""A block's name, or the number of a face that has none; -1 for what lies in no face."""
+"""A block's name, or the number of a face that has none."""
+
+_OUTSIDE = -1  # the face of what lies in none
+_ON_SEAM = -2  # that of what several faces meet in, which is none
 
 
 def visits_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
@@ -42,7 +45,7 @@ def visits_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     """
     if (seen.segments.line >= seen.rails.asked).any():
         return  # a rule of its own tells of lines that do not exist
-    counted = Counter(place for place, _ in groupby(_places(seen)))
+    counted = Counter(place for place, _ in groupby(p for p in _places(seen) if p != _ON_SEAM))
     figures = visits_of(replace(plan, drawing=seen.asked.drawing))
     stated = {one.block: one.visits for one in figures.blocks}
     for name in sorted({place for place in counted if isinstance(place, str)}):
@@ -93,7 +96,7 @@ def _in_faces(seen: Evidence, middle: NDArray[np.float64], counts: NDArray[np.bo
     cut = shapely.get_parts(shapely.union_all(drawn, grid_size=GRID_MM))
     tree = shapely.STRtree(shapely.get_parts(shapely.polygonize(cut)))
     names = _names(seen, tree, counts)
-    return [names.get(face, face) for face in _first_face(tree, middle).tolist()]
+    return [names.get(face, face) for face in _face(tree, middle).tolist()]
 
 
 def _names(seen: Evidence, tree: Any, counts: NDArray[np.bool_]) -> Mapping[int, _Place]:
@@ -103,9 +106,10 @@ def _names(seen: Evidence, tree: Any, counts: NDArray[np.bool_]) -> Mapping[int,
     ends = [line.points_mm[len(line.points_mm) // 2 - 1 : len(line.points_mm) // 2 + 1] for line in named]
     middles = np.array([points.mean(axis=0) for points in ends]).reshape(-1, 2)
     names: dict[int, _Place] = {}
-    for face, line in zip(_first_face(tree, middles).tolist(), named, strict=True):
+    for face, line in zip(_face(tree, middles).tolist(), named, strict=True):
         names.setdefault(face, line.block)
-    names.pop(-1, None)
+    names.pop(_OUTSIDE, None)
+    names.pop(_ON_SEAM, None)
     for face, polygon in enumerate(tree.geometries):
         x, y = shapely.get_coordinates(polygon.point_on_surface())[0].tolist()
         for block in drawing.blocks:
@@ -116,9 +120,11 @@ def _names(seen: Evidence, tree: Any, counts: NDArray[np.bool_]) -> Mapping[int,
     return names
 
 
-def _first_face(tree: Any, places: NDArray[np.float64]) -> Ints:
-    """Return the first face that each place lies in; -1 for none."""
-    face = np.full(len(places), np.iinfo(np.int64).max)
-    place, found = tree.query(shapely.points(places), predicate="intersects")
-    np.minimum.at(face, place, found)
-    return np.where(face == np.iinfo(np.int64).max, -1, face)
+def _face(tree: Any, places: NDArray[np.float64]) -> Ints:
+    """Return the face that each place lies in, or `_OUTSIDE`; `_ON_SEAM` where it is as near to another."""
+    face = np.full(len(places), _OUTSIDE)
+    for place, found in zip(
+        *tree.query(shapely.points(places), predicate="dwithin", distance=COVERED_MM), strict=True
+    ):
+        face[place] = found if face[place] == _OUTSIDE else _ON_SEAM
+    return face
