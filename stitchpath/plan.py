@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cached_property
 from itertools import groupby
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +20,18 @@ from stitchpath.geometry.lengths import along
 from stitchpath.lines import as_points
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
-__all__ = ["Band", "Move", "Plan", "RoutedJob", "Span", "StagePaths", "StitchPath", "gap_of"]
+__all__ = [
+    "Band",
+    "Laps",
+    "Move",
+    "OrderException",
+    "Plan",
+    "RoutedJob",
+    "Span",
+    "StagePaths",
+    "StitchPath",
+    "gap_of",
+]
 
 
 def gap_of(cost: float, bound: float) -> float:
@@ -253,6 +265,33 @@ class Laps:
     in_one_lap: int = 0
 
 
+@dataclass(frozen=True, slots=True)
+class OrderException:
+    """An outline, or an echo, that is finished only after too much of what should come after it.
+
+    Attributes
+    ----------
+    line
+        The id of the outline or echo (1 for the drawing's first).
+    block, motif
+        Where it is, and who asked for it.
+    early
+        What came too early: ``"fill"`` that stops at it (for an inside outline all fill of its block), or
+        ``"echoes"`` around it.
+    share
+        How much of that was sewn before it was finished, as a share of the length: over 0, and at most 1.
+    path
+        The number of the path that finishes it.
+    """
+
+    line: int
+    block: str
+    motif: str
+    early: Literal["fill", "echoes"]
+    share: float
+    path: int
+
+
 @dataclass(frozen=True)
 class Plan:
     """A drawing and the paths that sew it, in order.
@@ -272,6 +311,8 @@ class Plan:
     windows
         What each band reaches, from its top to its bottom in millimetres down the frame; none where one
         band does for all that is sewn.
+    order_exceptions
+        Outlines and echoes that could not be finished before what should come after them.
     """
 
     drawing: Drawing
@@ -287,6 +328,7 @@ class Plan:
     notes: tuple[str, ...] = ()
     windows: tuple[tuple[float, float], ...] = ()
     batting: BattingSettings = field(default_factory=BattingSettings)
+    order_exceptions: tuple[OrderException, ...] = ()
 
     @property
     def cost(self) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from numbers import Integral
 from typing import Any, cast, get_args
 
@@ -13,6 +13,7 @@ from stitchpath.design.faults import shown
 from stitchpath.design.source import located, parts_of
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
+from stitchpath.figures import order_exceptions
 from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
 from stitchpath.planning.crossings import charge_crossings
@@ -98,21 +99,20 @@ def make_plan(
         network = build_network(drawing, tallest=tallest_edge(drawing, asked.machine, asked.schedule))
         weights = weigh(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
         division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
-        laps = asked.schedule.laps_for(asked.machine)
-        router = Router(network, weights, laps, effort, int(seed), progress, job_begins)
+        router = Router(network, weights, asked.schedule.laps, effort, int(seed), progress, job_begins)
         shared = route_in_turn(router, list_jobs(weights, asked.schedule, division))
         bound = plan_bound(router, shared)
-        routes = shared.routes
-        routes = _bobbins_ended(routes, network, weights, division, asked)
+        routes = _bobbins_ended(shared.routes, network, weights, division, asked)
         routes = charge_crossings(routes, network, weights, router.solver.faces)
     paths, walks = stitch(routes, network, weights, division=division)
     done = count_laps(network, closed_outlines(network), walks)
     windows = division.windows if len(division.windows) > 1 else ()
-    return Plan(
+    plan = Plan(
         drawing, secure(paths, asked.machine), tuple(route.routed for route in routes), bound, asked.cost,
         asked.machine, asked.schedule, effort, int(seed), done, tuple(note.message for note in network.notes),
         windows, asked.batting,
     )  # fmt: skip
+    return replace(plan, order_exceptions=order_exceptions(plan))
 
 
 @dataclass(frozen=True, slots=True)

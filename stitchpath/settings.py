@@ -282,12 +282,11 @@ class ScheduleSettings(Frozen):
         description='"default" (baste, seams, detail), "all in one", or a list of stages with their roles',
         json_schema_extra=_or_named,
     )
-    laps: Literal["free", "always"] | None = Field(
-        None,
-        description='closed outlines in one unbroken round: "free" where it costs nothing, or "always"; by '
-        "default always by hand, free on a frame",
+    laps: Literal["free", "always"] = Field(
+        "always",
+        description='closed outlines in one unbroken round "always", or where it is free; "free" trades '
+        "exceptions from outlines before fill for fewer tie-offs",
     )
-
     groups: Literal["none", "rows", "blocks"] | _Groups | None = Field(
         None,
         description='blocks that are finished together: "none", "rows", "blocks" or a list; by default '
@@ -336,10 +335,6 @@ class ScheduleSettings(Frozen):
         if hidden is not None:
             raise ValueError(f'"{hidden}" is no line that anybody asks for; leave it out of the stages')
         return self
-
-    def laps_for(self, machine: MachineSettings) -> Literal["free", "always"]:
-        """Return how laps are taken on this machine."""
-        return self.laps or ("always" if machine.sewn_by == "hand" else "free")
 
     def leaves_to_hand(self, line: Line, machine: MachineSettings) -> bool:
         """Tell whether a frame leaves a line to be guided by hand."""

@@ -17,22 +17,20 @@ from stitchpath.settings import (
 
 
 @pytest.mark.parametrize(
-    ("about", "path_cost", "clearance", "laps"),
+    ("about", "path_cost", "clearance"),
     [
-        ({}, 60, 25.4 / 8, "free"),
-        ({"cuts_thread": True}, 25, 25.4 / 8, "free"),
-        ({"sewn_by": "hand"}, 60, 25.4 / 16, "always"),
-        ({"sewn_by": "hand", "secured": "buried tails"}, 150, 25.4 / 16, "always"),
+        ({}, 60, 25.4 / 8),
+        ({"cuts_thread": True}, 25, 25.4 / 8),
+        ({"sewn_by": "hand"}, 60, 25.4 / 16),
+        ({"sewn_by": "hand", "secured": "buried tails"}, 150, 25.4 / 16),
     ],
 )
-def test_what_follows_from_who_sews(about, path_cost, clearance, laps):
+def test_what_follows_from_who_sews(about, path_cost, clearance):
     """Common practice, no source."""
     machine = MachineSettings(**about)
     assert (machine.path_cost_s, machine.clearance_mm) == (path_cost, clearance)
     assert (machine.sewing_speed_mm_s, machine.lift_speed_mm_s) == (50, 150)
-    assert ScheduleSettings().laps_for(machine) == laps
-    assert ScheduleSettings(laps="always").laps_for(machine) == "always"
-    assert ScheduleSettings(laps="free").laps_for(machine) == "free"
+    assert ScheduleSettings().laps == "always"
 
 
 def test_changes_in_the_table_of_roles_change_no_other_cell():

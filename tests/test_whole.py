@@ -43,7 +43,7 @@ OUTLINES_APART = ScheduleSettings(
 SCHEDULES = [
     ScheduleSettings(stages=stages, laps=laps)
     for stages in ("default", "all in one", OUTLINES_APART.stages)
-    for laps in ("free", "always", None)
+    for laps in ("free", "always")
 ]
 MACHINES = [MachineSettings(), MachineSettings(cuts_thread=True), MachineSettings(sewn_by="hand")]
 

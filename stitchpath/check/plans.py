@@ -4,13 +4,16 @@ from itertools import chain
 
 from stitchpath.check.measuring.segments import broken_paths
 from stitchpath.check.paths import gather, told_by_rules
+from stitchpath.check.rules.crossings import crossings_hold
 from stitchpath.check.rules.evidence import Asked, look_at
 from stitchpath.check.rules.jobs import jobs_hold
 from stitchpath.check.rules.laps import laps_hold
+from stitchpath.check.rules.outline_order import exceptions_hold
 from stitchpath.check.rules.reach import windows_hold
 from stitchpath.check.rules.secured import secured_as_set
 from stitchpath.check.rules.threads import keeps_its_thread
 from stitchpath.check.rules.totals import names_its_lines, totals_hold
+from stitchpath.check.rules.visits import visits_hold
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding, refuse_other
 from stitchpath.plan import Plan
@@ -61,5 +64,8 @@ def check_plan(plan: Plan, drawing: Drawing) -> tuple[Finding, ...]:
             jobs_hold(seen, plan),
             totals_hold(seen, plan),
             laps_hold(seen, plan),
+            exceptions_hold(seen, plan),
+            visits_hold(seen, plan),
+            crossings_hold(seen, plan),
         )
     )

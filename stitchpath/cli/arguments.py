@@ -148,7 +148,7 @@ def _add_routing(verb: argparse.ArgumentParser) -> None:
     group.add_argument(
         "--laps",
         choices=["free", "always"],
-        help="closed outlines in one unbroken round: where it costs nothing, or always",
+        help="closed outlines in one unbroken round: always, or where it costs nothing",
     )
 
 

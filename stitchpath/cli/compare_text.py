@@ -18,7 +18,7 @@ from stitchpath.units import Unit
 
 __all__ = ["compare_text", "ends_map"]
 
-_PIPE_COLUMNS, _LEAST_COLUMNS = 120, 60  # where there is no terminal; in a very narrow one: chosen
+_PIPE_COLUMNS, _LEAST_COLUMNS = 132, 60  # where there is no terminal; in a very narrow one: chosen
 _MAP_COLUMNS, _MAP_ROWS, _BETWEEN = 26, 16, 3  # three maps beside each other in 80 columns and a few
 _MOST_MISSED = 12  # rows before the rest is counted: chosen
 _MAP_WORDS = "Where paths end: a digit counts the ends in a place, # is ten and more, a dot is none."

@@ -10,14 +10,14 @@ from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
-from stitchpath.plan import Plan
+from stitchpath.plan import OrderException, Plan
 from stitchpath.units import Unit
 from stitchpath.words import cost, duration, length, numbers, share
 
-__all__ = ["figures_text", "notes_text", "unplanned"]
+__all__ = ["exceptions_text", "figures_text", "notes_text", "unplanned"]
 
 _FIRST_NOTES = 5  # told before the rest is counted: chosen
-_FARTHEST_WANDERS = 3  # blocks named: chosen
+_WORST_BLOCKS = 3  # named for a figure: chosen
 _WORDS = (
     "One by one: each line is tied off at both ends, in the order asked. Nearest end next: from each end on "
     "to the nearest end of a line not yet sewn."
@@ -26,6 +26,11 @@ _WANDER_WORDS = (
     "A block's wander ratio is the needle-down length from first entering it to last leaving it, over "
     "that on its own lines; 1 is ideal."
 )
+_VISITS_WORDS = (
+    "A visit is a run of sewing in one block, until something new is sewn in another one; once is ideal. "
+    "Seams, and lines that no other line meets, are not counted."
+)
+_FIRST_EXCEPTIONS = 10  # told before the rest is counted: about half a screen
 _ENDS_AT = {
     EndPlace.ALLOWANCE: "ends in basting or binding allowance",
     EndPlace.SEAM: "ends in seams",
@@ -42,6 +47,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     tables = [
         laid_out([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
+        exceptions_text(figures.order_exceptions),
         *map(wrapped, _sentences(plan, figures)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]
@@ -91,6 +97,10 @@ def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
     if figures.wander_median is not None and figures.wander_greatest is not None:
         yield "wander ratio of blocks, median", f"{figures.wander_median:,.1f}"
         yield "wander ratio of blocks, greatest", f"{figures.wander_greatest:,.1f}"
+    if figures.visits.median is not None and figures.visits.mean is not None:
+        yield "visits of blocks, median", f"{figures.visits.median:,.1f}"
+        yield "visits of blocks, mean", f"{figures.visits.mean:,.1f}"
+        yield "visits of blocks, most", f"{figures.visits.most:,}"
     if figures.thread_changes:
         yield "thread changes", f"{figures.thread_changes:,}"
         yield "time of thread changes", duration(figures.times.thread_changes_s)
@@ -108,14 +118,45 @@ def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
         of = f"{figures.open_ends:,} of {figures.tie_offs:,} ends"
         yield f"{said} in open cloth: {of}, where no seam, basting or binding allowance meets."
     if figures.wander:
-        worst = (f"{wander.block} ({wander.ratio:,.1f})" for wander in figures.wander[:_FARTHEST_WANDERS])
+        worst = (f"{wander.block} ({wander.ratio:,.1f})" for wander in figures.wander[:_WORST_BLOCKS])
         yield f"Greatest wander ratios: {', '.join(worst)}. {_WANDER_WORDS}"
+    if figures.visits.most > 1:
+        worst = (f"{one.block} ({one.visits:,})" for one in figures.visits.blocks[:_WORST_BLOCKS])
+        yield f"Most visits: {', '.join(worst)}. {_VISITS_WORDS}"
     besides = figures.thread_changes or figures.advances or figures.thread.bobbin_ends
     alone = " Changes of thread and bobbin and advances are in this plan's time only." if besides else ""
     yield f"Counted: {'; '.join(figures.assumptions)}."
     yield f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}.{alone}"
     if plan.cost_settings.path_cost_s is not None:
         yield f"The cost counts {plan.cost_settings.path_cost_s:g} s for a path's two ends, as set."
+
+
+def exceptions_text(exceptions: Sequence[OrderException]) -> str:
+    """Return in short which outlines and echoes are finished too late, the latest first; nothing if none is.
+
+    Examples
+    --------
+    >>> late = OrderException(1, "row 1, column 1", "pear: outside outline", "fill", 0.25, 7)
+    >>> print(exceptions_text([late]))
+    1 exception from outlines first, then echoes, then fill:
+      row 1, column 1: pear: outside outline: 25.00 % of its fill comes before path 7 finishes it
+    >>> exceptions_text([])
+    ''
+    """
+    if not exceptions:
+        return ""
+    first = sorted(exceptions, key=lambda one: (-one.share, one.line, one.early))[:_FIRST_EXCEPTIONS]
+    left = len(exceptions) - len(first)
+    count = "1 exception" if len(exceptions) == 1 else f"{len(exceptions):,} exceptions"
+    head = f"{count} from outlines first, then echoes, then fill:"
+    more = [f"  and {left:,} more"] if left else []
+    return "\n".join([head, *map(_exception, first), *more])
+
+
+def _exception(late: OrderException) -> str:
+    name = ": ".join(filter(None, (late.block, late.motif))) or f"line {late.line}"
+    what, come = ("fill", "comes") if late.early == "fill" else ("echoes", "come")
+    return f"  {name}: {share(late.share)} of its {what} {come} before path {late.path:,} finishes it"
 
 
 def notes_text(notes: Sequence[Finding | str]) -> str:

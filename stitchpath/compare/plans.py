@@ -64,8 +64,8 @@ def compare_plans(plans: Sequence[Plan], *, names: Sequence[str] | None = None) 
     Returns
     -------
     Comparison
-        A row for each plan: paths, ends in open cloth, travel, lifts, time, thread, wander, cost and gap,
-        and what each is more than the first one's. Cost and gap are as the plan states them.
+        A row for each plan: paths, ends in open cloth, travel, lifts, time, thread, wander, visits, cost and
+        gap, and what each is more than the first one's. Cost and gap are as the plan states them.
 
     Raises
     ------

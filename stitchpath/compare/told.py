@@ -36,6 +36,7 @@ FIGURES: tuple[FigureTold, ...] = (
     FigureTold("time", "time_s", lambda seconds, _: duration(seconds)),
     FigureTold("thread", "thread_mm", length),
     FigureTold("wander", "wander", lambda ratio, _: f"{ratio:,.1f}"),
+    FigureTold("visits", "visits", lambda visits, _: f"{visits:,.1f}"),
     FigureTold("cost", "cost_s", lambda seconds, _: cost(seconds)),
     FigureTold("gap", "gap", lambda ratio, _: share(ratio)),
 )

@@ -39,6 +39,8 @@ class Way:
         (cost - bound) / bound; None where nothing is proven.
     thread_mm
         Thread in seams, small stitches and tails: needle and bobbin together, of all threads.
+    visits
+        The mean of the blocks' visits; None where no block is sewn, too.
     """
 
     paths: int
@@ -52,6 +54,7 @@ class Way:
     wander: float | None = None
     gap: float | None = None
     thread_mm: float | None = None
+    visits: float | None = None
 
     def less(self, other: "Way") -> "Way":
         """Return the differences to another way: above zero where this one has more, None if not known."""
@@ -86,6 +89,7 @@ def way_of(figures: Figures) -> Way:
         figures.wander_median,
         figures.gap,
         sum((used.needle_mm + used.bobbin_mm for used in figures.thread.threads), 0.0),
+        figures.visits.mean,
     )
 
 

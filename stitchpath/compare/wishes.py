@@ -29,7 +29,6 @@ class Settings(NamedTuple):
         """Return settings that are equal where they come to the same: what was left out is filled in."""
         cost, machine, schedule = self
         meant = {
-            "laps": schedule.laps_for(machine),
             "groups": schedule.groups_for(machine),
             "order": schedule.order_for(machine),
             **({} if machine.reach is not None else {"bands": "cheapest", "cuts": "anywhere"}),
@@ -64,7 +63,7 @@ WISHES: tuple[Wish, ...] = (
     Wish("rows finished in turn", (_BY_ROWS, _WHOLE_GROUPS)),
     Wish("no groups of blocks", (("schedule.groups", "none"), ("schedule.finish", "stage by stage"))),
     Wish("all stages in one", (("schedule.stages", "all in one"),)),
-    Wish("outlines in one round each", (("schedule.laps", "always"),)),
+    Wish("outlines in several parts", (("schedule.laps", "free"),)),
     Wish("hidden seams not used", (("cost.hidden_seams", False),)),
     Wish("backing that contrasts", (("cost.backing", "contrasting"),)),
     Wish("fewest advances", (("schedule.bands", "fewest"),)),

@@ -8,12 +8,15 @@ from stitchpath.figures.ends import EndPlace, EndsAt, ends_by_place, path_ends_m
 from stitchpath.figures.evenness import Density, Evenness, Uneven, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
 from stitchpath.figures.motion import step_seconds
+from stitchpath.figures.outline_order import order_exceptions
 from stitchpath.figures.thread import BobbinEnd, ThreadUse, ThreadUsed, thread_use_of
 from stitchpath.figures.times import Times, lifting_s, seconds_along, times_of
+from stitchpath.figures.visits import BlockVisits, Visits, visits_of
 from stitchpath.figures.wander import Wander, wander_of
 from stitchpath.figures.whole import Figures, gap_less_forced, plan_figures
 
 __all__ = [
+    "BlockVisits",
     "BobbinEnd",
     "Density",
     "EndPlace",
@@ -25,12 +28,14 @@ __all__ = [
     "ThreadUsed",
     "Times",
     "Uneven",
+    "Visits",
     "Wander",
     "ends_by_place",
     "evenness_of",
     "gap_less_forced",
     "largest_gap",
     "lifting_s",
+    "order_exceptions",
     "path_ends_mm",
     "plan_figures",
     "seconds_along",
@@ -38,5 +43,6 @@ __all__ = [
     "step_seconds",
     "thread_use_of",
     "times_of",
+    "visits_of",
     "wander_of",
 ]

@@ -8,12 +8,14 @@ from stitchpath.errors import refuse_other
 from stitchpath.figures.ends import EndsAt, ends_by_place, ends_cost_s, lifts_mm
 from stitchpath.figures.evenness import Evenness, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
+from stitchpath.figures.outline_order import order_exceptions
 from stitchpath.figures.thread import ThreadUse, thread_use_of
 from stitchpath.figures.times import Times, lifting_s, needle_down_s, times_of
 from stitchpath.figures.travel import longest_visible_mm, travel_of
+from stitchpath.figures.visits import Visits, visits_of
 from stitchpath.figures.wander import Wander, wander_of
 from stitchpath.lines import COVERED_MM
-from stitchpath.plan import Plan, RoutedJob, gap_of
+from stitchpath.plan import OrderException, Plan, RoutedJob, gap_of
 from stitchpath.settings import MachineSettings
 
 __all__ = ["Figures", "gap_less_forced", "plan_figures"]
@@ -48,6 +50,10 @@ class Figures:
         The path ends by the kind of place they lie in, least visible first.
     wander
         How far sewing wanders off each block before it is finished, the greatest ratio first.
+    visits
+        How often each block is entered to sew something new.
+    order_exceptions
+        Outlines and echoes that are finished later than the trade's order has it.
     thread_changes
         How often the thread changes from one path to the next.
     advances
@@ -86,6 +92,8 @@ class Figures:
     lifts_mm: float
     ends: tuple[EndsAt, ...]
     wander: tuple[Wander, ...]
+    visits: Visits
+    order_exceptions: tuple[OrderException, ...]
     thread_changes: int
     advances: int
     ends_cost_s: float
@@ -223,6 +231,8 @@ def plan_figures(
         lifts_mm=float(far_mm.sum()),
         ends=ends_by_place(plan, within_mm=within_mm),
         wander=wander_of(plan),
+        visits=visits_of(plan),
+        order_exceptions=order_exceptions(plan),
         thread_changes=thread_changes,
         advances=advances,
         ends_cost_s=ends_cost_s(plan, within_mm=within_mm),

@@ -3,7 +3,8 @@
 It is one object. ``lines``, ``hidden``, ``paths`` and ``jobs`` are arrays with one entry on each line of the
 file. A line's id is its place in ``lines``, counted from 1; ``first`` and ``last`` of a span are point
 indices, inclusive. ``totals`` repeats what follows from the paths and jobs, for those who read the file
-without stitchpath. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together: all that is
+without stitchpath. ``order_exceptions`` lists outlines and echoes that are finished too late, which the check
+proves. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together: all that is
 sewn with the needle down, except for the small stitches that secure ends, which are spans with the move
 ``secure``.
 """

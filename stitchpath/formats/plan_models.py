@@ -14,8 +14,9 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
+from stitchpath.figures import visits_of
 from stitchpath.lines import Block, KeepOut, Line, Role, Thread
-from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.plan import Laps, Move, OrderException, Plan, RoutedJob, Span, StitchPath
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = [
@@ -130,11 +131,12 @@ class _Job(_Part):
     unit_s: float
     thread: str
     group: str
+    crossings: Count
     optimal: bool
 
 
 class Totals(_Part):
-    """What follows from a plan's paths and jobs: lengths in mm, costs in s."""
+    """What follows from a plan's paths and jobs: lengths in mm, costs in s, visits of blocks."""
 
     paths: Count
     tie_offs: Count
@@ -143,6 +145,19 @@ class Totals(_Part):
     travel_mm: float
     resume_mm: float
     cost: float
+    visits_median: float | None
+    visits_mean: float | None
+    visits_most: Count
+    visits_most_in: tuple[str, ...]
+
+
+class _OrderException(_Part):
+    line: CountedFromOne
+    block: str
+    motif: str
+    early: Literal["fill", "echoes"]
+    share: Annotated[float, Field(gt=0, le=1)]
+    path: CountedFromOne
 
 
 class _Laps(_Part):
@@ -170,6 +185,7 @@ class PlanDocument(_Part):
     windows_mm: tuple[Point, ...]
     bound: float
     laps: _Laps
+    order_exceptions: tuple[_OrderException, ...]
     notes: tuple[str, ...]
 
 
@@ -228,6 +244,7 @@ def document_of(plan: Plan) -> PlanDocument:
         totals=totals(plan),
         windows_mm=plan.windows,
         laps=_Laps.of(plan.laps),
+        order_exceptions=tuple(map(_OrderException.of, plan.order_exceptions)),
     )
 
 
@@ -253,6 +270,7 @@ def plan_of(document: PlanDocument) -> Plan:
         document.notes,
         document.windows_mm,
         settings.batting,
+        tuple(each.to(OrderException) for each in document.order_exceptions),
     )
 
 
@@ -269,6 +287,7 @@ def totals(plan: Plan) -> Totals:
     >>> totals(Plan(Drawing(()), (), (), 0.0)).tie_offs
     0
     """
+    visits = visits_of(plan)
     return Totals(
         paths=len(plan.paths),
         tie_offs=2 * len(plan.paths),
@@ -277,6 +296,10 @@ def totals(plan: Plan) -> Totals:
         travel_mm=sum((path.travel_mm for path in plan.paths), 0.0),
         resume_mm=sum((path.resume_mm for path in plan.paths), 0.0),
         cost=plan.cost,
+        visits_median=visits.median,
+        visits_mean=visits.mean,
+        visits_most=visits.most,
+        visits_most_in=visits.most_in,
     )
 
 

@@ -143,6 +143,11 @@ def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}"
     yield "lifts", f"{figures.lifts:,}"
     yield "length of lifts", length(figures.lifts_mm, unit)
+    if figures.visits.mean is not None:
+        most = f"{figures.visits.most:,}"
+        yield "visits of blocks, mean and most", f"{figures.visits.mean:,.1f} and {most}"
+    if figures.order_exceptions:
+        yield "exceptions from outlines first, then echoes, then fill", f"{len(figures.order_exceptions):,}"
     if figures.thread_changes:
         yield "thread changes", f"{figures.thread_changes:,}"
     if figures.advances:

@@ -1,8 +1,9 @@
 """Closed outlines as rounds of edges: which ones may be sewn in one lap, and which ones were.
 
-An outline is sewn in one round where that costs nothing (`stitchpath.postman.trails.lap_removal`). With laps
-"always", outlines that another required line meets are taken out of the problem, and stay in it only as lines
-that may be travelled.
+By default, with laps "always", outlines that another required line meets are taken out of the problem, and
+stay in it only as lines that may be travelled. Each is sewn in one round when the needle first comes by, and
+so before most of the fill that stops at it. With laps "free" an outline is sewn in one round only where that
+costs nothing (`stitchpath.postman.trails.lap_removal`): fewer tie-offs, but more fill before its outline.
 """
 
 from collections.abc import Iterator, Sequence

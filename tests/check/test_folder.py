@@ -23,6 +23,8 @@ from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 from stitchpath.planner import make_plan
 from stitchpath.settings import ScheduleSettings
 
+LATE = '{"line":2,"block":"","motif":"leaf","early":"fill","share":0.5,"path":2}'
+
 # The seam ends on the edge line (half a seam's end), the four outlines on themselves: 30 s an end.
 SEAMS_COST, DETAIL_COST = 30 * (0.5 + 0.5), 4 * 30 * (2 + 2)
 
@@ -142,6 +144,12 @@ FIRST_PATH = re.compile(r"<path [^>]*/>")
         ("leaves.json", lambda t: t.replace('"paths":5', '"paths":6'), {"json"}),
         ("leaves.json", lambda t: t.replace(f'"cost":{SEAMS_COST}', '"cost":31.0'), {"json"}),
         ("leaves.json", lambda t: t.replace('"bound": 100.0', '"bound": 1000.0'), {"bound"}),
+        ("leaves.json", lambda t: t.replace('"visits_most":0', '"visits_most":1'), {"json"}),
+        (
+            "leaves.json",
+            lambda t: t.replace('"order_exceptions": []', f'"order_exceptions": [{LATE}]'),
+            {"order"},
+        ),
         (
             "leaves.json",
             lambda t: t.replace('"sewing_speed_mm_s":50.0', '"sewing_speed_mm_s":60.0'),

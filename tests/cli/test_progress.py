@@ -114,12 +114,12 @@ def test_a_terminal_of_80_columns_sees_cost_bound_and_gap(monkeypatch):
     assert "seams (2 of 3): 12,345.6 s, bound 12,222.2 s, gap 1.01 %" in terminal.getvalue()
 
 
-@pytest.mark.parametrize(("columns", "name"), [("80", "outline..."), ("120", "outlines in one round each")])
+@pytest.mark.parametrize(("columns", "name"), [("80", "outline..."), ("120", "outlines in several parts")])
 def test_a_terminal_sees_how_one_of_several_plans_stands(monkeypatch, columns, name):
     terminal = begin(monkeypatch, COLUMNS=columns)
     with phases(5) as phase:
         phase("planning")
-        phase.stands(Standing("outlines in one round each", 2, 3, 12_345.6, 12_222.2))
+        phase.stands(Standing("outlines in several parts", 2, 3, 12_345.6, 12_222.2))
     assert f"{name} (2 of 3): 12,346 s, bound 12,222 s, gap 1.01 %" in terminal.getvalue()
 
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from stitchpath.cli.report import figures_text, notes_text
+from stitchpath.cli.report import exceptions_text, figures_text, notes_text
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.lines import Block, Line, Role
-from stitchpath.plan import Laps, Move, Plan, RoutedJob, Span, StitchPath
+from stitchpath.plan import Laps, Move, OrderException, Plan, RoutedJob, Span, StitchPath
 from stitchpath.settings import CostSettings, MachineSettings
 
 
@@ -107,6 +107,60 @@ def test_blocks_that_sewing_wanders_off_are_named(corner_plan):
     assert rows["wander ratio of blocks, median"] == ["2.2"]  # (700 / 200 + 1) / 2 = 2.25
     assert rows["wander ratio of blocks, greatest"] == ["3.5"]
     assert "Greatest wander ratios: a (3.5), b (1.0)." in text
+
+
+def test_blocks_that_are_entered_again_are_named(corner_plan):
+    """Block a, block b and the seam, then a again; a block that is entered once is not named."""
+    assert "Most visits" not in figures_text(corner_plan)
+    a, b, seam = corner_plan.drawing.lines
+    named = Drawing((replace(a, block="a"), replace(b, block="b"), seam))
+    spans = tuple(Span(Move.SEW, at, at + 1, line, "detail") for at, line in enumerate((1, 2, 3, 1)))
+    there_and_back = StitchPath([(0, 0), (50, 0), (100, 0), (150, 0), (200, 0)], spans)
+    text = figures_text(replace(corner_plan, drawing=named, paths=(there_and_back,)))
+    rows = cells(text)
+    assert rows["visits of blocks, median"] == ["1.5"]
+    assert rows["visits of blocks, mean"] == ["1.5"]
+    assert rows["visits of blocks, most"] == ["2"]
+    assert "Most visits: a (2), b (1). A visit is a run" in text
+    once = replace(there_and_back, coordinates_mm=[(0, 0), (50, 0), (100, 0)], spans=spans[:2])
+    text = figures_text(replace(corner_plan, drawing=named, paths=(once,)))
+    assert cells(text)["visits of blocks, most"] == ["1"]
+    assert "Most visits" not in text
+
+
+def late(line, share, *, early="fill", block="row 1, column 1", motif="pear: outside outline"):
+    return OrderException(line, block, motif, early, share, 7)
+
+
+def test_exceptions_from_the_order_are_told_a_line_each_the_latest_first():
+    told = exceptions_text([late(1, 0.25), late(2, 0.5, early="echoes"), late(3, 0.25, block="", motif="")])
+    assert told.splitlines() == [
+        "3 exceptions from outlines first, then echoes, then fill:",
+        "  row 1, column 1: pear: outside outline: 50.00 % of its echoes come before path 7 finishes it",
+        "  row 1, column 1: pear: outside outline: 25.00 % of its fill comes before path 7 finishes it",
+        "  line 3: 25.00 % of its fill comes before path 7 finishes it",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("count", "last"), [(10, "  line 10: "), (11, "  and 1 more"), (1234, "  and 1,224 more")]
+)
+def test_ten_exceptions_are_told_and_the_rest_counted(count, last):
+    exceptions = [late(line, 0.25, block="", motif="") for line in range(1, count + 1)]
+    told = exceptions_text(exceptions).splitlines()
+    assert len(told) == 1 + min(count, 11)
+    assert told[-1].startswith(last)
+
+
+def test_exceptions_are_told_of_the_paths_themselves(corner_plan):
+    """The outline is finished after the line that stops at it, whatever the plan states."""
+    ring = Line([(100, 0), (200, 0), (200, 9), (100, 0)], Role.OUTLINE, motif="oval", block="a")
+    drawing = Drawing((Line([(0, 0), (100, 0)], Role.FILL, block="a"), ring))
+    fill = StitchPath([(0, 0), (100, 0)], (Span(Move.SEW, 0, 1, 1, "detail"),))
+    outline = StitchPath(ring.points_mm, (Span(Move.SEW, 0, 3, 2, "detail"),))
+    wrong = replace(corner_plan, drawing=drawing, paths=(fill, outline))
+    assert "a: oval: 100.00 % of its fill comes before path 2 finishes it" in figures_text(wrong)
+    assert "exception" not in figures_text(replace(wrong, paths=(outline, fill)))
 
 
 def test_changes_of_thread_and_advances_are_told_where_there_are_any(corner_plan):

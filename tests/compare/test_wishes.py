@@ -43,7 +43,8 @@ def test_settings_that_come_to_the_same_are_equal_as_meant():
     assert rows != PLAIN
     assert rows.as_meant() == PLAIN.as_meant()
     by_hand = PLAIN._replace(machine=MachineSettings(sewn_by="hand"))
-    assert wished_settings(by_hand, wish_named("outlines in one round each")).as_meant() == by_hand.as_meant()
+    blocks = wished_settings(by_hand, Wish("blocks", (("schedule.groups", "blocks"),)))
+    assert blocks.as_meant() == by_hand.as_meant()
     assert wished_settings(PLAIN, wish_named("fewest advances")).as_meant() == PLAIN.as_meant()
 
 

@@ -1,6 +1,7 @@
 """The plan's JSON against plans laid by hand and lengths of another library."""
 
 import json
+from dataclasses import asdict, replace
 
 import pytest
 import shapely
@@ -9,6 +10,7 @@ from export_plans import orchard
 from pydantic import ValidationError
 
 from stitchpath.drawing import Drawing
+from stitchpath.figures import plan_figures
 from stitchpath.formats.plan_models import (
     FORMAT,
     Fault,
@@ -22,7 +24,7 @@ from stitchpath.formats.plan_models import (
     totals,
 )
 from stitchpath.lines import Line, Role
-from stitchpath.plan import Move, Plan, Span, StitchPath
+from stitchpath.plan import Move, OrderException, Plan, Span, StitchPath
 
 SEAM = Line([(0, 0), (30, 40), (30, 0)], Role.DITCH, "cream", "ditch", "row 1, column 1")
 SPANS = Span(Move.SEW, 0, 1, 1, "seams"), Span(Move.TRAVEL, 1, 2, None, "seams")
@@ -55,14 +57,30 @@ def test_a_plan_as_its_json_has_it():
 def test_totals_by_hand_and_of_nothing():
     """3, 4, 5: 50 mm sewn, 40 mm of travel."""
     assert totals(PLAN) == Totals(
-        paths=1, tie_offs=2, length_mm=90, sewn_mm=50, travel_mm=40, resume_mm=0, cost=0
-    )
+        paths=1, tie_offs=2, length_mm=90, sewn_mm=50, travel_mm=40, resume_mm=0, cost=0,
+        visits_median=None, visits_mean=None, visits_most=0, visits_most_in=(),
+    )  # fmt: skip
     told, plan = totals(orchard()), orchard()
     assert told.length_mm == pytest.approx(sum(shapely.LineString(p.coordinates_mm).length for p in plan))
     assert (told.paths, told.tie_offs, told.cost) == (9, 18, 540.5)
     empty = Plan(Drawing(()), (), (), 0.0)
-    assert set(totals(empty).model_dump().values()) == {0}
+    assert set(totals(empty).model_dump().values()) == {0, None, ()}
     assert plan_of(document_of(empty)) == empty
+
+
+def test_visits_are_those_of_the_figures():
+    visits, told = plan_figures(orchard()).visits, totals(orchard())
+    assert told.visits_most > 0
+    assert (told.visits_median, told.visits_mean) == (visits.median, visits.mean)
+    assert (told.visits_most, told.visits_most_in) == (visits.most, visits.most_in)
+
+
+def test_exceptions_from_the_order_come_back():
+    late = OrderException(1, "row 1, column 1", "pear: outside outline", "fill", 0.25, 1)
+    plan = replace(PLAN, order_exceptions=(late,))
+    document = document_of(plan)
+    assert json.loads(document.model_dump_json())["order_exceptions"] == [asdict(late)]
+    assert plan_of(PlanDocument.model_validate_json(document.model_dump_json())) == plan
 
 
 def test_a_drawing_s_lines_alone():

@@ -11,6 +11,7 @@ from printed import all_within, lines_mm, size_mm
 from stitchpath.directions.teller import steps_of
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
+from stitchpath.figures import plan_figures
 from stitchpath.figures.alignment import alignment
 from stitchpath.pages import cautions
 from stitchpath.pages.plan_parts import parts_of
@@ -117,3 +118,12 @@ def test_text_has_a_contrast_of_four_and_a_half():
 def test_an_empty_plan_has_a_sheet():
     assert "Cautions" in proof_sheet_html(Plan(Drawing(()), (), (), 0.0))
     assert proof_sheet_html(banded()) == proof_sheet_html(banded())
+
+
+def test_visits_and_exceptions_are_among_its_figures():
+    figures = plan_figures(orchard())
+    text = proof_sheet_html(orchard())
+    assert "visits of blocks, mean and most" in text
+    assert f"{figures.visits.mean:.1f} and {figures.visits.most}" in text
+    assert ("exceptions from outlines first" in text) is bool(figures.order_exceptions)
+    assert "visits of blocks" not in proof_sheet_html(Plan(Drawing(()), (), (), 0.0))

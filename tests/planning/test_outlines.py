@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from plans import ALL_IN_ONE, circle, edge_at, edges_at, line
+from plans import circle, edge_at, edges_at, line
 
 from stitchpath.drawing import Drawing
 from stitchpath.planner import make_plan
@@ -12,7 +12,7 @@ from stitchpath.settings import ScheduleSettings
 
 SQUARE = line((0, 40), (0, 0), (80, 0), (80, 80), (0, 80), (0, 40))
 THROUGH = line((-40, 40), (120, 40))
-ALWAYS = ScheduleSettings(laps="always")
+ALWAYS, FREE = ScheduleSettings(laps="always"), ScheduleSettings(laps="free")
 
 
 def network_of(shapes, roles):
@@ -139,7 +139,8 @@ class TestCountedByHand:
     ids=["crossed by seams", "tangent", "sharing an arc", "alone"],
 )
 def test_plans_sew_outlines_in_one_lap_where_it_is_free(shapes, roles, touched, in_one_lap):
-    plan = make_plan(Drawing.from_lines(shapes, roles=roles), schedule=ALL_IN_ONE)
+    free = ScheduleSettings(stages="all in one", laps="free")
+    plan = make_plan(Drawing.from_lines(shapes, roles=roles), schedule=free)
     assert (plan.laps.touched, plan.laps.in_one_lap) == (touched, in_one_lap)
 
 
@@ -161,11 +162,11 @@ def orchard(seed):
 def test_free_laps_cost_nothing(seed, monkeypatch):
     """The same drawing planned with no outline taken out at all: not a unit cheaper."""
     drawing = orchard(seed)
-    free = make_plan(drawing)
+    free = make_plan(drawing, schedule=FREE)
     monkeypatch.setattr(
         "stitchpath.planning.router.loose_laps", lambda *, laps, **_: np.zeros(laps.max() + 1, dtype=bool)
     )
-    plain = make_plan(drawing)
+    plain = make_plan(drawing, schedule=FREE)
     assert free.cost == plain.cost
     assert free.bound == plain.bound
     assert len(free) == len(plain)
@@ -190,7 +191,7 @@ def test_always_costs_more_where_the_outline_alone_holds_a_fill_together():
     left = line((0, 40), (-40, 20), (-40, 60), (0, 40))
     right = line((80, 40), (120, 20), (120, 60), (80, 40))
     drawing = Drawing.from_lines([SQUARE, left, right], roles=["outline", "fill", "fill"])
-    free, always = make_plan(drawing), make_plan(drawing, schedule=ALWAYS)
+    free, always = (make_plan(drawing, schedule=schedule) for schedule in (FREE, ALWAYS))
     assert (free.cost, free.laps.in_one_lap, len(free)) == (2 * 30 * 2, 0, 1)
     assert (always.cost, always.laps.in_one_lap, len(always)) == (2 * 30 * 2 + 160 / 50 * 5, 1, 1)
     assert free.optimal

@@ -3,14 +3,23 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Ints
 from stitchpath.check.rules.evidence import Evidence, finding, whose
 from stitchpath.check.rules.threads import told_threads
 from stitchpath.errors import Finding
-from stitchpath.lines import SEAM_ROLES
+from stitchpath.lines import COVERED_MM, SEAM_ROLES
 
-__all__ = ["bands_in_order", "groups_are_finished", "stages_in_order", "surely_in_groups", "threads_in_order"]
+__all__ = [
+    "bands_in_order",
+    "groups_are_finished",
+    "stages_in_order",
+    "surely_in_groups",
+    "thread_of_segments",
+    "threads_in_order",
+]
 
 _NONE = -1
 """Stands for the group of what is in none, or in more than one."""
@@ -122,7 +131,8 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
 
     This holds within a band where each group goes through all stages, else within a band, stage and thread.
     Of lines that no block or several groups have a part in it says nothing, nor of a stage of nothing but
-    seams and basting, which is sewn as a whole unless each group goes through all stages.
+    seams and basting, which is sewn as a whole unless each group goes through all stages. A line that no
+    other line meets may come early: before the groups from which a path runs on into its own.
 
     Examples
     --------
@@ -134,7 +144,7 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     names, group = surely_in_groups(seen)
     if len(names) < 2:
         return
-    threads = _thread_of_segments(seen)
+    threads = thread_of_segments(seen)
     looked = np.flatnonzero((group != _NONE) & (threads != _NONE))
     if seen.asked.schedule.finish == "group by group":
         columns = [seen.band[looked]]
@@ -143,6 +153,7 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
         whole = np.array([all(role in SEAM_ROLES for role in stage.roles) for stage in stages])
         looked = looked[~whole[seen.segments.stage[looked]]]
         columns = [seen.band[looked], seen.segments.stage[looked], threads[looked]]
+    looked, columns = _without_early(seen, group, looked, columns)
     latest: dict[tuple[int, ...], int] = {}
     begun: set[tuple[int, ...]] = set()
     keys = zip(*(column.tolist() for column in columns), strict=True)
@@ -155,8 +166,67 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
         latest[key] = now
 
 
-def _thread_of_segments(seen: Evidence) -> Ints:
-    """Return for each segment a number for its path's thread."""
+def _without_early(
+    seen: Evidence, group: Ints, looked: Ints, columns: Sequence[Ints]
+) -> tuple[Ints, list[Ints]]:
+    """Leave out lines that no other line meets, where paths run on from what comes next into their group.
+
+    Returns
+    -------
+    looked, columns
+        As given, for what is left.
+    """
+    alone = _meets_none(seen)[looked]
+    path, key = seen.segments.path[looked], np.column_stack([*columns, group[looked]])
+    keys = [tuple(one) for one in key.tolist()]
+    first: dict[tuple[int, ...], int] = {}
+    sewn: dict[int, set[tuple[int, ...]]] = {}
+    for place in np.flatnonzero(~alone).tolist():
+        first.setdefault(keys[place], int(path[place]))
+        sewn.setdefault(int(path[place]), set()).add(keys[place])
+    ordinary = np.array(list(sewn), dtype=np.int64)
+    kept = np.ones(len(looked), dtype=bool)
+    for place in np.flatnonzero(alone).tolist():
+        begins = first.get(keys[place], -1)
+        if begins > path[place]:
+            a, b = np.searchsorted(ordinary, [path[place], begins])
+            kept[place] = not _hang_together([sewn[one] for one in ordinary[a : b + 1].tolist()])
+    return looked[kept], [column[kept] for column in columns]
+
+
+def _hang_together(groups: Sequence[set[tuple[int, ...]]]) -> bool:
+    """Tell whether paths that sew these groups run on from group to group."""
+    reached = set(groups[0])
+    for here in groups[1:]:
+        if not here & reached:
+            return False
+        reached |= here
+    return True
+
+
+def _meets_none(seen: Evidence) -> NDArray[np.bool_]:
+    """Tell which segments lie on nothing but lines that no other line meets."""
+    drawn = [shapely.LineString(line.points_mm) for line in seen.rails.lines]
+    one, other = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=COVERED_MM)
+    met = np.zeros(len(drawn), dtype=bool)
+    met[one[one != other]] = True
+    kept = seen.matches.follows
+    meets = np.zeros(len(seen.stretches.times), dtype=bool)
+    meets[seen.matches.stretch[kept][met[seen.matches.line[kept]]]] = True
+    alone: NDArray[np.bool_] = ~meets[seen.stretches.of]
+    return alone
+
+
+def thread_of_segments(seen: Evidence) -> Ints:
+    """Return for each segment a number for its path's thread; -1 where it is in doubt.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> thread_of_segments(look_at([], Asked(Drawing(lines=())))).tolist()
+    []
+    """
     told = told_threads(seen)
     number = {thread: i for i, thread in enumerate(sorted({thread for thread in told if thread is not None}))}
     numbers = [_NONE if thread is None else number[thread] for thread in told]

@@ -58,7 +58,7 @@ def totals_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
 
 
 def _between(low: float, high: float) -> str:
-    return f"ends and travel come to {low:.3f} s at least and {high:.3f} s at most"
+    return f"ends, travel and leaving blocks come to {low:.3f} s at least and {high:.3f} s at most"
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +89,9 @@ class _Bill:
 
 
 def _bill(seen: Evidence, plan: Plan) -> _Bill:
-    """Price travel and ends; what takes up a line again is no part of the route.
+    """Price travel, ends, and leaving blocks; what takes up a line again is no part of the route.
+
+    How often blocks are left is what the jobs state; that it is true is a rule of its own.
 
     A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
     lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
@@ -104,12 +106,16 @@ def _bill(seen: Evidence, plan: Plan) -> _Bill:
     least, most = _ends_range(seen, np.concatenate((route_ends(seen), seen.segments.start[runs_on])))
     ends, saved = slice(0, len(of_end)), slice(len(of_end), None)
     room = unit_most(seen) / 2
+    left = np.array([job.crossings for job in plan.jobs], dtype=np.int64)
+    of_left = np.array([keys.index(job_key(job, threads=threads)) for job in plan.jobs], dtype=np.int64)
+    leaving = np.full(int(left.sum()), seen.asked.cost.leaving_block_s)
+    owners = (of_segment[travel], of_end, of_segment[runs_on - 1], of_segment[runs_on], of_left.repeat(left))
     return _Bill(
         keys,
         threads,
-        np.concatenate((of_segment[travel], of_end, of_segment[runs_on - 1], of_segment[runs_on])),
-        np.concatenate((slow, least[ends], least[saved], -most[saved])) - room,
-        np.concatenate((dear, most[ends], most[saved], -least[saved])) + room,
+        np.concatenate(owners),
+        np.concatenate((slow, least[ends], least[saved], -most[saved], leaving)) - room,
+        np.concatenate((dear, most[ends], most[saved], -least[saved], leaving)) + room,
     )
 
 
