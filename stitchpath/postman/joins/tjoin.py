@@ -6,12 +6,16 @@ the answer is the cheapest, in a counted number of tries. If the tries run out, 
 bound from below and a join close to the best, though it proves nothing.
 
 No plan depends on a clock. Matchings once had a time limit, and a busy machine gave another plan. Now what is
-known to be slow is not started: from 8,000 odd vertices on, none are matched with terminals, and the number
-of tries follows from how many odd vertices are matched in all (here and in
-`stitchpath.postman.relaxed.end_rebates`). What is started is waited for. ``python benchmarks/held.py`` stops
-and continues the child processes at random, and compares the plans. The first price leaves the length of
-three *median* edges to pay: a mean is mostly long seams, and with it one matching on a staggered top of 30 x
-30 blocks took 27 s instead of 1.8 (measured 2026-11-30).
+known to be slow is not started: a world of 8,000 odd vertices gets a rebate and not terminals
+(`stitchpath.postman.relaxed.end_rebates`), and the number of tries, there and here, follows from how many odd
+vertices are matched in all. What is started is waited for. ``python benchmarks/held.py`` stops and continues
+the child processes at random, and compares the plans. The first price leaves the length of three *median*
+edges to pay: a mean is mostly long seams, and with it one matching on a staggered top of 30 x 30 blocks took
+27 s instead of 1.8 (measured 2026-11-30).
+
+Forced ends among many odd vertices need nothing of the kind. An eighth of the way out, charged from 8,000 of
+them on, made a check of 10 x 10 blocks take 2.1 s instead of 1.5 and one of 20 x 20 blocks 7.2 s instead of
+4.8, and proved less; the bound of 196 hatched patches took as long as without, 3.5 s (measured 2026-11-30).
 
 Costs too large for the matching are shifted down. The join is then cheapest by the shifted costs, and their
 sum, shifted back, is a bound from below. Edges that become zero are contracted first and expanded afterwards.
@@ -51,9 +55,6 @@ __all__ = ["Join", "Web", "min_join", "prepare"]
 _WEIGHT_BITS, _DISTANCE_BITS = 24, 30
 """What the matching takes: greater weights are refused, and near greater distances it hangs (`blossom`)."""
 
-_NEAR_PARTS = 8
-"""Where what is cheapest is not sought, the free vertex is so many times nearer: then matching is fast."""
-
 _PRICE_FROM = 1_000
 """From so many odd vertices on, prices take the place of terminals, which took 1.3 to 4.5 times as long on
 tops of 10 x 10 and 20 x 20 blocks."""
@@ -64,9 +65,6 @@ _PRICE_WORK, _LEAST_TRIES = 2**20, 2
 _NEAR_EDGES = 3
 """So many median edges are left to pay at first. With the mean, mostly long seams, in the median's place one
 matching took 27 s and not 1.8 on a staggered top of 30 x 30 blocks."""
-
-_FORCED_MOST = 8_000
-"""From this many odd vertices on, none are matched with terminals, which force two ends."""
 
 _REDUCE_FROM = 2_000
 """From so many vertices on, chains are replaced by stars first (`chains`): to do so takes time as well."""
@@ -195,16 +193,13 @@ def prepare(
     return Web(size, tails, heads, cost, index, free, np.zeros(0, np.intp) if apart is None else apart)
 
 
-def min_join(web: Web, odd: NDArray[np.bool_], *, forced: bool = False) -> Join:
+def min_join(web: Web, odd: NDArray[np.bool_]) -> Join:
     """Find the cheapest edges that make the degrees odd at just the vertices `odd`.
 
     Parameters
     ----------
     web, odd
         The graph, and (size,) flags.
-    forced
-        Whether vertices joined to a great many others are odd, to force what is cheapest without: among many
-        odd vertices that takes a hundred times as long, now and then, so a join close to the best stands in.
 
     Raises
     ------
@@ -224,9 +219,9 @@ def min_join(web: Web, odd: NDArray[np.bool_], *, forced: bool = False) -> Join:
     _check_even(web, odd, lone)
     less = folded(web, odd)
     if less is not None:
-        join = min_join(Web(**vars(less.graph)), less.odd, forced=forced)
+        join = min_join(Web(**vars(less.graph)), less.odd)
         return Join(less.restored(join.edges), join.lower + less.lower, join.matched)
-    found = _found(web, flips, lone, forced=forced)
+    found = _found(web, flips, lone)
     lower = np.zeros(web.size, np.int64)
     np.add.at(lower, _outer_end(web, found.taken), found.weight << web.shift)
     island, first = np.unique(web.island[web.cluster], return_index=True)
@@ -248,12 +243,9 @@ class _Found:
     met: bool
 
 
-def _found(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_], *, forced: bool) -> _Found:
+def _found(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found:
     """Choose how to match, by how many vertices are odd."""
-    count = np.count_nonzero(flips)
-    if forced and count >= _FORCED_MOST:
-        return _brought_nearer(web, flips, lone)
-    if count < _PRICE_FROM or not lone.any():
+    if np.count_nonzero(flips) < _PRICE_FROM or not lone.any():
         return _with_terminals(web, flips, lone)
     return _priced(web, flips, lone)
 
@@ -340,16 +332,6 @@ def _priced(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Fou
             break
         left = np.where(over > 0, np.minimum(least, left * np.where(over > 8, 6, 5) // 4 + 1), left)
     return found
-
-
-def _brought_nearer(web: Web, flips: NDArray[np.bool_], lone: NDArray[np.bool_]) -> _Found:
-    """Match with the free vertex so near that it is fast; a lone island owes what its one use is spared."""
-    one, other = web.ends
-    out, weight = other < 0, web.cost[web.kept] >> web.shift
-    lowered = np.where(out, np.maximum(weight // _NEAR_PARTS, 1), weight)
-    answer = _matched(one, other, lowered, flips)
-    owed = _least(web.island[one[out]], (weight - lowered)[out], web.size)
-    return _Found(web.kept[answer], lowered[answer], np.where(lone, owed, 0), met=False)
 
 
 def _least(place: NDArray[np.intp], value: NDArray[np.int64], size: int) -> NDArray[np.int64]:

@@ -329,7 +329,7 @@ def _joined(relaxed: _Relaxed, chosen: _Flags, *, forced: bool = False, ease: in
     free = -1 if asked.ends is None else size
     index, apart = np.arange(len(tails)), np.arange(size + 1, len(odd))
     web = prepare(len(odd), tails, heads, cost, index=index, free=free, apart=apart)
-    join = min_join(web, odd, forced=forced)
+    join = min_join(web, odd)
     home = np.concatenate([relaxed.world, [-1], np.tile(np.arange(count), 2)])
     lower, upper = np.zeros(count, np.int64), np.zeros(count, np.int64)
     np.add.at(lower, home[home >= 0], join.lower[home >= 0])

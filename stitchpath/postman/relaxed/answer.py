@@ -171,7 +171,7 @@ def answer(some: SomeWorlds, *, forced: bool = False) -> tuple[Relaxed, NDArray[
     cost = np.concatenate([net.cost[inner]] + [link.cost for link in links])
     index, apart = np.arange(len(tails)), np.arange(net.size, len(home))
     web = prepare(len(home), tails, heads, cost, index=index, free=net.hub, apart=apart)
-    join = min_join(web, odd, forced=forced)
+    join = min_join(web, odd)
     sums = np.zeros(worlds.count, np.int64)
     np.add.at(sums, home[home >= 0], join.lower[home >= 0])
     parts = np.split(join.edges, np.cumsum([len(inner)] + [len(link.tails) for link in links[:-1]]))
