@@ -10,6 +10,7 @@ from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
+from stitchpath.figures.reach_unknown import WARNING
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
 from stitchpath.words import cost, duration, length, numbers, share
@@ -121,7 +122,7 @@ def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
 def notes_text(notes: Sequence[Finding | str]) -> str:
     """Return what was left out or mended in short: how much, and the first few; nothing if nothing was.
 
-    What a keep-out takes from asked lines comes first, then what happened most often.
+    Warnings come first, then what a keep-out takes from asked lines, then what happened most often.
 
     Examples
     --------
@@ -135,7 +136,8 @@ def notes_text(notes: Sequence[Finding | str]) -> str:
         return ""
     cut = {note.message for note in notes if isinstance(note, Finding) and note.kind == "keep-out"}
     texts = Counter(note if isinstance(note, str) else note.message for note in notes).most_common()
-    first = sorted(texts, key=lambda text: text[0] not in cut)[:_FIRST_NOTES]
+    order = (lambda text: not text[0].startswith(WARNING)), (lambda text: text[0] not in cut)
+    first = sorted(texts, key=lambda text: [later(text) for later in order])[:_FIRST_NOTES]
     shown = [
         wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ") for text, times in first
     ]

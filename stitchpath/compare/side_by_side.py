@@ -113,7 +113,7 @@ def other_scale(told: SideBySide) -> tuple[str, ...]:
 
     def scale(plan: Plan) -> object:
         path_cost_s = plan.cost_settings.path_cost_s or plan.machine.path_cost_s
-        return plan.cost_settings.rules(), path_cost_s, plan.machine.sewing_speed_mm_s
+        return plan.cost_settings.rules(), path_cost_s, plan.machine.speed_mm_s
 
     named = zip(told.names, told.plans, strict=True)
     others = [name for name, plan in named if scale(plan) != scale(told.plans[0])]

@@ -226,7 +226,7 @@ def plan_figures(
         thread_changes=thread_changes,
         advances=advances,
         ends_cost_s=ends_cost_s(plan, within_mm=within_mm),
-        travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.sewing_speed_mm_s),
+        travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.speed_mm_s),
         cost_s=plan.cost,
         bound_s=plan.bound,
         forced_s=sum((job.forced for job in plan.jobs), 0.0),

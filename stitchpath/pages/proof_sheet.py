@@ -10,6 +10,7 @@ from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding, all_of
 from stitchpath.figures import Figures, plan_figures
 from stitchpath.figures.alignment import BandMarks, alignment
+from stitchpath.figures.reach_unknown import reach_warning
 from stitchpath.files import StrPath, write_whole
 from stitchpath.pages.html_page import drawn, html_page
 from stitchpath.pages.paper import paper_of
@@ -110,7 +111,8 @@ def proof_sheet_html(
     sheet, picture = paper_of(paper), picture_inline(plan)
     aligned = alignment(plan)
     in_words: Unit = "in" if unit == "in" else "mm"
-    notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
+    left_out = (note.message for note in plan.drawing.notes)
+    notes = dict.fromkeys([*reach_warning(plan.machine), *left_out, *plan.notes])
     return html_page(
         "proof_sheet.html",
         title=f"{plan.drawing.name or 'Stitch plan'}: proof sheet",

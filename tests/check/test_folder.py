@@ -144,7 +144,7 @@ FIRST_PATH = re.compile(r"<path [^>]*/>")
         ("leaves.json", lambda t: t.replace('"bound": 100.0', '"bound": 1000.0'), {"bound"}),
         (
             "leaves.json",
-            lambda t: t.replace('"sewing_speed_mm_s":50.0', '"sewing_speed_mm_s":60.0'),
+            lambda t: t.replace('"sewing_speed_mm_s":null', '"sewing_speed_mm_s":60.0'),
             {"settings"},
         ),
         ("leaves.json", lambda t: t.replace('"motif":"ditch"', '"motif":"itch"'), {"lines"}),
