@@ -4,10 +4,14 @@ from collections.abc import Sequence
 
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD, Unit, format_length
 
-__all__ = ["cost", "duration", "gap", "in_both", "length", "numbers", "share"]
+__all__ = ["WARNING", "cost", "duration", "gap", "in_both", "length", "numbers", "share"]
 
 _MOST_NUMBERS = 12
 """Numbers in a list before it says how many more there are: about a line of text."""
+
+
+WARNING = "WARNING: "
+"""What a sentence begins with that is told before all else."""
 
 
 def cost(cost_s: float) -> str:

@@ -10,10 +10,9 @@ from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
-from stitchpath.figures.reach_unknown import WARNING
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
-from stitchpath.words import cost, duration, length, numbers, share
+from stitchpath.words import WARNING, cost, duration, length, numbers, share
 
 __all__ = ["figures_text", "notes_text", "unplanned"]
 

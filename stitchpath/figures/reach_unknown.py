@@ -1,11 +1,9 @@
 """Warns of a plan for a frame whose reach is not known: it may hold lines that the machine cannot get to."""
 
 from stitchpath.settings import MachineSettings
+from stitchpath.words import WARNING
 
-__all__ = ["WARNING", "reach_warning"]
-
-WARNING = "WARNING: "
-"""What such a sentence begins with, so that it is told before all else."""
+__all__ = ["reach_warning"]
 
 
 def reach_warning(machine: MachineSettings) -> tuple[str, ...]:

@@ -7,10 +7,11 @@ from stitchpath.cli import main
 from stitchpath.cli.report import notes_text
 from stitchpath.design import read_design
 from stitchpath.errors import Finding
-from stitchpath.figures.reach_unknown import WARNING, reach_warning
+from stitchpath.figures.reach_unknown import reach_warning
 from stitchpath.pages.proof_sheet import proof_sheet_html
 from stitchpath.planner import make_plan
 from stitchpath.settings import MachineSettings
+from stitchpath.words import WARNING
 
 TOP = """
 unit = "in"
