@@ -2,8 +2,8 @@
 
 How many paths it costs that a frame may not travel along what is left to the hand is estimated from where
 paths end: half as many as there are ends on such lines. Both ways planned at effort "quick" on 2026-11-30,
-estimated and saved: seams of Winter Orchard 863 and 856, its basting 229 and 219, its fill 18 and 17; seams of
-Duck Pond 231 and 228; of Low Hedge 118 and 116, its outlines 4 and 12.
+estimated and saved: seams of Winter Orchard 863 and 856, its basting 229 and 219, its fill 18 and 17; seams
+of Duck Pond 231 and 228, of Low Hedge 118 and 116, its outlines 4 and 12.
 """
 
 from collections.abc import Iterator, Sequence

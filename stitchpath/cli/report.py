@@ -10,6 +10,7 @@ from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
+from stitchpath.figures.over_least import over_least, over_least_words
 from stitchpath.plan import Plan
 from stitchpath.units import Unit
 from stitchpath.words import WARNING, cost, duration, length, numbers, share
@@ -42,7 +43,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     tables = [
         laid_out([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
-        *map(wrapped, _sentences(plan, figures)),
+        *map(wrapped, _sentences(plan, figures, unit)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]
     return "\n\n".join(filter(None, tables))
@@ -77,11 +78,11 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("lifts", f"{figures.lifts:,}", *(f"{way.lifts:,}" for way in ways)),
         ("length of lifts", along(figures.lifts_mm), *(along(way.lifts_mm) for way in ways)),
         *((*row, *blank) for row in _rows_where_any(figures)),
-        ("cost", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
-        ("cost of path ends", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
-        ("cost of travel", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
-        ("proven bound", cost(figures.bound_s), *blank),
-        ("gap", share(figures.gap), *blank),
+        ("weighed by what shows", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
+        ("tie-offs, weighed", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
+        ("travel, weighed", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
+        ("least possible, at least", cost(figures.bound_s), *blank),
+        ("over the least, at most", share(figures.gap), *blank),
         ("time", duration(figures.times.total_s), *(duration(way.time_s) for way in ways)),
         *((*row, *blank) for row in cloth_rows(figures, unit)),
     ]
@@ -101,7 +102,10 @@ def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
         yield "time of new bobbins", duration(figures.times.bobbin_changes_s)
 
 
-def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
+def _sentences(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
+    if figures.paths:
+        kept = " Meant are plans with the same bands, stages and groups." if len(figures.jobs) > 1 else ""
+        yield f"This plan is {over_least_words(over_least(plan), unit)}.{kept}"
     if figures.open_ends:
         paths = figures.open_end_paths
         said = f"Path {paths[0]} ends" if len(paths) == 1 else f"Paths {numbers(paths)} end"
@@ -115,7 +119,7 @@ def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
     yield f"Counted: {'; '.join(figures.assumptions)}."
     yield f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}.{alone}"
     if plan.cost_settings.path_cost_s is not None:
-        yield f"The cost counts {plan.cost_settings.path_cost_s:g} s for a path's two ends, as set."
+        yield f"Weighed with {plan.cost_settings.path_cost_s:g} s for a path's two tie-offs, as set."
 
 
 def notes_text(notes: Sequence[Finding | str]) -> str:

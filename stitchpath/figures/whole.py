@@ -22,7 +22,7 @@ __all__ = ["Figures", "gap_less_forced", "plan_figures"]
 _ASSUMPTIONS = (
     "lengths are those of the plan's lines, as drawn: cloth is good to about a millimetre",
     "an end and a stretch of travel show as the least visible line that meets there does",
-    "cost weighs what shows, in seconds; it is not the time",
+    "tie-offs and travel are weighed by what shows, in seconds; that is not the time",
 )
 
 
