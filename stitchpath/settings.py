@@ -134,8 +134,8 @@ class MachineSettings(Frozen):
     lift_speed_mm_s: float = Field(150.0, ge=0.1, le=1e4, description="needle up, mm a second")
     reach: _Reach | None = Field(
         None,
-        description="from top to bottom of what the frame reaches at once: the usable depth with the roller "
-        "full, inches less than the throat; by default the whole top",
+        description="from top to bottom of what the frame reaches at once: the usable depth (with the "
+        "roller full, unless last_reach tells that), inches less than the throat; by default the whole top",
     )
     last_reach: _Reach | None = Field(
         None, description="the reach at the bottom of the top, less where the take-up roll has grown"

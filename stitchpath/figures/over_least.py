@@ -67,7 +67,7 @@ def over_least_words(found: OverLeast, unit: Unit = "mm") -> str:
     if not found.ratio:
         return "proven to be the least possible"
     if math.isinf(found.ratio):
-        return "over the least possible by nobody knows how much"
+        return "not known to be near the least possible"
     ties = f"{found.tie_offs:,} tie-offs in seams" if found.tie_offs > 1 else "1 tie-off in a seam"
     if found.tie_offs < 1:
         ties = "less than one tie-off in a seam"

@@ -264,8 +264,8 @@ def test_the_same_design_gives_the_same_bytes(design, tmp_path):
 @pytest.mark.parametrize(
     ("wrong", "line", "told"),
     [
-        (("block_width = 6", "block_width = 0"), 8, "block_width"),
-        (("height = 4\nratio", "hieght = 4\nratio"), 16, "height"),
+        (("block_width = 6", "block_width = 0"), 9, "block_width"),
+        (("height = 4\nratio", "hieght = 4\nratio"), 17, "height"),
         (('["PL"]', '["PX"]'), 4, "X"),
         (("unit =", "unit"), 3, ""),
     ],
