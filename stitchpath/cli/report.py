@@ -139,8 +139,8 @@ def notes_text(notes: Sequence[Finding | str]) -> str:
         return ""
     cut = {note.message for note in notes if isinstance(note, Finding) and note.kind == "keep-out"}
     texts = Counter(note if isinstance(note, str) else note.message for note in notes).most_common()
-    order = (lambda text: not text[0].startswith(WARNING)), (lambda text: text[0] not in cut)
-    first = sorted(texts, key=lambda text: [later(text) for later in order])[:_FIRST_NOTES]
+    ranked = sorted(texts, key=lambda text: (not text[0].startswith(WARNING), text[0] not in cut))
+    first = ranked[:_FIRST_NOTES]
     shown = [
         wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ") for text, times in first
     ]
