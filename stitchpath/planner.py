@@ -102,15 +102,15 @@ def make_plan(
         router = Router(network, weights, asked.schedule.laps, effort, int(seed), progress, job_begins)
         shared = route_in_turn(router, list_jobs(weights, asked.schedule, division))
         bound = plan_bound(router, shared)
-        routes = _bobbins_ended(shared.routes, network, weights, division, asked)
+        routes, empty = _bobbins_ended(shared.routes, network, weights, division, asked)
         routes = charge_crossings(routes, network, weights, router.solver.faces)
     paths, walks = stitch(routes, network, weights, division=division)
     done = count_laps(network, closed_outlines(network), walks)
     windows = division.windows if len(division.windows) > 1 else ()
     plan = Plan(
         drawing, secure(paths, asked.machine), tuple(route.routed for route in routes), bound, asked.cost,
-        asked.machine, asked.schedule, effort, int(seed), done, tuple(note.message for note in network.notes),
-        windows, asked.batting,
+        asked.machine, asked.schedule, effort, int(seed), done,
+        (*empty, *(note.message for note in network.notes)), windows, asked.batting,
     )  # fmt: skip
     return replace(plan, order_exceptions=order_exceptions(plan))
 
@@ -140,13 +140,14 @@ def _settings(design: Design | Drawing, **given: BaseModel | None) -> _Settings:
 
 def _bobbins_ended(
     routes: tuple[Route, ...], network: Network, weights: Weights, division: Division, asked: _Settings
-) -> tuple[Route, ...]:
-    """Return the routes, ended in seams before a bobbin runs out, if that is asked for."""
-    if asked.schedule.bobbins_end != "in seams":
-        return routes
+) -> tuple[tuple[Route, ...], tuple[str, ...]]:
+    """Return the routes, ended in seams before a bobbin runs out if need be, and what to say of it."""
+    if asked.schedule.bobbins_for(asked.machine) != "in seams":
+        return routes, ()
     return end_bobbins(
-        routes, network, weights, division=division, machine=asked.machine, batting=asked.batting
-    )
+        routes, network, weights, division=division, machine=asked.machine, batting=asked.batting,
+        required=asked.schedule.bobbins_end is not None,
+    )  # fmt: skip
 
 
 @contextmanager

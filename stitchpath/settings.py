@@ -57,6 +57,10 @@ def _plain(value: Any) -> Any:
     return value + 0.0 if isinstance(value, float) else value
 
 
+_FRAME_MM_S, _HAND_MM_S = 50.0, 25.0
+"""A frame's speed, needle down, and a hand's: 15 to 20 mm/s along rulers, 25 to 40 freehand; common practice,
+no source. By hand one speed serves both, to keep costs simple: chosen, the slower end of freehand."""
+
 _BACK_SHOWS = 5
 """What travel counts at least on a contrasting backing: as over an outline; common practice, no source."""
 
@@ -127,10 +131,14 @@ class MachineSettings(Frozen):
         description="how ends are secured; by default by the machine on a frame, small stitches by hand. "
         "On a frame the files hold the small stitches",
     )
-    sewing_speed_mm_s: float = Field(50.0, ge=0.1, le=1e4, description="needle down, mm a second")
+    sewing_speed_mm_s: float | None = Field(
+        None, ge=0.1, le=1e4, description="needle down, mm a second; by default 50 on a frame, 25 by hand"
+    )
     lift_speed_mm_s: float = Field(150.0, ge=0.1, le=1e4, description="needle up, mm a second")
     reach: _Reach | None = Field(
-        None, description="from top to bottom of what the frame reaches at once; by default the whole top"
+        None,
+        description="from top to bottom of what the frame reaches at once: the usable depth (with the "
+        "roller full, unless last_reach tells that), inches less than the throat; by default the whole top",
     )
     last_reach: _Reach | None = Field(
         None, description="the reach at the bottom of the top, less where the take-up roll has grown"
@@ -197,6 +205,11 @@ class MachineSettings(Frozen):
     def ends(self) -> str:
         """How ends are secured."""
         return self.secured or ("by the machine" if self.sewn_by == "frame" else "small stitches")
+
+    @property
+    def speed_mm_s(self) -> float:
+        """How fast it sews at most, needle down."""
+        return self.sewing_speed_mm_s or (_FRAME_MM_S if self.sewn_by == "frame" else _HAND_MM_S)
 
     @property
     def secures_in_files(self) -> bool:
@@ -305,9 +318,10 @@ class ScheduleSettings(Frozen):
     cuts: Literal["anywhere", "in seams", "none"] = Field(
         "anywhere", description="where a line that is taller than the reach may be cut"
     )
-    bobbins_end: Literal["anywhere", "in seams"] = Field(
-        "anywhere",
-        description='where a bobbin may run out; with "in seams" paths end in a seam before it does',
+    bobbins_end: Literal["anywhere", "in seams"] | None = Field(
+        None,
+        description='where a bobbin may run out; with "in seams" paths end in a seam before it does; by '
+        "default in seams by hand, wherever a path comes to one, and anywhere on a frame",
     )
     threads: tuple[str, ...] = Field(
         (),
@@ -341,6 +355,10 @@ class ScheduleSettings(Frozen):
         if machine.sewn_by == "hand":
             return False
         return line.role in self.by_hand or motif_name(line.motif) in self.by_hand
+
+    def bobbins_for(self, machine: MachineSettings) -> Literal["anywhere", "in seams"]:
+        """Return where bobbins may run out on this machine."""
+        return self.bobbins_end or ("in seams" if machine.sewn_by == "hand" else "anywhere")
 
     def groups_for(self, machine: MachineSettings) -> str | tuple[BlockGroup, ...]:
         """Return how blocks are grouped on this machine."""

@@ -4,10 +4,14 @@ from collections.abc import Sequence
 
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD, Unit, format_length
 
-__all__ = ["cost", "duration", "gap", "in_both", "length", "numbers", "share"]
+__all__ = ["WARNING", "cost", "duration", "gap", "in_both", "length", "numbers", "share"]
 
 _MOST_NUMBERS = 12
 """Numbers in a list before it says how many more there are: about a line of text."""
+
+
+WARNING = "WARNING: "
+"""What a sentence begins with that is told before all else."""
 
 
 def cost(cost_s: float) -> str:
@@ -52,10 +56,10 @@ def share(ratio: float) -> str:
     Examples
     --------
     >>> share(0), share(0.01234), share(0.00001), share(float("inf"))
-    ('0 %', '1.23 %', '< 0.01 %', 'no bound')
+    ('0 %', '1.23 %', '< 0.01 %', 'not known')
     """
     if ratio == float("inf"):
-        return "no bound"
+        return "not known"
     return "0 %" if ratio == 0 else "< 0.01 %" if 0 < ratio < 0.0001 else f"{ratio:,.2%}".replace("%", " %")
 
 
@@ -65,7 +69,7 @@ def gap(ratio: float, over_s: float) -> str:
     Examples
     --------
     >>> gap(0.1, 10.0), gap(599.0, 59.9), gap(float("inf"), 3.0), gap(0.0, 0.0)
-    ('10.00 % (10.0 s)', '59,900.00 % (59.9 s)', 'no bound (3.0 s)', '0 %')
+    ('10.00 % (10.0 s)', '59,900.00 % (59.9 s)', 'not known (3.0 s)', '0 %')
     """
     return f"{share(ratio)} ({cost(over_s)})" if ratio else share(ratio)
 

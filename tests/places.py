@@ -35,5 +35,5 @@ def drawn_in(place: Place, motifs: Sequence[Any]) -> tuple[Drawn, Place]:
             if type(motif) is kind:
                 parts.append(motif.lines(place))
                 place = place.after(parts[-1])
-    fields = ("lines", "keep_outs", "shapes", "strips", "echoed", "notes")
+    fields = ("lines", "keep_outs", "shapes", "strips", "echoed", "notes", "short")
     return Drawn(**{f: tuple(x for part in parts for x in getattr(part, f)) for f in fields}), place

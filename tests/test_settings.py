@@ -17,19 +17,23 @@ from stitchpath.settings import (
 
 
 @pytest.mark.parametrize(
-    ("about", "path_cost", "clearance"),
+    ("about", "path_cost", "clearance", "speed", "bobbins"),
     [
-        ({}, 60, 25.4 / 8),
-        ({"cuts_thread": True}, 25, 25.4 / 8),
-        ({"sewn_by": "hand"}, 60, 25.4 / 16),
-        ({"sewn_by": "hand", "secured": "buried tails"}, 150, 25.4 / 16),
+        ({}, 60, 25.4 / 8, 50, "anywhere"),
+        ({"cuts_thread": True}, 25, 25.4 / 8, 50, "anywhere"),
+        ({"sewn_by": "hand"}, 60, 25.4 / 16, 25, "in seams"),
+        ({"sewn_by": "hand", "secured": "buried tails"}, 150, 25.4 / 16, 25, "in seams"),
     ],
 )
-def test_what_follows_from_who_sews(about, path_cost, clearance):
+def test_what_follows_from_who_sews(about, path_cost, clearance, speed, bobbins):
     """Common practice, no source."""
     machine = MachineSettings(**about)
     assert (machine.path_cost_s, machine.clearance_mm) == (path_cost, clearance)
-    assert (machine.sewing_speed_mm_s, machine.lift_speed_mm_s) == (50, 150)
+    assert (machine.speed_mm_s, machine.lift_speed_mm_s) == (speed, 150)
+    assert MachineSettings(**about, sewing_speed_mm_s=7.5).speed_mm_s == 7.5
+    assert ScheduleSettings().bobbins_for(machine) == bobbins
+    assert ScheduleSettings(bobbins_end="in seams").bobbins_for(machine) == "in seams"
+    assert ScheduleSettings(bobbins_end="anywhere").bobbins_for(machine) == "anywhere"
     assert ScheduleSettings().laps == "always"
 
 
@@ -115,7 +119,6 @@ def test_defaults_of_motion_and_thread():
     )
     assert (machine.bobbin_m, machine.tail, machine.thread_waste) == (100, pytest.approx(76.2), 0.1)
     assert (batting.thickness, batting.gap) == (pytest.approx(1.778), None)
-    assert ScheduleSettings().bobbins_end == "anywhere"
 
 
 @pytest.mark.parametrize(

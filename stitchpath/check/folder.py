@@ -21,6 +21,7 @@ from stitchpath.check.tell import tell_of_paths
 from stitchpath.design import Design, read_design
 from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import FileError, Finding
+from stitchpath.figures.reach_unknown import reach_warning
 from stitchpath.files import MachineTables, Manifest, manifest_name, read_manifest, verify_files
 from stitchpath.formats.read_document import read_plan
 from stitchpath.formats.read_svg import read_svg
@@ -131,7 +132,7 @@ def prove_folder(
         return Proof(tuple(findings), ())
     findings += _proven(paths, plan, asked, drawing)
     told = tell_of_paths(paths, drawing, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
-    return Proof(tuple(findings), told)
+    return Proof(tuple(findings), (*reach_warning(asked.machine), *told))
 
 
 def _read(reader: Callable[[Path], T], file: Path, kind: str, findings: list[Finding]) -> T | None:

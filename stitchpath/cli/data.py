@@ -10,6 +10,7 @@ from stitchpath.errors import Finding
 from stitchpath.figures import plan_figures
 from stitchpath.plan import Plan
 from stitchpath.records import record
+from stitchpath.words import WARNING
 
 __all__ = ["plan_record", "told_record"]
 
@@ -50,6 +51,14 @@ def told_record(notes: Iterable[Finding | str], findings: Iterable[Finding]) -> 
     --------
     >>> told_record(["left to the hand: 2 outlines"], [])
     {'notes': [{'kind': 'note', 'message': 'left to the hand: 2 outlines', 'place_mm': None}], 'findings': []}
+    >>> told_record(["WARNING: no reach"], [])["notes"][0]["kind"]
+    'warning'
     """
-    known = (note if isinstance(note, Finding) else Finding("note", note) for note in notes)
-    return {"notes": record([*known]), "findings": record([*findings])}
+    known = [note if isinstance(note, Finding) else _known(note) for note in notes]
+    return {"notes": record(known), "findings": record([*findings])}
+
+
+def _known(note: str) -> Finding:
+    if note.startswith(WARNING):
+        return Finding("warning", note.removeprefix(WARNING))
+    return Finding("note", note)

@@ -29,8 +29,8 @@ def jobs_text(jobs: Sequence[RoutedJob]) -> str:
     --------
     >>> job = RoutedJob(1, "seams", 60.0, 60.0, 60.0, 1, False, 0.001)
     >>> print(jobs_text([job]))
-    stage  paths    cost  proven bound  gap  over cost less forced
-    seams      1  60.0 s        60.0 s  0 %                    0 %  proven cheapest
+    stage  paths  weighed  least possible  over it  of what can differ
+    seams      1   60.0 s          60.0 s      0 %                 0 %  proven least
     >>> jobs_text([])
     ''
     """
@@ -46,7 +46,7 @@ def jobs_text(jobs: Sequence[RoutedJob]) -> str:
     )
 
 
-_JOB_HEAD = ("paths", "cost", "proven bound", "gap", "over cost less forced", "")
+_JOB_HEAD = ("paths", "weighed", "least possible", "over it", "of what can differ", "")
 
 
 def _job_row(job: RoutedJob) -> tuple[str, ...]:
@@ -56,7 +56,7 @@ def _job_row(job: RoutedJob) -> tuple[str, ...]:
         cost(job.bound),
         share(job.gap),
         share(gap_less_forced(job.cost, job.bound, job.forced)),
-        "proven cheapest" if job.optimal else "not proven",
+        "proven least" if job.optimal else "not proven",
     )
 
 
@@ -65,7 +65,7 @@ def _by_stage(jobs: Sequence[RoutedJob]) -> list[list[RoutedJob]]:
     return [[job for job in jobs if job.stage == stage] for stage in stages]
 
 
-_STAGE_HEAD = ("stage", "jobs", "proven cheapest", "paths", "cost", "worst gap", "in")
+_STAGE_HEAD = ("stage", "jobs", "proven least", "paths", "weighed", "most over the least", "in")
 
 
 def _stage_row(jobs: Sequence[RoutedJob], names: Sequence[Callable[[RoutedJob], str]]) -> tuple[str, ...]:

@@ -64,7 +64,7 @@ class Phases:
 
     def progress(self, cost: float, bound: float) -> bool:
         """Say how a job is coming on; return whether to go on."""
-        self._tell(f"{self._job}: {cost:,.1f} s, bound {bound:,.1f} s, gap {_gap(cost, bound)}")
+        self._tell(f"{self._job}: {_over(cost, bound)}")
         return not self.stopped
 
     def made(self, done: int, count: int, name: str) -> None:
@@ -74,7 +74,7 @@ class Phases:
     def stands(self, at: "Standing") -> None:
         """Say how one of several plans is coming on; a name too long for the room is cut short."""
         job = f" ({at.job} of {at.jobs})" if at.job else " made"
-        rest = f"{job}: {at.cost:,.0f} s, bound {at.bound:,.0f} s, gap {_gap(at.cost, at.bound)}"
+        rest = f"{job}: {_over(at.cost, at.bound)}"
         room = max(self._room - len(rest), 5)
         self._tell(f"{at.name if len(at.name) <= room else f'{at.name[: room - 3].rstrip()}...'}{rest}")
 
@@ -87,11 +87,12 @@ class Phases:
         self._show(_STOPPING if self.stopped else text, 0)
 
 
-def _gap(cost: float, bound: float) -> str:
+def _over(cost: float, bound: float) -> str:
+    """Say how far a plan so far may be over the least possible."""
     from stitchpath.plan import gap_of
     from stitchpath.words import share
 
-    return share(gap_of(cost, bound))
+    return f"at most {share(gap_of(cost, bound))} over the least" if bound > 0 else "begun"
 
 
 @contextmanager

@@ -10,9 +10,10 @@ from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
+from stitchpath.figures.over_least import over_least, over_least_words
 from stitchpath.plan import OrderException, Plan
 from stitchpath.units import Unit
-from stitchpath.words import cost, duration, length, numbers, share
+from stitchpath.words import WARNING, cost, duration, length, numbers, share
 
 __all__ = ["exceptions_text", "figures_text", "notes_text", "unplanned"]
 
@@ -48,7 +49,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
         laid_out([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
         exceptions_text(figures.order_exceptions),
-        *map(wrapped, _sentences(plan, figures)),
+        *map(wrapped, _sentences(plan, figures, unit)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]
     return "\n\n".join(filter(None, tables))
@@ -83,11 +84,11 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("lifts", f"{figures.lifts:,}", *(f"{way.lifts:,}" for way in ways)),
         ("length of lifts", along(figures.lifts_mm), *(along(way.lifts_mm) for way in ways)),
         *((*row, *blank) for row in _rows_where_any(figures)),
-        ("cost", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
-        ("cost of path ends", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
-        ("cost of travel", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
-        ("proven bound", cost(figures.bound_s), *blank),
-        ("gap", share(figures.gap), *blank),
+        ("weighed by what shows", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
+        ("tie-offs, weighed", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
+        ("travel, weighed", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
+        ("least possible, at least", cost(figures.bound_s), *blank),
+        ("over the least, at most", share(figures.gap), *blank),
         ("time", duration(figures.times.total_s), *(duration(way.time_s) for way in ways)),
         *((*row, *blank) for row in cloth_rows(figures, unit)),
     ]
@@ -111,7 +112,10 @@ def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
         yield "time of new bobbins", duration(figures.times.bobbin_changes_s)
 
 
-def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
+def _sentences(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
+    if figures.paths:
+        kept = " Meant are plans with the same bands, stages and groups." if len(figures.jobs) > 1 else ""
+        yield f"This plan is {over_least_words(over_least(plan), unit)}.{kept}"
     if figures.open_ends:
         paths = figures.open_end_paths
         said = f"Path {paths[0]} ends" if len(paths) == 1 else f"Paths {numbers(paths)} end"
@@ -128,7 +132,7 @@ def _sentences(plan: Plan, figures: Figures) -> Iterator[str]:
     yield f"Counted: {'; '.join(figures.assumptions)}."
     yield f"{_WORDS} Time: {'; '.join(figures.times.assumptions)}.{alone}"
     if plan.cost_settings.path_cost_s is not None:
-        yield f"The cost counts {plan.cost_settings.path_cost_s:g} s for a path's two ends, as set."
+        yield f"Weighed with {plan.cost_settings.path_cost_s:g} s for a path's two tie-offs, as set."
 
 
 def exceptions_text(exceptions: Sequence[OrderException]) -> str:
@@ -162,7 +166,7 @@ def _exception(late: OrderException) -> str:
 def notes_text(notes: Sequence[Finding | str]) -> str:
     """Return what was left out or mended in short: how much, and the first few; nothing if nothing was.
 
-    What a keep-out takes from asked lines comes first, then what happened most often.
+    Warnings come first, then what a keep-out takes from asked lines, then what happened most often.
 
     Examples
     --------
@@ -176,7 +180,8 @@ def notes_text(notes: Sequence[Finding | str]) -> str:
         return ""
     cut = {note.message for note in notes if isinstance(note, Finding) and note.kind == "keep-out"}
     texts = Counter(note if isinstance(note, str) else note.message for note in notes).most_common()
-    first = sorted(texts, key=lambda text: text[0] not in cut)[:_FIRST_NOTES]
+    ranked = sorted(texts, key=lambda text: (not text[0].startswith(WARNING), text[0] not in cut))
+    first = ranked[:_FIRST_NOTES]
     shown = [
         wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ") for text, times in first
     ]

@@ -83,7 +83,7 @@ def row_words(found: Foreign, *, unit: Unit = "mm") -> str:
     >>> from stitchpath.check.foreign import measure_foreign
     >>> from stitchpath.drawing import Drawing
     >>> row_words(measure_foreign([], Drawing(()))).split(". ")[-1]
-    'Nothing is proven of it: it has no gap.'
+    'How far it is over the least possible is not known.'
     """
     said = (
         "Of the plan made elsewhere, sewing is what covers a line asked for, for the first time; all else "
@@ -94,7 +94,7 @@ def row_words(found: Foreign, *, unit: Unit = "mm") -> str:
         said += f" It misses {missed} of the lines asked for, so its figures lack them, too."
     if found.plan.machine.reach is not None:
         said += " Its bands are not known: its time has no advances."
-    return f"{said} Nothing is proven of it: it has no gap."
+    return f"{said} How far it is over the least possible is not known."
 
 
 def within_words(found: Foreign) -> str:

@@ -98,7 +98,7 @@ def other_drawings(told: SideBySide) -> tuple[str, ...]:
 
 
 def other_scale(told: SideBySide) -> tuple[str, ...]:
-    """Return a sentence if some plan's cost is weighed otherwise than the first one's.
+    """Return a sentence if some plan is weighed otherwise than the first one.
 
     Examples
     --------
@@ -106,17 +106,17 @@ def other_scale(told: SideBySide) -> tuple[str, ...]:
     >>> machines = MachineSettings(), MachineSettings(cuts_thread=True)
     >>> plans = [Plan(Drawing(()), (), (), 0.0, machine=machine) for machine in machines]
     >>> other_scale(side_by_side(plans, ["one", "two"]))
-    ('Weighed otherwise than the first, so that its cost is another scale: two.',)
+    ('Weighed otherwise than the first, on another scale: two.',)
     >>> other_scale(side_by_side([]))
     ()
     """
 
     def scale(plan: Plan) -> object:
         path_cost_s = plan.cost_settings.path_cost_s or plan.machine.path_cost_s
-        return plan.cost_settings.rules(), path_cost_s, plan.machine.sewing_speed_mm_s
+        return plan.cost_settings.rules(), path_cost_s, plan.machine.speed_mm_s
 
     named = zip(told.names, told.plans, strict=True)
     others = [name for name, plan in named if scale(plan) != scale(told.plans[0])]
     if not others:
         return ()
-    return (f"Weighed otherwise than the first, so that its cost is another scale: {'; '.join(others)}.",)
+    return (f"Weighed otherwise than the first, on another scale: {'; '.join(others)}.",)

@@ -37,8 +37,8 @@ FIGURES: tuple[FigureTold, ...] = (
     FigureTold("thread", "thread_mm", length),
     FigureTold("wander", "wander", lambda ratio, _: f"{ratio:,.1f}"),
     FigureTold("visits", "visits", lambda visits, _: f"{visits:,.1f}"),
-    FigureTold("cost", "cost_s", lambda seconds, _: cost(seconds)),
-    FigureTold("gap", "gap", lambda ratio, _: share(ratio)),
+    FigureTold("weighed", "cost_s", lambda seconds, _: cost(seconds)),
+    FigureTold("over least", "gap", lambda ratio, _: share(ratio)),
 )
 """What is compared, in the order of the columns."""
 
@@ -94,9 +94,9 @@ def prices_table(prices: Sequence[Price], *, unit: Unit = "mm") -> list[tuple[st
     Examples
     --------
     >>> prices_table([])[0]
-    ('wish', 'cuts', 'ends in open cloth', 'travel', 'time', 'cost', 'paths that change')
+    ('wish', 'cuts', 'ends in open cloth', 'travel', 'time', 'weighed', 'paths that change')
     """
-    head = ("wish", "cuts", "ends in open cloth", "travel", "time", "cost", "paths that change")
+    head = ("wish", "cuts", "ends in open cloth", "travel", "time", "weighed", "paths that change")
     return [head, *((price.wish.name, *_price(price, unit)) for price in prices)]
 
 

@@ -28,9 +28,11 @@ class Settings(NamedTuple):
     def as_meant(self) -> "Settings":
         """Return settings that are equal where they come to the same: what was left out is filled in."""
         cost, machine, schedule = self
+        machine = machine.model_copy(update={"sewing_speed_mm_s": machine.speed_mm_s})
         meant = {
             "groups": schedule.groups_for(machine),
             "order": schedule.order_for(machine),
+            "bobbins_end": schedule.bobbins_for(machine),
             **({} if machine.reach is not None else {"bands": "cheapest", "cuts": "anywhere"}),
         }
         return Settings(cost, machine, schedule.model_copy(update=meant))

@@ -11,6 +11,7 @@ from stitchpath.design.wanted import Wanted, in_order, wanted, wanted_in_blocks
 from stitchpath.errors import DesignError, LimitError
 from stitchpath.limits import MOST_DESIGN_LINES, MOST_DESIGN_POINTS
 from stitchpath.motifs import Drawn, Place
+from stitchpath.motifs.carried_on import carried_on
 
 __all__ = ["draw_places", "wanted_in_places"]
 
@@ -54,7 +55,7 @@ def draw_places(design: Design) -> tuple[Layout, tuple[Drawn, ...]]:
             if points > MOST_DESIGN_POINTS:
                 raise _over(design, one, f"over {MOST_DESIGN_POINTS} points")
             drawn.append(result)
-    return layout, tuple(drawn)
+    return layout, carried_on(drawn)
 
 
 def wanted_in_places(design: Design, layout: Layout) -> Iterator[tuple[Place, Wanted]]:

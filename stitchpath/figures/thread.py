@@ -11,7 +11,7 @@ from stitchpath.figures.meeting import near
 from stitchpath.figures.thread_use import Lockstitch, lockstitch, usable_bobbin_mm
 from stitchpath.lines import SEAM_ROLES
 from stitchpath.plan import Plan, StitchPath
-from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
+from stitchpath.settings import BattingSettings, MachineSettings
 
 __all__ = ["BobbinEnd", "ThreadUse", "ThreadUsed", "thread_use_of"]
 
@@ -139,7 +139,7 @@ def thread_use_of(plan: Plan, machine: MachineSettings | None = None) -> ThreadU
     used = [stitch.spans(path, lines) for path in plan.paths]
     both = np.array([spans.sum(axis=0) + 2 * stitch.tail_mm for spans in used]).reshape(-1, 2)
     threads, found, names = [], [], []
-    between = plan.schedule.bobbins_end == "in seams"
+    between = plan.schedule.bobbins_for(plan.machine) == "in seams"
     for thread, numbers in rows.items():
         ends = list(_used_up(plan.paths, numbers, used, both[:, 1], stitch, bobbin, between=between))
         needle, below = both[numbers].sum(axis=0).tolist()
@@ -150,7 +150,7 @@ def thread_use_of(plan: Plan, machine: MachineSettings | None = None) -> ThreadU
     return ThreadUse(
         tuple(threads),
         tuple(_bobbin_ends(plan.drawing, names, found)),
-        tuple(_assumptions(machine, plan.batting, plan.schedule, stitch)),
+        tuple(_assumptions(machine, plan.batting, stitch, between=between)),
     )
 
 
@@ -212,7 +212,7 @@ def _block_at(drawing: Drawing, x: float, y: float) -> str:
 
 
 def _assumptions(
-    machine: MachineSettings, batting: BattingSettings, schedule: ScheduleSettings, stitch: Lockstitch
+    machine: MachineSettings, batting: BattingSettings, stitch: Lockstitch, *, between: bool
 ) -> Iterator[str]:
     if machine.needle_thread_per_yard is None or machine.bobbin_thread_per_yard is None:
         yield (
@@ -228,7 +228,7 @@ def _assumptions(
     yield f"a tail of {machine.tail:.0f} mm at each end of a path, above and below"
     yield f"{machine.thread_waste:.0%} of each spool and bobbin is waste"
     yield f"bobbins of {machine.bobbin_m:g} m, of the same thread as the needle's"
-    if schedule.bobbins_end == "in seams":
+    if between:
         yield "a bobbin that does not reach to the end of the next path is changed before it"
     else:
         yield "bobbins are sewn until they run out; starting again there is not counted"

@@ -53,7 +53,7 @@ def needle_speed_mm_s(machine: MachineSettings, *, basting: bool = False) -> flo
     (50.0, 25.4)
     """
     stitch_mm = machine.basting_length if basting else machine.stitch_length
-    return min(machine.sewing_speed_mm_s, machine.stitches_a_minute / 60 * stitch_mm)
+    return min(machine.speed_mm_s, machine.stitches_a_minute / 60 * stitch_mm)
 
 
 def seconds_along(
@@ -85,7 +85,7 @@ def seconds_along(
     stops = np.zeros(int(sizes.sum()), dtype=bool)
     stops[lasts] = stops[lasts - sizes + 1] = True
     within = np.delete(np.arange(len(stops) - 1), lasts[:-1])
-    speed = np.full(len(stops) - 1, machine.sewing_speed_mm_s)
+    speed = np.full(len(stops) - 1, machine.speed_mm_s)
     speed[within] = np.where(
         basting, needle_speed_mm_s(machine, basting=True), needle_speed_mm_s(machine, basting=False)
     )
@@ -182,7 +182,7 @@ def _assumptions(
     machine: MachineSettings, thread_changes: int, advances: int | None, bobbin_changes: int | None
 ) -> Iterator[str]:
     yield (
-        f"needle down at up to {machine.sewing_speed_mm_s:g} mm/s and {machine.stitches_a_minute:g} stitches "
+        f"needle down at up to {machine.speed_mm_s:g} mm/s and {machine.stitches_a_minute:g} stitches "
         f"a minute, needle up at up to {machine.lift_speed_mm_s:g} mm/s"
     )
     yield (

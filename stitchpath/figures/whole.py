@@ -24,7 +24,7 @@ __all__ = ["Figures", "gap_less_forced", "plan_figures"]
 _ASSUMPTIONS = (
     "lengths are those of the plan's lines, as drawn: cloth is good to about a millimetre",
     "an end and a stretch of travel show as the least visible line that meets there does",
-    "cost weighs what shows, in seconds; it is not the time",
+    "tie-offs and travel are weighed by what shows, in seconds; that is not the time",
 )
 
 
@@ -236,7 +236,7 @@ def plan_figures(
         thread_changes=thread_changes,
         advances=advances,
         ends_cost_s=ends_cost_s(plan, within_mm=within_mm),
-        travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.sewing_speed_mm_s),
+        travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.speed_mm_s),
         cost_s=plan.cost,
         bound_s=plan.bound,
         forced_s=sum((job.forced for job in plan.jobs), 0.0),

@@ -1,5 +1,6 @@
 """A fill: parallel background lines that stop at a shape and go on behind it."""
 
+from dataclasses import replace
 from typing import Annotated, Literal, Self
 
 import numpy as np
@@ -62,7 +63,10 @@ class Fill(MotifBase):
     least_gap: Annotated[float, LengthIn(0, MOST_ACROSS_MM, "a least gap")] = length_field(
         "1/4 in", description="lines nearer to a parallel seam or strip line are left out"
     )
-    least_piece: LeastPiece = length_field("1/4 in", description="shorter pieces are left out, and listed")
+    least_piece: LeastPiece = length_field(
+        "1/4 in",
+        description="shorter pieces are left out, and listed; lines that carry on over blocks count whole",
+    )
 
     @model_validator(mode="after")
     def _fits_together(self) -> Self:
@@ -102,7 +106,8 @@ class Fill(MotifBase):
         drawn = [self._in_zone(zone, angle, place) for zone in zones]
         lines = tuple(line for part in drawn for line in part.lines)
         notes += tuple(note for part in drawn for note in part.notes)
-        return Drawn(lines, notes=notes if lines else (*notes, self.no_line(place)))
+        short = tuple(piece for part in drawn for piece in part.short)
+        return Drawn(lines, notes=notes if lines or short else (*notes, self.no_line(place)), short=short)
 
     def predicted_lines(self, place: Place) -> int:
         """Return about how many lines it would draw in a place, without drawing."""
@@ -167,8 +172,9 @@ class Fill(MotifBase):
         at = self._offsets(zone, angle, place)
         pieces = clipped(at, angle, within=zone.within, without=zone.without)
         near = too_near(pieces, level_seams(place, angle), least_gap=self.least_gap)
-        drawn = straight_lines(self, pieces.where(~near), place, least=self.least_piece)
-        return Drawn(drawn.lines, notes=drawn.notes + self._near_notes(pieces.where(near), place))
+        whole_top = self.counted_from == "top"
+        drawn = straight_lines(self, pieces.where(~near), place, least=self.least_piece, goes_on=whole_top)
+        return replace(drawn, notes=drawn.notes + self._near_notes(pieces.where(near), place))
 
     def _near_notes(self, pieces: Pieces, place: Place) -> tuple[Finding, ...]:
         limit = format_length(self.least_gap, place.unit)

@@ -9,7 +9,7 @@ from stitchpath.geometry.curves import EllipseCurve
 from stitchpath.lines import KeepOut, Line
 from stitchpath.units import Unit
 
-__all__ = ["Drawn", "Place", "Shape", "Straight", "StripDrawn"]
+__all__ = ["Drawn", "Place", "Shape", "ShortPiece", "Straight", "StripDrawn"]
 
 Straight = tuple[tuple[float, float], tuple[float, float]]
 """A straight piece: its two ends, in millimetres."""
@@ -129,8 +129,30 @@ class Place:
 
 
 @dataclass(frozen=True)
+class ShortPiece:
+    """A piece too short to be sewn by itself, which may go on in the places around.
+
+    Attributes
+    ----------
+    line
+        The piece.
+    least_mm
+        How long it must be, with all that goes on from it.
+    note
+        What to say if it is left out.
+    """
+
+    line: Line
+    least_mm: float
+    note: Finding
+
+
+@dataclass(frozen=True)
 class Drawn:
-    """What a motif hands back: lines and keep-outs, what later motifs must know, and what to say."""
+    """What a motif hands back: lines and keep-outs, what later motifs must know, and what to say.
+
+    Whether its short pieces are sewn is settled when all places are drawn (`stitchpath.motifs.carried_on`).
+    """
 
     lines: tuple[Line, ...] = ()
     keep_outs: tuple[KeepOut, ...] = ()
@@ -138,3 +160,4 @@ class Drawn:
     strips: tuple[StripDrawn, ...] = ()
     echoed: tuple[Polygon, ...] = ()
     notes: tuple[Finding, ...] = field(default=())
+    short: tuple[ShortPiece, ...] = ()

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from stitchpath.errors import Finding
 from stitchpath.geometry.clip import Pieces
 from stitchpath.motifs.base import MotifBase
-from stitchpath.motifs.place import Drawn, Place
+from stitchpath.motifs.place import Drawn, Place, ShortPiece
 from stitchpath.units import format_length
 
 __all__ = ["ROUNDING_MM", "curved_lines", "straight_lines"]
@@ -18,7 +18,9 @@ ROUNDING_MM = 1e-6
 """Lengths and distances worked out from a design in different ways are equal within this."""
 
 
-def straight_lines(asked: MotifBase, pieces: Pieces, place: Place, part: str = "", *, least: float) -> Drawn:
+def straight_lines(
+    asked: MotifBase, pieces: Pieces, place: Place, part: str = "", *, least: float, goes_on: bool = False
+) -> Drawn:
     """Return a line for each piece that is at least `least` mm long, and a note for each other one.
 
     Parameters
@@ -33,11 +35,14 @@ def straight_lines(asked: MotifBase, pieces: Pieces, place: Place, part: str = "
         Which of the motif's lines they are, for their names.
     least
         The least length in millimetres.
+    goes_on
+        Whether they are pieces of lines of the whole top: then a short one is handed back as such, since with
+        what goes on from it in another place it may be long enough.
 
     Returns
     -------
     Drawn
-        Lines and notes.
+        Lines, and notes or short pieces.
 
     Examples
     --------
@@ -51,12 +56,16 @@ def straight_lines(asked: MotifBase, pieces: Pieces, place: Place, part: str = "
     """
     short = pieces.length_mm < least - ROUNDING_MM
     lines = tuple(asked.line(ends, place, part=part) for ends in pieces.ends_mm[~short])
-    notes = tuple(
-        _left_out(asked, length, middle, place, least=least)
-        for length, middle in zip(pieces.length_mm[short], pieces.ends_mm[short].mean(axis=1), strict=True)
+    left = tuple(
+        ShortPiece(
+            asked.line(ends, place, part=part),
+            least,
+            _left_out(asked, length, ends.mean(axis=0), place, least=least),
+        )
+        for length, ends in zip(pieces.length_mm[short], pieces.ends_mm[short], strict=True)
         if length > ROUNDING_MM
     )
-    return Drawn(lines, notes=notes)
+    return Drawn(lines, short=left) if goes_on else Drawn(lines, notes=tuple(piece.note for piece in left))
 
 
 def curved_lines(asked: MotifBase, curves: Any, place: Place, part: str, *, least: float) -> Drawn:

@@ -10,6 +10,8 @@ from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding, all_of
 from stitchpath.figures import Figures, plan_figures
 from stitchpath.figures.alignment import BandMarks, alignment
+from stitchpath.figures.over_least import over_least, over_least_words
+from stitchpath.figures.reach_unknown import reach_warning
 from stitchpath.files import StrPath, write_whole
 from stitchpath.pages.html_page import drawn, html_page
 from stitchpath.pages.paper import paper_of
@@ -17,7 +19,7 @@ from stitchpath.pages.proof_parts import shown_parts
 from stitchpath.pictures.picture import picture_inline
 from stitchpath.plan import Plan
 from stitchpath.units import MM_PER, Unit, refuse_unit
-from stitchpath.words import cost, duration, length, numbers, share
+from stitchpath.words import cost, duration, length, numbers
 
 __all__ = ["proof_sheet_html", "write_proof_sheet"]
 
@@ -110,14 +112,15 @@ def proof_sheet_html(
     sheet, picture = paper_of(paper), picture_inline(plan)
     aligned = alignment(plan)
     in_words: Unit = "in" if unit == "in" else "mm"
-    notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
+    left_out = (note.message for note in plan.drawing.notes)
+    notes = dict.fromkeys([*reach_warning(plan.machine), *left_out, *plan.notes])
     return html_page(
         "proof_sheet.html",
         title=f"{plan.drawing.name or 'Stitch plan'}: proof sheet",
         paper=sheet,
         picture=drawn(picture),
         larger=shown_parts(plan, sheet, unit),
-        figures=list(_figures(plan_figures(plan), unit)),
+        figures=list(_figures(plan, plan_figures(plan), unit)),
         findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
         notes=list(notes),
         most=_LISTED_FINDINGS,
@@ -128,7 +131,7 @@ def proof_sheet_html(
     )
 
 
-def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
+def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "paths", f"{figures.paths:,}"
     yield "tie-offs", f"{figures.tie_offs:,}"
     yield "ends in open cloth", f"{figures.open_ends:,}"
@@ -152,9 +155,9 @@ def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
         yield "thread changes", f"{figures.thread_changes:,}"
     if figures.advances:
         yield "advances of the quilt", f"{figures.advances:,}"
-    yield "cost, by what shows; not a time", cost(figures.cost_s)
-    yield "proven bound", cost(figures.bound_s)
-    yield "gap", share(figures.gap)
+    yield "tie-offs and travel, weighed by what shows; not a time", cost(figures.cost_s)
+    yield "least possible, at least", cost(figures.bound_s)
+    yield "how near to the least", over_least_words(over_least(plan), unit)
     yield "time", duration(figures.times.total_s)
 
 

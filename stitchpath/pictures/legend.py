@@ -19,6 +19,7 @@ from stitchpath.pictures.path_runs import ticks
 from stitchpath.pictures.sheet_layout import PictureSheet
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD
+from stitchpath.words import share
 
 __all__ = ["legend", "legend_mm"]
 
@@ -202,9 +203,9 @@ def _figures(plan: Plan) -> list[str]:
         f"sewn {_length(sewn)}",
         f"travel {_length(travel)}",
         *again,
-        f"cost, by what shows: {plan.cost:,.1f}",
-        f"proven: at least {plan.bound:,.1f}",
-        "none is cheaper in these stages" if plan.optimal else f"gap {100 * plan.gap:.2f} %",
+        f"weighed by what shows: {plan.cost:,.1f}",
+        f"least possible: at least {plan.bound:,.1f}",
+        "proven least in these stages" if plan.optimal else f"at most {share(plan.gap)} over the least",
         *secured,
     ]
 

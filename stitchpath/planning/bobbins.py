@@ -7,11 +7,15 @@ seam on the way and begins again at the last one, and the travel between them is
 (of equally cheap ones, that with the fewest bobbins) is a shortest path over those places. The places from
 which one can be reached are a stretch that only moves on, so the best of them is kept at the front of a
 queue; a graph for networkx would hold every pair of them.
+
+By hand bobbins end in seams without being asked to. Then, where no seam comes before a bobbin is empty, the
+path goes on from the last seam to the next one, and its bobbin is changed on the way; who asked is refused.
 """
 
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -80,7 +84,8 @@ def end_bobbins(
     division: Division,
     machine: MachineSettings,
     batting: BattingSettings,
-) -> tuple[Route, ...]:
+    required: bool,
+) -> tuple[tuple[Route, ...], tuple[str, ...]]:
     """Return routes in which no path takes more thread than a bobbin has, cut in seams at the least cost.
 
     Parameters
@@ -95,16 +100,19 @@ def end_bobbins(
         How much thread a bobbin has, and how ends are secured.
     batting
         How thick the layers are, for the thread that a stitch takes.
+    required
+        Whether it is an error if from some place on no seam comes before a bobbin is empty. If not, a path
+        goes on from the last seam before that to the first one after it.
 
     Returns
     -------
-    tuple of Route
-        As many jobs, with more trails.
+    tuple of Route, tuple of str
+        As many jobs, with more trails; and a sentence where a bobbin is empty before a path comes to a seam.
 
     Raises
     ------
     DesignError
-        If from some place on no seam comes before a bobbin is empty.
+        If that is required, and cannot be.
     """
     stitch, bobbin_mm = lockstitch(machine, batting), usable_bobbin_mm(machine)
     walks = _walks(routes, network, weights)
@@ -114,6 +122,7 @@ def end_bobbins(
     thread_mm = _thread_mm(network, weights, stitch)
     resume_mm = RESUME_MM * (1 + stitch.bobbin_mm / min(stitch.stitch_mm, stitch.basting_mm))
     cuts: list[BobbinPlace] = []
+    empty: list[str] = []
     by_thread: dict[str, list[int]] = {}
     for number, walk in enumerate(walks):
         by_thread.setdefault(routes[walk.legs[0].route].job.thread, []).append(number)
@@ -129,14 +138,34 @@ def end_bobbins(
             if whole - places[-1].begins_mm > bobbin_mm:
                 places += _within(number, walk, used, end_mm, weights, division)
             places.append(BobbinPlace(whole, whole, 0, number, len(walk.edges), len(walk.edges)))
-        chosen = fewest_at_least_cost(places, bobbin_mm)
+        chosen = fewest_at_least_cost(places, bobbin_mm, required=required)
         if isinstance(chosen, int):
-            raise _too_short(places[chosen], places[chosen + 1], walks, network, machine)
+            raise DesignError(
+                _too_short(places[chosen], places[chosen + 1], walks, network, machine),
+                'write what a larger bobbin holds, or bobbins_end = "anywhere" under [schedule]',
+                key="machine.bobbin_m",
+            )
+        stops = [places[0], *chosen, places[-1]]
+        empty += [
+            _too_short(one, other, walks, network, machine)
+            for one, other in pairwise(stops)
+            if other.ends_mm - one.begins_mm > bobbin_mm
+        ]
         cuts += [place for place in chosen if place.last < len(walks[place.path].edges)]
-    return _cut(routes, walks, sorted(cuts, key=lambda cut: (cut.path, cut.last)), network, weights)
+    cuts.sort(key=lambda cut: (cut.path, cut.last))
+    return _cut(routes, walks, cuts, network, weights), tuple(_told(empty))
 
 
-def fewest_at_least_cost(places: Sequence[BobbinPlace], bobbin_mm: float) -> tuple[BobbinPlace, ...] | int:
+def _told(empty: Sequence[str]) -> Iterator[str]:
+    """Tell of bobbins that are empty before a seam comes, the first of them by its place."""
+    if empty:
+        more = f" (and {len(empty) - 1:,} more like it)" if len(empty) > 1 else ""
+        yield f"{empty[0]}{more}; put a new one in on the way"
+
+
+def fewest_at_least_cost(
+    places: Sequence[BobbinPlace], bobbin_mm: float, *, required: bool = True
+) -> tuple[BobbinPlace, ...] | int:
     """Return where to change bobbins, at the least cost, and of that as few as can be.
 
     Parameters
@@ -145,11 +174,15 @@ def fewest_at_least_cost(places: Sequence[BobbinPlace], bobbin_mm: float) -> tup
         In sewing order; the first is where all begins and the last where all ends, and neither is a change.
     bobbin_mm
         How much thread a bobbin has.
+    required
+        Whether no more may be used from one change to the next; if not, more is used where no place comes
+        before.
 
     Returns
     -------
     tuple of BobbinPlace or int
-        The changes in order; or the index of the last place from which the next cannot be reached.
+        The changes in order; or the index of the last place from which the next cannot be reached, where that
+        is required.
 
     Examples
     --------
@@ -158,6 +191,8 @@ def fewest_at_least_cost(places: Sequence[BobbinPlace], bobbin_mm: float) -> tup
     [7]
     >>> fewest_at_least_cost(all_of_it, 2), fewest_at_least_cost(all_of_it[:1], 2)
     (0, ())
+    >>> [place.cost for place in fewest_at_least_cost(all_of_it, 2, required=False)]
+    [7, 9]
     """
     best = [(0, 0)]
     before = [0]
@@ -166,7 +201,9 @@ def fewest_at_least_cost(places: Sequence[BobbinPlace], bobbin_mm: float) -> tup
         while queue and place.ends_mm - places[queue[0]].begins_mm > bobbin_mm:
             queue.popleft()
         if not queue:
-            return index - 1
+            if required:
+                return index - 1
+            queue.append(index - 1)
         cost, bobbins = best[queue[0]]
         best.append((cost + place.cost, bobbins + 1))
         before.append(queue[0])
@@ -250,15 +287,13 @@ def _too_short(
     walks: Sequence[_Walk],
     network: Network,
     machine: MachineSettings,
-) -> DesignError:
+) -> str:
     """Say where the bobbin is put in that does not last: after a path's end, where the next one begins."""
     first = place.first if place.path == beyond.path else 0
     x, y = network.junctions_mm[walks[beyond.path].vertices[first]].tolist()
-    return DesignError(
+    return (
         f"a bobbin of {machine.bobbin_m:g} m put in at x {x:.1f} mm, y {y:.1f} mm is empty before the path "
-        "comes to a seam in which it could end",
-        'write what a larger bobbin holds, or bobbins_end = "anywhere" under [schedule]',
-        key="machine.bobbin_m",
+        "comes to a seam in which it could end"
     )
 
 

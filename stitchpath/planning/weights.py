@@ -105,7 +105,7 @@ def weigh(
         return np.array([values[role] for role in roles], dtype=np.float64)[network.line_of]
 
     shows = of({role: rules[role].shows for role in Role})
-    seconds = network.length_mm / machine.sewing_speed_mm_s * _least(network, shows)
+    seconds = network.length_mm / machine.speed_mm_s * _least(network, shows)
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
     unit = whole_unit(np.concatenate((seconds, path_cost / 2 * end_shows)))

@@ -117,7 +117,8 @@ def test_what_is_left_to_the_hand_is_told_and_is_no_finding(design, tmp_path):
     )
     write(left, tmp_path / "out")
     assert check_folder(design, tmp_path / "out", "leaves") == ()
-    (told,) = prove_folder(design, tmp_path / "out", "leaves").told
+    warning, told = prove_folder(design, tmp_path / "out", "leaves").told
+    assert warning.startswith("WARNING: the design does not say how deep the frame reaches")
     assert told.startswith("left to the hand: 4 outlines (ellipse), 0.")
     assert prove_folder(design, tmp_path / "nowhere", "leaves").told == ()
     write(plan, tmp_path / "out")
@@ -152,7 +153,7 @@ FIRST_PATH = re.compile(r"<path [^>]*/>")
         ),
         (
             "leaves.json",
-            lambda t: t.replace('"sewing_speed_mm_s":50.0', '"sewing_speed_mm_s":60.0'),
+            lambda t: t.replace('"sewing_speed_mm_s":null', '"sewing_speed_mm_s":60.0'),
             {"settings"},
         ),
         ("leaves.json", lambda t: t.replace('"motif":"ditch"', '"motif":"itch"'), {"lines"}),

@@ -1,5 +1,6 @@
 """What is worth knowing of paths that hold: what is left to the hand, and ends in open cloth."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,7 +10,9 @@ from stitchpath.check.paths import check_paths
 from stitchpath.check.tell import left_to_hand, tell_of_paths
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Line, Role
+from stitchpath.planner import make_plan
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
+from stitchpath.words import WARNING
 
 BLOCK = block(1, 1)
 FILL = fill(BLOCK)
@@ -56,6 +59,42 @@ def test_it_is_told_why_an_end_lies_in_open_cloth():
         f"{begin} leads from there to a seam: of path 1",
         f"{begin} that leads to a seam is in reach, or may be sewn once more: of paths 2, 3",
     )
+
+
+def test_paths_that_end_on_lines_left_to_the_hand_are_warned_about():
+    """Four lines of fill between two seams in the ditch: all eight ends lie there; of more lines, a share."""
+    seams = [Line([(x, 0), (x, 90)], Role.DITCH) for x in (0, 50)]
+    fills = [Line([(0, y), (50, y)], Role.FILL) for y in (20, 40, 60, 80)]
+    left, paths = ScheduleSettings(by_hand=["ditch"]), [along(line) for line in fills]
+
+    def said(paths, schedule=left):
+        told = tell_of_paths(paths, Drawing((*seams, *fills)), schedule=schedule)
+        return [text for text in told if text.startswith(WARNING)]
+
+    (warning,) = said(paths)
+    assert warning.startswith(f"{WARNING}8 of 8 ends of paths lie on lines left to the hand")
+    assert "travel_by_hand = true under [schedule]" in warning
+    assert "save about 4 of 4 paths (an estimate" in warning
+    apart = laid([(20, 30), (30, 30)])
+    assert said([*paths[:2], *[apart] * 18])[0].startswith(f"{WARNING}4 of 40 ends")
+    assert said([*paths[:2], *[apart] * 19]) == said(paths[:1]) == said([]) == []
+    for schedule in (ScheduleSettings(), ScheduleSettings(by_hand=["ditch"], travel_by_hand=True)):
+        assert said(paths, schedule) == []
+
+
+def test_what_travel_saves_is_about_what_was_estimated():
+    """A frame that may not travel along the seams begins anew at each of them."""
+    seams = [Line([(x, 0), (x, 90)], Role.DITCH) for x in (0, 50, 100)]
+    fills = [Line([(0, y), (100, y)], Role.FILL) for y in range(10, 90, 10)]
+    drawing = Drawing((*seams, *fills))
+    plans = [
+        make_plan(drawing, schedule=ScheduleSettings(by_hand=["ditch"], travel_by_hand=travel))
+        for travel in (False, True)
+    ]
+    shut, free = plans
+    *_, warning = tell_of_paths(shut.paths, drawing, schedule=shut.schedule)
+    about = int(re.search(r"save about (\d+) of", warning)[1])
+    assert (len(shut.paths) - len(free.paths), about) == (7, 8)
 
 
 def test_lines_left_to_the_hand_are_added_up_by_role_and_motif():

@@ -24,6 +24,7 @@ name = "Winter Orchard ½"
 unit = "in"
 layout = ["PL"]
 motifs = [{ motif = "ditch" }, { motif = "basting" }]
+machine = { reach = "10 in" }
 
 [top]
 block_width = 6
@@ -100,7 +101,7 @@ def test_plan_writes_all_files_and_says_what_they_come_to(design, tmp_path, caps
     assert said.err == ""
     assert names(out) == sorted(FILES)
     assert verify_files(out / "two_pears-manifest.json", design=design) == ()
-    for told in ("tie-offs", "one by one", "nearest end next", "proven bound", "Checked:", *FILES):
+    for told in ("tie-offs", "one by one", "nearest end next", "least possible", "Checked:", *FILES):
         assert told in said.out
     assert "needle up" in said.out
     assert "manual" in said.out
@@ -217,7 +218,7 @@ def test_a_frame_that_secures_no_ends_gets_small_stitches_in_its_files(design, t
     """Exit code 0 says that the check read the files back and found nothing."""
     plain, small = tmp_path / "plain", tmp_path / "small"
     assert run("plan", design, "--out", plain) == 0
-    design.write_text(f'{DESIGN}[machine]\nsecured = "small stitches"\n', encoding="utf-8")
+    design.write_text(DESIGN.replace("{ reach", '{ secured = "small stitches", reach'), encoding="utf-8")
     assert run("plan", design, "--out", small, "--stitch-length", "1/10 in") == 0
     assert run("check", design, small) == 0
     one, two = (read_plan(folder / "two_pears.json") for folder in (plain, small))
@@ -263,8 +264,8 @@ def test_the_same_design_gives_the_same_bytes(design, tmp_path):
 @pytest.mark.parametrize(
     ("wrong", "line", "told"),
     [
-        (("block_width = 6", "block_width = 0"), 8, "block_width"),
-        (("height = 4\nratio", "hieght = 4\nratio"), 16, "height"),
+        (("block_width = 6", "block_width = 0"), 9, "block_width"),
+        (("height = 4\nratio", "hieght = 4\nratio"), 17, "height"),
         (('["PL"]', '["PX"]'), 4, "X"),
         (("unit =", "unit"), 3, ""),
     ],

@@ -63,7 +63,7 @@ def test_a_stage_says_its_sums_and_its_worst_job():
     """Of 16: the even ones are seams, 100 + 102 + ... + 112 + 150, the odd ones detail, 101 + ... + 115."""
     table = rows(jobs_text(_many(16)))
     assert table == [
-        ["stage", "jobs", "proven cheapest", "paths", "cost", "worst gap", "in"],
+        ["stage", "jobs", "proven least", "paths", "weighed", "most over the least", "in"],
         ["seams", "8", "1", "56", "892.0 s", "50.00 % (50.0 s)", "band 2, row 14"],
         ["detail", "8", "0", "64", "864.0 s", "15.00 % (15.0 s)", "band 2, row 15"],
     ]
@@ -76,7 +76,7 @@ def test_where_all_are_proven_none_is_named():
 
 def test_a_job_without_a_bound_is_the_worst():
     jobs = [replace(JOB, group=f"row {at}", bound=0.0 if at == 5 else 100.0) for at in range(13)]
-    assert rows(jobs_text(jobs))[1][-2:] == ["no bound (110.0 s)", "row 5"]
+    assert rows(jobs_text(jobs))[1][-2:] == ["not known (110.0 s)", "row 5"]
 
 
 def test_a_tiny_bound_is_told_in_seconds_too():

@@ -54,17 +54,17 @@ def test_the_plan_stands_beside_sewing_without_one(corner_plan):
     assert rows["travel along other sewn lines"] == ["100 mm"]
     assert rows["longest visible retrace"] == ["100 mm"]
     assert rows["outlines in one lap"] == ["3 of 4"]
-    assert rows["cost"] == ["340.0 s", "540.0 s", "300.0 s"]
-    assert rows["cost of path ends"] == ["300.0 s", "540.0 s", "300.0 s"]
-    assert rows["cost of travel"] == ["40.0 s", "0.0 s", "0.0 s"]
-    assert rows["proven bound"] == ["300.0 s"]
-    assert rows["gap"] == ["13.33 %"]
+    assert rows["weighed by what shows"] == ["340.0 s", "540.0 s", "300.0 s"]
+    assert rows["tie-offs, weighed"] == ["300.0 s", "540.0 s", "300.0 s"]
+    assert rows["travel, weighed"] == ["40.0 s", "0.0 s", "0.0 s"]
+    assert rows["least possible, at least"] == ["300.0 s"]
+    assert rows["over the least, at most"] == ["13.33 %"]
     assert rows["time"][0] == "2 min 39 s"  # 1600 / 50 + hypot(500, 1000) / 150 + 2 x 60 = 159.45 s
 
 
 def test_each_job_says_its_gap_and_whether_it_is_proven(corner_plan):
     rows = cells(figures_text(corner_plan))
-    assert rows["seams"] == ["1", "60.0 s", "60.0 s", "0 %", "0 %", "proven cheapest"]
+    assert rows["seams"] == ["1", "60.0 s", "60.0 s", "0 %", "0 %", "proven least"]
     assert rows["detail"] == ["1", "280.0 s", "240.0 s", "16.67 %", "100.00 %", "not proven"]
 
 
@@ -72,7 +72,7 @@ def test_assumptions_are_named_and_the_text_is_plain(corner_plan):
     text = figures_text(corner_plan, unit="in")
     assert text.isascii()
     assert "50 mm/s" in text
-    assert "it is not the time" in " ".join(text.split())
+    assert "that is not the time" in " ".join(text.split())
     assert cells(text)["longest visible retrace"] == ["3 15/16 in"]
 
 
@@ -183,14 +183,14 @@ def test_changes_of_thread_and_advances_are_told_where_there_are_any(corner_plan
 
 def test_a_path_cost_of_ones_own_is_named(corner_plan):
     own = replace(corner_plan, cost_settings=CostSettings(path_cost_s=12))
-    assert "The cost counts 12 s for a path's two ends, as set." in figures_text(own)
+    assert "Weighed with 12 s for a path's two tie-offs, as set." in figures_text(own)
     assert "as set" not in figures_text(corner_plan)
 
 
 def test_nothing_to_sew_is_no_error():
     rows = cells(figures_text(Plan(Drawing(()), (), (), 0.0)))
     assert rows["paths"] == ["0", "0", "0"]
-    assert rows["gap"] == ["0 %"]
+    assert rows["over the least, at most"] == ["0 %"]
 
 
 def test_notes_are_said_in_short():

@@ -155,7 +155,10 @@ def test_all_findings_are_data_however_many(here, capsys, monkeypatch, verb):
 
 def test_a_check_that_finds_nothing_says_so_as_data(here, capsys):
     assert main(typed(here, "check", "--json")) == 0
-    assert told(capsys) == {"format": "stitchpath check 1", "notes": [], "findings": []}
+    said = told(capsys)
+    (warning,) = said.pop("notes")
+    assert (warning["kind"], warning["message"][:33]) == ("warning", "the design does not say how deep ")
+    assert said == {"format": "stitchpath check 1", "findings": []}
 
 
 def test_lines_as_data_are_those_drawn(here, tmp_path, capsys):

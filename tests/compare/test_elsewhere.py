@@ -29,7 +29,7 @@ DRAWING = Drawing.from_lines(
     keep_outs=[shapely.box(60, 60, 80, 80)],
 )
 MACHINE = MachineSettings()
-PATH_S, SPEED = MACHINE.path_cost_s, MACHINE.sewing_speed_mm_s
+PATH_S, SPEED = MACHINE.path_cost_s, MACHINE.speed_mm_s
 
 
 def sewn():

@@ -60,7 +60,7 @@ def test_sentences_say_what_the_figures_leave_out():
     framed = replace(FOUND, plan=replace(PLAN, machine=MachineSettings(reach=300)))
     assert "Its bands are not known" in row_words(framed)
     for found in (FOUND, CLEAN, framed):
-        assert row_words(found).endswith("Nothing is proven of it: it has no gap.")
+        assert row_words(found).endswith("How far it is over the least possible is not known.")
 
 
 @pytest.mark.parametrize(("mm", "said"), [(1.5, "within 1.5 mm;"), (2.0, "within 2 mm;")])

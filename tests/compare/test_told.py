@@ -23,8 +23,8 @@ def test_figures_and_differences():
         "thread",
         "wander",
         "visits",
-        "cost",
-        "gap",
+        "weighed",
+        "over least",
     )
     assert one[:7] == ("a", "20", "7", "1.50 m", "19", "1 h 00 min", "27.00 m")
     assert one[7:] == ("2.0", "1.5", "4,000.0 s", "5.00 %")
@@ -40,7 +40,7 @@ def test_what_is_not_known_is_left_empty_and_no_bound_has_no_difference():
     bare = Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0)
     endless = Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0, 2, None, float("inf"))
     rows = comparison_table(Comparison.of([("a", endless), ("b", bare), ("c", endless)]), unit="in")
-    assert rows[1][-1] == "no bound"
+    assert rows[1][-1] == "not known"
     assert [rows[3][at] for at in (2, 6, 7, 8, 10)] == [""] * 5
     assert rows[5][-1] == "same"
     finite = Comparison.of([("a", endless), ("b", Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0, 2, None, 0.1))])

@@ -95,7 +95,8 @@ def test_designs_by_lot_are_told_true(design):
 @pytest.mark.parametrize("case", [1, 2])
 def test_travel_along_the_basting_of_a_border_is_told_true(case):
     file = Path(__file__).parent / "cases" / f"travel_cut_in_a_border_{case}.toml"
-    plan = stitchpath.make_plan(stitchpath.read_design(file), machine=BY_HAND, effort="quick")
+    as_found = BY_HAND.model_copy(update={"sewing_speed_mm_s": 50.0})
+    plan = stitchpath.make_plan(stitchpath.read_design(file), machine=as_found, effort="quick")
     assert faults(directions_text(plan, unit="in"), plan) == []
 
 

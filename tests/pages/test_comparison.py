@@ -64,7 +64,7 @@ def test_the_page_stands_alone_and_escapes_what_users_wrote():
         "1 of 1",
         "missed",
         "It misses 60",
-        "Nothing is proven of it",
+        "How far it is over the least possible is not known",
         "made elsewhere: 2 paths",
     ):
         assert told in words

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from itertools import combinations, pairwise
 
+import numpy as np
 import pytest
 from hypothesis import assume, given, settings
 from strategies import bobbin_stretches, lines, picked, seams_across, whole, yes_or_no
@@ -50,9 +51,14 @@ def test_the_cheapest_changes_and_of_those_the_fewest(steps, bobbin_mm):
         places.append(BobbinPlace(used + within, used - within, cost if within else 0, 0, 0, 0))
     best = cheapest(places, bobbin_mm)
     told = fewest_at_least_cost(places, bobbin_mm)
+    anyway = fewest_at_least_cost(places, bobbin_mm, required=False)
     if isinstance(told, int):
         assert best is None
+        order = [0, *(next(i for i, one in enumerate(places) if one is place) for place in anyway)]
+        for a, b in pairwise([*order, len(places) - 1]):
+            assert places[b].ends_mm - places[a].begins_mm <= bobbin_mm or b == a + 1
     else:
+        assert anyway == told
         assert (sum(place.cost for place in told), len(told)) == best
         ends = [places[0], *told, places[-1]]
         assert all(b.ends_mm - a.begins_mm <= bobbin_mm for a, b in pairwise(ends))
@@ -72,6 +78,15 @@ def test_a_line_across_seams_is_cut_as_cheaply_as_can_be(seams, reach):
     if best is None:
         with pytest.raises(DesignError, match="is empty before the path comes to a seam"):
             planned(drawing, 2 * reach)
+        by_hand = planned(drawing, 2 * reach, bobbins_end=None, sewn_by="hand")
+        between = np.diff([0, *sorted(at for at in seams if 0 < at < 1000), 1000])
+        too_far = [int(mm) for mm in between if mm > reach]
+        long = [path.sewn_mm for path in by_hand.paths if path.sewn_mm > reach]
+        assert sorted(long) == pytest.approx(sorted(too_far))
+        (said,) = by_hand.notes
+        more = f" (and {len(long) - 1} more like it)" if len(long) > 1 else ""
+        assert said.endswith(f"comes to a seam in which it could end{more}; put a new one in on the way")
+        assert check_plan(by_hand, drawing) == ()
         return
     plan = planned(drawing, 2 * reach)
     assert (plan.cost, len(plan.paths)) == (pytest.approx(30 + best[0], abs=0.01), 1 + best[1])
@@ -109,6 +124,38 @@ def test_the_check_finds_a_path_that_no_bobbin_lasts_for():
     assert check_plan(enough, drawing) == ()
     short = replace(asked, machine=loose.machine.model_copy(update={"bobbin_m": 2.03}))
     assert [found.kind for found in check_plan(short, drawing)] == ["bobbin"]
+
+
+def test_by_hand_bobbins_end_in_seams_by_themselves():
+    """A seam in the middle of 1,000 mm of fill, 1.9 m of thread; without it the path goes on, as is told."""
+    fill = Line([(0, 0), (1000, 0)], Role.FILL)
+    drawing = Drawing((fill,), hidden=(Line([(500, -9), (500, 9)], Role.HIDDEN),))
+    plan = planned(drawing, 1900, bobbins_end=None, sewn_by="hand")
+    assert ([path.sewn_mm for path in plan.paths], plan.notes) == ([500, 500], ())
+    assert len(planned(drawing, 1900, bobbins_end=None).paths) == 1
+    assert len(planned(drawing, 1900, bobbins_end="anywhere", sewn_by="hand").paths) == 1
+    alone = planned(Drawing((fill,)), 1900, bobbins_end=None, sewn_by="hand")
+    (said,) = alone.notes
+    assert said.startswith("a bobbin of 1.9 m put in at x ")
+    assert (len(alone.paths), check_plan(alone, alone.drawing)) == (1, ())
+    with pytest.raises(DesignError, match="comes to a seam"):
+        planned(Drawing((fill,)), 1900, sewn_by="hand")
+
+
+def test_the_check_finds_a_path_by_hand_that_passed_a_seam_before_its_bobbin_was_empty():
+    """Along 600 mm of fill, on in the ditch, 600 mm of fill again: it could end where the ditch begins."""
+    lines = (
+        Line([(0, 0), (600, 0)], Role.FILL),
+        Line([(600, 0), (600, 90)], Role.DITCH),
+        Line([(600, 90), (0, 90)], Role.FILL),
+    )
+    drawing, stages = Drawing(lines), {"stages": "all in one"}
+    loose = planned(drawing, 1900, bobbins_end="anywhere", sewn_by="hand", schedule=stages)
+    assert len(loose.paths) == 1
+    by_hand = replace(loose, schedule=ScheduleSettings(**stages))
+    assert [found.kind for found in check_plan(by_hand, drawing)] == ["bobbin"]
+    cut = planned(drawing, 1900, bobbins_end=None, sewn_by="hand", schedule=stages)
+    assert (len(cut.paths), check_plan(cut, drawing)) == (2, ())
 
 
 def test_a_bobbin_that_does_not_last_is_told_where_it_is_put_in():

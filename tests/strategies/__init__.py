@@ -17,7 +17,7 @@ find then. To add a strategy, write it in its module and name it below. Modules 
 strategies in the plural, since a module and a function of one name would hide each other.
 """
 
-from strategies.design import designs, schedules
+from strategies.design import carried_on_tops, designs, schedules
 from strategies.drawing import (
     lines,
     lists_of_roles,
@@ -61,6 +61,7 @@ __all__ = [
     "angles_deg",
     "bobbin_stretches",
     "broken_toml",
+    "carried_on_tops",
     "damages",
     "designs",
     "ellipses",

@@ -7,7 +7,7 @@ angles and by odd ones. `test_strategies.py` finds each of these in what is draw
 
 from hypothesis import strategies as st
 
-from stitchpath.design import Border, Design, Kind, Sashing, Top
+from stitchpath.design import Border, Design, Kind, Sashing, ThreadKind, Top
 from stitchpath.motifs import Basting, Ditch, Echo, Ellipse, Fill, Strip
 from stitchpath.motifs.sizes import SizeRule
 from stitchpath.settings import ScheduleSettings
@@ -120,6 +120,33 @@ def tops(draw, size):
         borders=borders,
         binding_allowance=allowance,
     )
+
+
+@st.composite
+def carried_on_tops(draw):
+    """Draw a top with a fill counted from its middle, slanting, in most of its blocks; ovals in some."""
+    size = draw(st.sampled_from([(20.0, 20.0), (100.0, 80.0), (254.0, 304.8)]))
+    fill = Fill(
+        spacing=min(size) / draw(st.sampled_from([5, 9, 14])),
+        angle=draw(st.sampled_from([20.0, 33.3, 45.0, 60.0, 117.0, 135.0])),
+        counted_from="top",
+        where=draw(st.sampled_from(["outside", "everywhere"])),
+        least_piece=min(size) / draw(st.sampled_from([2.0, 4.0, 16.0])),
+        least_gap=0.0,
+        least_room=0.01,
+    )
+    other = fill.model_copy(update={"thread": draw(st.sampled_from(["cotton", "cotton", "silk"]))})
+    height = min(size) * draw(st.sampled_from([0.4, 0.7]))
+    oval = Ellipse(height=height, ratio=draw(st.sampled_from([1.0, 1.4])))
+    kinds = {"filled": Kind(letter="F", motifs=[fill]), "oval": Kind(letter="O", motifs=[oval, other])}
+    rows, columns = draw(st.integers(1, 3)), draw(st.integers(1, 3))
+    cells = st.sampled_from("FFFOO.")
+    layout = ["".join(draw(cells) for _ in range(columns)) for _ in range(rows)]
+    layout[0] = "F" + layout[0][1:]
+    threads = {name: ThreadKind(tex=40) for name in ("cotton", "silk")}
+    allowance = draw(st.sampled_from([0.0, 6.35]))
+    top = Top(block_width=size[0], block_height=size[1], binding_allowance=allowance)
+    return Design(top=top, layout=layout, kinds=kinds, threads=threads)
 
 
 @st.composite

@@ -1,5 +1,7 @@
 """Prove that no bobbin runs out within a path, where bobbins are to end in seams.
 
+By hand they do without being asked to, and then a path may outlast its bobbin if no seam comes on its way.
+
 Bobbins are changed between paths, so one bobbin's thread must last from a path's start to its end. How much
 thread that takes is counted segment by segment from the points alone, with the same model of the lockstitch
 that the figures use.
@@ -15,8 +17,8 @@ from stitchpath.check.measuring.rounding import STEP_MM
 from stitchpath.check.rules.evidence import Evidence, finding
 from stitchpath.errors import Finding
 from stitchpath.figures.thread_use import lockstitch, usable_bobbin_mm
-from stitchpath.lines import SECURE_STITCHES, Role
-from stitchpath.plan import Move
+from stitchpath.lines import SEAM_ROLES, SECURE_STITCHES, Role
+from stitchpath.plan import Move, StitchPath
 
 __all__ = ["bobbins_reach"]
 
@@ -36,8 +38,10 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
     >>> list(bobbins_reach(look_at([], asked)))
     []
     """
-    if seen.asked.schedule.bobbins_end != "in seams":
+    asked = seen.asked
+    if asked.schedule.bobbins_for(asked.machine) != "in seams":
         return
+    required = asked.schedule.bobbins_end is not None
     stitch = lockstitch(seen.asked.machine, seen.asked.batting)
     bobbin_mm = usable_bobbin_mm(seen.asked.machine)
     for_each_mm = 1 + stitch.bobbin_mm / np.where(_basting(seen), stitch.basting_mm, stitch.stitch_mm)
@@ -49,13 +53,27 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
         ends += sum(max(path.span_mm(s) - STEP_MM * (s.last - s.first), 0.0) for s in secured)
         segments = slice(first[number], first[number + 1])
         whole = ends + float(taken[segments].sum())
-        if whole > bobbin_mm:
+        if whole > bobbin_mm and (required or _meets_a_seam(path, seen)):
             said = f"path {number + 1} takes {whole / 1000:.1f} m of the bobbin's thread"
             yield finding(
                 "bobbin",
                 f"{said}; a bobbin has {bobbin_mm / 1000:.1f} m less waste, and runs out before it ends",
                 _runs_out(seen, segments, taken[segments], bobbin_mm - ends / 2),
             )
+
+
+def _meets_a_seam(path: StitchPath, seen: Evidence) -> bool:
+    """Tell whether a path goes onto a seam or off one after it sewed something new, and sews more later.
+
+    There lines meet in a seam, so it could have ended there. A path that names no line, as one read from a
+    table, is not known to.
+    """
+    roles = dict(enumerate((line.role for line in seen.asked.drawing.lines), 1))
+    sewn = [i for i, span in enumerate(path.spans) if span.move is Move.SEW]
+    if not any(path.spans[i].line for i in sewn):
+        return False
+    seam = [span.line is None or roles.get(span.line) in SEAM_ROLES for span in path.spans]
+    return any(seam[i] or seam[i + 1] for i in range(sewn[0], sewn[-1]))
 
 
 def _basting(seen: Evidence) -> NDArray[np.bool_]:

@@ -89,7 +89,7 @@ def unit_most(seen: Evidence) -> float:
     True
     """
     first, last = seen.rails.extent
-    travel = (last - first) * seen.rails.shows() / seen.asked.machine.sewing_speed_mm_s
+    travel = (last - first) * seen.rails.shows() / seen.asked.machine.speed_mm_s
     return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_COST_BITS)
 
 

@@ -145,7 +145,7 @@ def _travel_range(seen: Evidence, travel: Ints) -> Interval:
     """Return what each segment of travel costs, at least and at most."""
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
     low, high = (shows[place] for shows in _shows_range(seen, stretch))
-    length, speed = seen.segments.length[travel], seen.asked.machine.sewing_speed_mm_s
+    length, speed = seen.segments.length[travel], seen.asked.machine.speed_mm_s
     return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
 
