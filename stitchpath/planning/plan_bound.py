@@ -38,15 +38,16 @@ def plan_bound(router: Router, routes: Sequence[Route]) -> float:
         lapped[[edge for ring in taken for edge in ring.tolist()]] = 1
         if not route.job.may_run_on_from(last):
             doors, paid = doors[:0], paid[:0]
-        usable = usable_part(router.network, router.weights, required, sewn + lapped, route.job.reached)
-        part = part_of(router.network, router.weights, usable, doors)
-        problem = part.problem(router.weights)
+        weights = router.weights.in_thread(route.job.thread)
+        usable = usable_part(router.network, weights, required, sewn + lapped, route.job.reached)
+        part = part_of(router.network, weights, usable, doors)
+        problem = part.problem(weights)
         inside = np.isin(doors, part.junctions)
         own = part.own(doors[inside])
         total += lower_bound(problem, candidates=own, paid=paid[inside]) - first_sewing(problem)
         sewn[route.job.edges] = 1
         last = route.job
-        doors, paid = _ends_of(usable, router.weights)
+        doors, paid = _ends_of(usable, weights)
     return total * router.weights.unit_s
 
 

@@ -6,7 +6,8 @@ when the next job has said where it would run on from.
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,7 +104,7 @@ class Router:
             if self.job_begins is not None:
                 self.job_begins(job, number, len(jobs))
             before = waiting if waiting is not None and job.may_run_on_from(waiting.job) else None
-            opened = self._open(job, rings, sewn, before)
+            opened = self.in_thread(job.thread)._open(job, rings, sewn, before)  # noqa: SLF001  (its own)
             if waiting is not None:
                 routes.append(self._close(waiting, opened.run_into, routes))
             sewn = sewn + _times(opened, len(sewn))
@@ -111,6 +112,10 @@ class Router:
         if waiting is not None:
             routes.append(self._close(waiting, -1, routes))
         return tuple(routes)
+
+    def in_thread(self, thread: str) -> Self:
+        """Return it with what edges cost and may bear for paths of one thread."""
+        return replace(self, weights=self.weights.in_thread(thread))
 
     def _open(self, job: Job, rings: Rings, sewn: NDArray[np.int64], before: _Open | None) -> _Open:
         """Solve a job and trace its trails."""

@@ -1,8 +1,8 @@
 """What each edge of a network costs, and how often it may be sewn, by the table of roles; in whole units."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TypeVar
+from dataclasses import dataclass, replace
+from typing import Self, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from stitchpath.errors import DesignError
 from stitchpath.lines import HIDDEN_ROLES, SEAM_ROLES, Line, Role
 from stitchpath.planning.network import Network
+from stitchpath.planning.thread_travel import ThreadTravel, thread_travel
 from stitchpath.postman.model.problem import to_whole, whole_unit
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -39,6 +40,10 @@ class Weights:
         (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to the hand.
     seam
         (n,) where a seam or the edge line ends or passes.
+    threads
+        In which thread each edge is sewn.
+    over_others
+        (m,) what travel over an edge costs a path of a thread that does not match the edge's, in whole units.
     open_ends
         Whether paths may end elsewhere, too.
     """
@@ -50,7 +55,17 @@ class Weights:
     line: NDArray[np.intp]
     stage: NDArray[np.intp]
     seam: NDArray[np.bool_]
+    threads: ThreadTravel
+    over_others: NDArray[np.int64]
     open_ends: bool = True
+
+    def in_thread(self, thread: str) -> Self:
+        """Return what edges cost and may bear for paths of one thread: a job's weights."""
+        others = self.threads.others(thread)
+        if not others.any():
+            return self
+        travel = np.where(others, self.over_others, self.travel)
+        return replace(self, travel=travel, most=np.where(others & self.threads.shut, 0, self.most))
 
 
 def weigh(
@@ -102,19 +117,24 @@ def weigh(
     seconds = network.length_mm / machine.sewing_speed_mm_s * _least(network, shows)
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
-    unit = whole_unit(np.concatenate((seconds, path_cost / 2 * end_shows)))
     by_hand = np.array([schedule.leaves_to_hand(line, machine) for line in network.lines], dtype=bool)
     shut = by_hand & (not schedule.travel_by_hand)
     shut |= np.array([role is Role.HIDDEN and not cost.hidden_seams for role in roles], dtype=bool)
     most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
+    line = _line(network, shows, by_hand)
+    threads = thread_travel(line, network.drawing.lines, schedule)
+    charged = seconds * cost.other_thread_shows if len({*threads.number.values()}) > 1 else seconds
+    unit = whole_unit(np.concatenate((charged, path_cost / 2 * end_shows)))
     return Weights(
         unit,
         to_whole(seconds, unit),
         to_whole(path_cost / 2 * end_shows, unit),
         -_least(network, -most.astype(np.int64)),
-        _line(network, shows, by_hand),
+        line,
         _stage(network, schedule, by_hand),
         _meeting(network, _least(network, of({role: float(role not in SEAM_ROLES) for role in Role}))) == 0,
+        threads,
+        to_whole(charged, unit),
         cost.open_ends,
     )
 

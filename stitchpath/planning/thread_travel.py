@@ -1,0 +1,82 @@
+"""Travel over lines that are sewn in another thread: where it is, what it costs, and where it may not be.
+
+What lies on an edge follows from the design alone: it is sewn once, in the thread of its asked line, and a
+job has one thread. So what travel costs a job is known before anything is routed, and plans and bounds use
+the same costs. Later travel by a third thread does not change whose line it is.
+
+A hidden seam is nobody's line and has no thread: whatever travels there sinks into the seam. It leaves thread
+of its own colour, unseen, which makes the seam no line of that thread, so that other threads may travel there
+afterwards and nothing is charged. A line left to the hand has its own thread, whoever sews it.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from stitchpath.lines import Line
+from stitchpath.settings import ScheduleSettings
+
+__all__ = ["ThreadTravel", "thread_travel"]
+
+
+@dataclass(frozen=True, eq=False)
+class ThreadTravel:
+    """In which thread each edge is sewn, and what follows for travel in others.
+
+    Attributes
+    ----------
+    number
+        The number of each thread by its name; threads that match have the same.
+    sewn
+        (m,) the number of the thread that an edge is sewn in; -1 on a hidden seam.
+    shut
+        (m,) where no thread may travel but the edge's own and those that match it.
+    """
+
+    number: Mapping[str, int]
+    sewn: NDArray[np.intp]
+    shut: NDArray[np.bool_]
+
+    def others(self, thread: str) -> NDArray[np.bool_]:
+        """Return (m,) which edges are sewn in a thread that does not match one; none if there is no such."""
+        number = self.number.get(thread, -1)
+        others: NDArray[np.bool_] = (self.sewn != number) & (self.sewn >= 0) & (number >= 0)
+        return others
+
+
+def thread_travel(line: NDArray[np.intp], lines: Sequence[Line], schedule: ScheduleSettings) -> ThreadTravel:
+    """Return in which thread each edge is sewn, and where others may not travel.
+
+    Parameters
+    ----------
+    line
+        (m,) the asked line that each edge is sewn as, counted from 0; -1 on a hidden seam.
+    lines
+        The asked lines.
+    schedule
+        Which threads match, and over which no other may travel.
+
+    Returns
+    -------
+    ThreadTravel
+        Threads are numbered in the order in which lines name them.
+
+    Examples
+    --------
+    >>> lines = [Line([(0, 0), (9, 0)], thread=name) for name in ("grey", "white", "silver")]
+    >>> schedule = ScheduleSettings(matching_threads=[["grey", "silver"]], kept_clear=["white"])
+    >>> found = thread_travel(np.array([0, 1, 2, -1]), lines, schedule)
+    >>> found.others("grey").tolist(), found.shut.tolist()
+    ([False, True, False, False], [False, True, False, False])
+    >>> thread_travel(np.array([], int), [], schedule).others("grey").tolist()
+    []
+    """
+    names = dict.fromkeys(line.thread for line in lines)
+    order = list(dict.fromkeys(schedule.matched(name) for name in names))
+    number = {name: order.index(schedule.matched(name)) for name in names}
+    of_line = np.array([*(number[line.thread] for line in lines), -1], dtype=np.intp)
+    clear = {name: schedule.keeps_clear(name) for name in names}
+    shut = np.array([*(clear[line.thread] for line in lines), False], dtype=bool)
+    return ThreadTravel(number, of_line[line], shut[line])
