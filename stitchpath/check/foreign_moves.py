@@ -180,8 +180,8 @@ def _at_points(found: Stitched) -> Stitched:
 def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_segment: Ints) -> Plan:
     """Return a plan with the stitching as its paths, of which nothing is proven.
 
-    Stitching on no line is travel on lines that are drawn for it here, of the role that shows most. A path's
-    thread is that of most of what it sews.
+    Stitching on no line is travel on lines that are drawn for it here, of the role that shows most and of the
+    path's thread. A path's thread is that of most of what it sews.
 
     Parameters
     ----------
@@ -219,6 +219,7 @@ def _path(found: Stitched, rows: slice, rails: Rails, lines: list[Line], lost_ro
     points = np.concatenate((start[kept], found.end[rows][-1:]))
     begins = np.flatnonzero(other[kept])
     spans = []
+    lost = len(lines)
     threads: dict[str, float] = {}
     for first, last in zip(begins.tolist(), [*begins[1:].tolist(), len(kept)], strict=True):
         what, on = int(kind[kept[first]]), int(line[kept[first]])
@@ -232,4 +233,5 @@ def _path(found: Stitched, rows: slice, rails: Rails, lines: list[Line], lost_ro
             mm = float(np.hypot(*np.diff(points[first : last + 1], axis=0).T).sum())
             threads[lines[on - 1].thread] = threads.get(lines[on - 1].thread, 0.0) + mm
     thread = max(threads, key=lambda name: threads[name]) if threads else ""
+    lines[lost:] = [replace(line, thread=thread) for line in lines[lost:]]
     return StitchPath(points, tuple(spans), thread)

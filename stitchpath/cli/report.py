@@ -76,7 +76,7 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}", *blank),
         ("lifts", f"{figures.lifts:,}", *(f"{way.lifts:,}" for way in ways)),
         ("length of lifts", along(figures.lifts_mm), *(along(way.lifts_mm) for way in ways)),
-        *((*row, *blank) for row in _rows_where_any(figures)),
+        *((*row, *blank) for row in _rows_where_any(figures, unit)),
         ("cost", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
         ("cost of path ends", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
         ("cost of travel", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
@@ -87,10 +87,12 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
     ]
 
 
-def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
+def _rows_where_any(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     if figures.wander_median is not None and figures.wander_greatest is not None:
         yield "wander ratio of blocks, median", f"{figures.wander_median:,.1f}"
         yield "wander ratio of blocks, greatest", f"{figures.wander_greatest:,.1f}"
+    if figures.travel_over_others_mm:
+        yield "travel over lines of another thread", length(figures.travel_over_others_mm, unit)
     if figures.thread_changes:
         yield "thread changes", f"{figures.thread_changes:,}"
         yield "time of thread changes", duration(figures.times.thread_changes_s)

@@ -1,4 +1,4 @@
-"""A plan's travel step by step: how long, where, and how much it shows."""
+"""A plan's travel step by step: how long, where, over whose thread, and how much it shows."""
 
 from dataclasses import dataclass
 
@@ -22,8 +22,10 @@ class Travel:
         Lengths.
     asked, visible
         Whether a step lies on an asked line, and whether no seam, basting or edge line runs along it.
+    over_other
+        Whether its path has another thread than its line, and the two do not match.
     shows
-        How much it counts, by the least visible role that runs along it.
+        How much it counts, by the least visible role that runs along it and by the thread.
     place
         Steps next to each other in one path have neighbouring places; between paths one is left out.
     """
@@ -31,6 +33,7 @@ class Travel:
     mm: NDArray[np.float64]
     asked: NDArray[np.bool_]
     visible: NDArray[np.bool_]
+    over_other: NDArray[np.bool_]
     shows: NDArray[np.float64]
     place: NDArray[np.int64]
 
@@ -44,17 +47,23 @@ def travel_of(plan: Plan) -> Travel:
     >>> travel_of(Plan(Drawing(()), (), (), 0.0)).mm
     array([], dtype=float64)
     """
-    firsts, lasts, lines, before = [], [], [], 0
+    firsts, lasts, lines, others, before = [], [], [], [], 0
+    matched = plan.schedule.matched
+    own = [matched(line.thread) for line in plan.drawing.lines]
     for path in plan.paths:
+        thread = matched(path.thread)
         for span in path.spans:
             if span.move is Move.TRAVEL:
                 firsts.append(before + span.first)
                 lasts.append(before + span.last)
                 lines += [span.line] * (span.last - span.first)
+                other = span.line is not None and own[span.line - 1] != thread
+                others += [other] * (span.last - span.first)
         before += len(path.coordinates_mm) + 1
     if not lines:
         none = np.empty(0)
-        return Travel(none, none.astype(bool), none.astype(bool), none, none.astype(np.int64))
+        nowhere = none.astype(bool)
+        return Travel(none, nowhere, nowhere, nowhere, none, none.astype(np.int64))
     place = _all_of(np.array(firsts), np.array(lasts))
     between = np.full((1, 2), np.nan)
     points = np.concatenate([part for path in plan.paths for part in (path.coordinates_mm, between)])
@@ -70,7 +79,9 @@ def travel_of(plan: Plan) -> Travel:
         mm=np.hypot(*(end - start).T),
         asked=np.array([line is not None for line in lines]),
         visible=np.array([role not in SEAM_ROLES for role in roles]),
-        shows=np.array([rules[role].shows for role in roles]),
+        over_other=np.array(others),
+        shows=np.array([rules[role].shows for role in roles])
+        * np.where(others, plan.cost_settings.other_thread_shows, 1.0),
         place=place,
     )
 

@@ -39,6 +39,11 @@ class ThreadTravel:
     sewn: NDArray[np.intp]
     shut: NDArray[np.bool_]
 
+    @property
+    def several(self) -> bool:
+        """Whether not all threads match."""
+        return len({*self.number.values()}) > 1
+
     def others(self, thread: str) -> NDArray[np.bool_]:
         """Return (m,) which edges are sewn in a thread that does not match one; none if there is no such."""
         number = self.number.get(thread, -1)

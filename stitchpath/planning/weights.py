@@ -123,8 +123,8 @@ def weigh(
     most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
     line = _line(network, shows, by_hand)
     threads = thread_travel(line, network.drawing.lines, schedule)
-    charged = seconds * cost.other_thread_shows if len({*threads.number.values()}) > 1 else seconds
-    unit = whole_unit(np.concatenate((charged, path_cost / 2 * end_shows)))
+    charged = [seconds * cost.other_thread_shows] if threads.several else []
+    unit = whole_unit(np.concatenate((seconds, *charged, path_cost / 2 * end_shows)))
     return Weights(
         unit,
         to_whole(seconds, unit),
@@ -134,7 +134,7 @@ def weigh(
         _stage(network, schedule, by_hand),
         _meeting(network, _least(network, of({role: float(role not in SEAM_ROLES) for role in Role}))) == 0,
         threads,
-        to_whole(charged, unit),
+        to_whole(charged[0] if charged else seconds, unit),
         cost.open_ends,
     )
 
