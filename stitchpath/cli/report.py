@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from stitchpath.cli.cloth import cloth_rows, cloth_sentences
+from stitchpath.cli.cloth import cloth_rows, cloth_sentences, spools_text
 from stitchpath.cli.jobs import jobs_text
 from stitchpath.cli.say import wrapped
 from stitchpath.cli.tables import laid_out
@@ -42,6 +42,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
     tables = [
         laid_out([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
+        spools_text(figures, unit),
         *map(wrapped, _sentences(plan, figures)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]

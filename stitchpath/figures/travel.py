@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.figures.meeting import along, first_roles, role_of
-from stitchpath.lines import SEAM_ROLES
-from stitchpath.plan import Move, Plan
+from stitchpath.lines import COLOURLESS_ROLES, SEAM_ROLES
+from stitchpath.plan import Move, Plan, Span, StitchPath
 
-__all__ = ["Travel", "longest_visible_mm", "travel_of"]
+__all__ = ["Travel", "longest_visible_mm", "over_other", "travel_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,17 +48,13 @@ def travel_of(plan: Plan) -> Travel:
     array([], dtype=float64)
     """
     firsts, lasts, lines, others, before = [], [], [], [], 0
-    matched = plan.schedule.matched
-    own = [matched(line.thread) for line in plan.drawing.lines]
     for path in plan.paths:
-        thread = matched(path.thread)
         for span in path.spans:
             if span.move is Move.TRAVEL:
                 firsts.append(before + span.first)
                 lasts.append(before + span.last)
                 lines += [span.line] * (span.last - span.first)
-                other = span.line is not None and own[span.line - 1] != thread
-                others += [other] * (span.last - span.first)
+                others += [over_other(plan, path, span)] * (span.last - span.first)
         before += len(path.coordinates_mm) + 1
     if not lines:
         none = np.empty(0)
@@ -90,6 +86,35 @@ def _all_of(first: NDArray[np.int64], last: NDArray[np.int64]) -> NDArray[np.int
     """Return all numbers of half-open ranges, one range after another."""
     count = last - first
     return np.repeat(first - np.cumsum(count) + count, count) + np.arange(int(count.sum()))
+
+
+def over_other(plan: Plan, path: StitchPath, span: Span) -> bool:
+    """Tell whether a span travels over a line that is sewn in another thread, and does not match the path's.
+
+    Parameters
+    ----------
+    plan
+        Its lines, and which threads match.
+    path, span
+        One of its paths, and a span of that.
+
+    Returns
+    -------
+    bool
+        False over hidden seams and basting, whatever their thread.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.TRAVEL, 0, 1, 1),), thread="white")
+    >>> plan = Plan(Drawing((Line([(0, 0), (9, 0)], thread="grey"),)), (path,), (), 0.0)
+    >>> over_other(plan, path, path.spans[0])
+    True
+    """
+    if span.move is not Move.TRAVEL or span.line is None:
+        return False
+    line, matched = plan.drawing.lines[span.line - 1], plan.schedule.matched
+    return line.role not in COLOURLESS_ROLES and matched(line.thread) != matched(path.thread)
 
 
 def longest_visible_mm(travel: Travel) -> float:

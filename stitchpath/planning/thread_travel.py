@@ -6,7 +6,8 @@ the same costs. Later travel by a third thread does not change whose line it is.
 
 A hidden seam is nobody's line and has no thread: whatever travels there sinks into the seam. It leaves thread
 of its own colour, unseen, which makes the seam no line of that thread, so that other threads may travel there
-afterwards and nothing is charged. A line left to the hand has its own thread, whoever sews it.
+afterwards and nothing is charged. So may they over basting, which is taken out or lies under the binding. A
+line left to the hand has its own thread, whoever sews it.
 """
 
 from collections.abc import Mapping, Sequence
@@ -15,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.lines import Line
+from stitchpath.lines import COLOURLESS_ROLES, Line
 from stitchpath.settings import ScheduleSettings
 
 __all__ = ["ThreadTravel", "thread_travel"]
@@ -30,7 +31,7 @@ class ThreadTravel:
     number
         The number of each thread by its name; threads that match have the same.
     sewn
-        (m,) the number of the thread that an edge is sewn in; -1 on a hidden seam.
+        (m,) the number of the thread that an edge is sewn in; -1 on a hidden seam or basting.
     shut
         (m,) where no thread may travel but the edge's own and those that match it.
     """
@@ -81,7 +82,8 @@ def thread_travel(line: NDArray[np.intp], lines: Sequence[Line], schedule: Sched
     names = dict.fromkeys(line.thread for line in lines)
     order = list(dict.fromkeys(schedule.matched(name) for name in names))
     number = {name: order.index(schedule.matched(name)) for name in names}
-    of_line = np.array([*(number[line.thread] for line in lines), -1], dtype=np.intp)
+    coloured = [line.role not in COLOURLESS_ROLES for line in lines]
+    of_line = [number[line.thread] if told else -1 for line, told in zip(lines, coloured, strict=True)]
     clear = {name: schedule.keeps_clear(name) for name in names}
     shut = np.array([*(clear[line.thread] for line in lines), False], dtype=bool)
-    return ThreadTravel(number, of_line[line], shut[line])
+    return ThreadTravel(number, np.array([*of_line, -1], dtype=np.intp)[line], shut[line])

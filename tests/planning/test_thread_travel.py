@@ -88,6 +88,15 @@ def test_a_hidden_seam_has_no_thread_whatever_travels_there():
     assert figures.travel_over_others_mm == 0
 
 
+def test_over_basting_any_thread_travels():
+    drawing = Drawing.from_lines(LINES, roles=["strip", "strip", "baste"], threads=["grey", "grey", "white"])
+    plan = make_plan(drawing, schedule=ScheduleSettings(kept_clear="all"))
+    assert check_plan(plan, drawing) == ()
+    figures = plan_figures(plan)
+    assert (len(plan), figures.travel_over_others_mm) == (2, 0)
+    assert figures.travel_seams_mm == pytest.approx(100)
+
+
 def test_a_line_left_to_the_hand_has_its_own_thread():
     roles = ["strip", "strip", "ditch"]
     drawing = Drawing.from_lines(LINES, roles=roles, threads=["grey", "grey", "white"])

@@ -1,7 +1,7 @@
 """Travel over lines that were sewn in another thread: how much more it costs, and where there may be none.
 
 In which thread a line was sewn is told by the stitching itself: by the threads of the paths that sew where it
-lies. A line that is left to the hand has its own thread. A hidden seam has none, whatever travels there.
+lies. A line that is left to the hand has its own thread. Over hidden seams and basting any thread may travel.
 """
 
 from collections.abc import Iterator
@@ -24,6 +24,7 @@ from stitchpath.check.rules.evidence import (
 )
 from stitchpath.check.rules.threads import told_threads
 from stitchpath.errors import Finding
+from stitchpath.lines import COLOURLESS_ROLES
 
 __all__ = ["different_threads", "keeps_threads_clear", "over_others_range"]
 
@@ -49,8 +50,8 @@ def different_threads(seen: Evidence) -> bool:
 def over_others_range(seen: Evidence, travel: Ints) -> Interval:
     """Return how many times as much segments of travel cost for the thread of what they lie on.
 
-    It is a range where lines of several threads lie within `COVERED_MM` of each other, or a hidden seam lies
-    on a line.
+    It is a range where lines of several threads lie within `COVERED_MM` of each other, or a hidden seam or
+    basting lies on a line.
 
     Parameters
     ----------
@@ -91,7 +92,7 @@ def over_others_range(seen: Evidence, travel: Ints) -> Interval:
 def keeps_threads_clear(seen: Evidence) -> Iterator[Finding]:
     """No path travels over lines of a thread that is kept clear of others.
 
-    Where a hidden seam or a line of another thread lies on the line as well it says nothing.
+    Where a hidden seam, basting or a line of another thread lies on the line as well it says nothing.
 
     Examples
     --------
@@ -137,7 +138,7 @@ class _Below:
         (N, threads) in which threads that do not match the segment's own it was sewn there.
     own, seam
         (N,) whether it was sewn there in the segment's own or one that matches, or whose segment's thread
-        is in doubt; and whether a hidden seam lies there.
+        is in doubt; and whether a hidden seam or basting lies there.
     """
 
     names: tuple[str, ...]
@@ -163,13 +164,14 @@ def _below(seen: Evidence, segments: Ints) -> _Below:
 def _sewn_in(
     seen: Evidence, names: tuple[str, ...], of_path: Ints
 ) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Return for each stretch in which threads it is sewn, (N, threads), and if it is on a hidden seam."""
+    """Return for each stretch in which threads it is sewn, (N, threads), and if it lies on what has none."""
     matches, segments, cells = seen.matches, seen.segments, seen.cells
     first, last = (np.searchsorted(cells.bounds, end) for end in matches.beside)
     whole = whole_matches(seen)
     seam = np.zeros(len(seen.stretches.times), dtype=bool)
-    seam[matches.stretch[whole[seen.rails.hidden[matches.line[whole]]]]] = True
-    beside = whole[matches.follows[whole]]
+    colourless = np.array([line.role in COLOURLESS_ROLES for line in seen.rails.lines], dtype=bool)
+    seam[matches.stretch[whole[colourless[matches.line[whole]]]]] = True
+    beside = whole[matches.follows[whole] & ~colourless[matches.line[whole]]]
     (pair, low, high), cell = cells_of(seen, beside)
     pair, cell = pair[high - low > NOISE_MM], cell[high - low > NOISE_MM]
     lies = np.zeros((len(seam), len(names)), dtype=bool)

@@ -112,6 +112,13 @@ def test_a_hidden_seam_on_the_line_leaves_it_open():
     assert list(keeps_threads_clear(seen)) == []
 
 
+def test_over_basting_nothing_is_charged_or_forbidden():
+    drawing = replace(DRAWING, lines=(*DRAWING.lines[:2], replace(DRAWING.lines[2], role=Role.BASTE)))
+    seen = look_at(PLAN.paths, Asked(drawing, schedule=clear()))
+    assert [one.tolist() for one in over_others_range(seen, np.flatnonzero(~seen.segments.sew))] == [[1], [1]]
+    assert list(keeps_threads_clear(seen)) == []
+
+
 @settings(deadline=None, max_examples=25)
 @given(seeds())
 def test_plans_of_random_lines_in_three_threads_hold(seed):
