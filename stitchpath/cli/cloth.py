@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from stitchpath.cli.tables import laid_out
-from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven
+from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven, spool_rows
 from stitchpath.units import Unit, format_length
 from stitchpath.words import length
 
@@ -38,22 +38,8 @@ def spools_text(figures: Figures, unit: Unit) -> str:
     >>> spools_text(plan_figures(Plan(Drawing(()), (), (), 0.0)), "mm")
     ''
     """
-    spools = figures.thread.spools
-    banded = len({spool.band for spool in spools}) > 1
-    if len(figures.thread.threads) < 2 and not banded:
-        return ""
-    rows = [("band", "stage", "thread", "needle thread, with waste", "bobbin thread, with waste")]
-    rows += [
-        (
-            f"band {spool.band}",
-            spool.stage,
-            spool.thread or "without a name",
-            length(spool.with_waste_needle_mm, unit),
-            length(spool.with_waste_bobbin_mm, unit),
-        )
-        for spool in spools
-    ]
-    return laid_out([row if banded else row[1:] for row in rows], left=3 if banded else 2)
+    rows = spool_rows(figures.thread.spools, unit)
+    return laid_out(rows, left=len(rows[0]) - 2) if rows else ""
 
 
 def cloth_sentences(figures: Figures, unit: Unit) -> Iterator[str]:

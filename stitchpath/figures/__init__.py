@@ -8,7 +8,7 @@ from stitchpath.figures.ends import EndPlace, EndsAt, ends_by_place, path_ends_m
 from stitchpath.figures.evenness import Density, Evenness, Uneven, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
 from stitchpath.figures.motion import step_seconds
-from stitchpath.figures.thread import BobbinEnd, Spool, ThreadUse, ThreadUsed, thread_use_of
+from stitchpath.figures.thread import BobbinEnd, Spool, ThreadUse, ThreadUsed, spool_rows, thread_use_of
 from stitchpath.figures.times import Times, lifting_s, seconds_along, times_of
 from stitchpath.figures.wander import Wander, wander_of
 from stitchpath.figures.whole import Figures, gap_less_forced, plan_figures
@@ -36,6 +36,7 @@ __all__ = [
     "plan_figures",
     "seconds_along",
     "shows_at_ends",
+    "spool_rows",
     "step_seconds",
     "thread_use_of",
     "times_of",

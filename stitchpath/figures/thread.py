@@ -12,8 +12,10 @@ from stitchpath.figures.thread_use import Lockstitch, lockstitch, usable_bobbin_
 from stitchpath.lines import SEAM_ROLES
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
+from stitchpath.units import Unit
+from stitchpath.words import length
 
-__all__ = ["BobbinEnd", "Spool", "ThreadUse", "ThreadUsed", "thread_use_of"]
+__all__ = ["BobbinEnd", "Spool", "ThreadUse", "ThreadUsed", "spool_rows", "thread_use_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +197,27 @@ def _spools(
             taken[key] = taken.get(key, np.zeros(2)) + mm
     for key, mm in taken.items():
         yield Spool(*key, *mm.tolist(), *(mm / kept).tolist())
+
+
+def spool_rows(spools: Sequence[Spool], unit: Unit) -> list[tuple[str, ...]]:
+    """Return a head and a row for each spool; none where one thread does for all, in one band.
+
+    Examples
+    --------
+    >>> two = [Spool(1, "detail", name, 900.0, 900.0, 1000.0, 1000.0) for name in ("grey", "white")]
+    >>> spool_rows(two, "mm")[1], spool_rows(two[:1], "mm")
+    (('detail', 'grey', '1.00 m', '1.00 m'), [])
+    """
+    banded = len({spool.band for spool in spools}) > 1
+    if len({spool.thread for spool in spools}) < 2 and not banded:
+        return []
+    rows: list[tuple[str, ...]] = [
+        ("band", "stage", "thread", "needle thread, with waste", "bobbin thread, with waste")
+    ]
+    for spool in spools:
+        both = (length(mm, unit) for mm in (spool.with_waste_needle_mm, spool.with_waste_bobbin_mm))
+        rows.append((f"band {spool.band}", spool.stage, spool.thread or "without a name", *both))
+    return [row if banded else row[1:] for row in rows]
 
 
 def _used_up(

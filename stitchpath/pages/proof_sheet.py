@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding, all_of
-from stitchpath.figures import Figures, plan_figures
+from stitchpath.figures import Figures, plan_figures, spool_rows
 from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.files import StrPath, write_whole
 from stitchpath.pages.html_page import drawn, html_page
@@ -108,7 +108,7 @@ def proof_sheet_html(
     if findings is not None:
         findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
     sheet, picture = paper_of(paper), picture_inline(plan)
-    aligned = alignment(plan)
+    aligned, figures = alignment(plan), plan_figures(plan)
     in_words: Unit = "in" if unit == "in" else "mm"
     notes = dict.fromkeys([*(note.message for note in plan.drawing.notes), *plan.notes])
     return html_page(
@@ -117,7 +117,8 @@ def proof_sheet_html(
         paper=sheet,
         picture=drawn(picture),
         larger=shown_parts(plan, sheet, unit),
-        figures=list(_figures(plan_figures(plan), unit)),
+        figures=list(_figures(figures, unit)),
+        spools=spool_rows(figures.thread.spools, unit),
         findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
         notes=list(notes),
         most=_LISTED_FINDINGS,
