@@ -3,7 +3,7 @@
 Threads are told apart by colour, from dark blue to amber on the scale of `stitchpath.pictures.colours`, which
 holds in grey print and for every eye, and by a pattern of dashes or a width, for those who see no colours.
 Each line is drawn as it is sewn for the first time. The only travel drawn is that over a line of another
-thread that does not match: beside the line, in the colour and pattern of the thread that travels.
+thread that does not match: beside the line, dotted, in the colour of the thread that travels.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -40,6 +40,8 @@ _TITLE_MM, _SAMPLE_MM = 5.2, 22.0
 _THINNEST_MM = 0.3  # of samples
 _PATTERNS = ((), (3.0, 0.9), (0.7, 0.7), (3.0, 0.7, 0.7, 0.7), (1.6, 0.8), (3.0, 0.6, 0.6, 0.6, 0.6, 0.6))
 """Dashes and gaps of threads in turn, in printed mm: chosen by eye. After the last one lines are wider."""
+_TRAVEL_PATTERN = (0.35, 0.45)
+"""Dots of travel over another thread, in printed mm: finer than any thread's pattern."""
 _WIDER = (1.0, 1.8)  # times as wide, for the first threads of each pattern and for the next: chosen by eye
 _MOST_NAMED = 24
 """Threads with a row of the legend each: they leave half of the sheet for the picture."""
@@ -132,8 +134,13 @@ def _marks(plan: Plan, used: Sequence[ThreadUsed], sheet: PictureSheet, title: s
             yield look.mark(sewn[thread], sheet.sew_mm)
     for thread, look in looks.items():
         if thread in over:
-            yield look.mark([aside(points, sheet.aside_mm) for points in over[thread]], sheet.travel_mm)
+            beside = [aside(points, sheet.aside_mm) for points in over[thread]]
+            yield _travel_mark(beside, look.colour, sheet.travel_mm)
     yield from _legend(plan, used, looks, sheet)
+
+
+def _travel_mark(lines: Sequence[NDArray[np.float64]], colour: str, width_mm: float) -> Mark:
+    return strokes.patterned(lines, colour, width_mm, _TRAVEL_PATTERN)
 
 
 def _by_hand(plan: Plan) -> list[Line]:
@@ -158,7 +165,7 @@ def _notes(plan: Plan, used: Sequence[ThreadUsed]) -> list[str]:
     """Return what is said below the threads."""
     notes = ["Needle and bobbin thread include tails and waste."] if used else ["no thread is used"]
     if any(over_other(plan, path, span) for path in plan for span in path.spans):
-        notes.append("Thin, beside a line, on the needle's right: travel over it in another thread.")
+        notes.append("Fine dots beside a line, on the needle's right: travel over it in another thread.")
     under = [
         (bool(plan.drawing.keep_outs), "grey areas: keep-outs"),
         (plan.drawing.outline is not None, "thin and black: the finished edge"),
