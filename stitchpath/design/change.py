@@ -62,7 +62,8 @@ class Change(Frozen):  # noqa: PLW1641  (it holds a dictionary, so it has no has
         thread = self.to.get("thread")
         if self.motif is None and (set(self.to) != {"thread"} or not isinstance(thread, str)):
             raise ValueError(
-                'name a motif, or write only a thread for the whole block: to = { thread = "red" }'
+                "no motif is named; name one, or write nothing but a thread for the whole block, such as "
+                'to = { thread = "red" }'
             )
         return self
 

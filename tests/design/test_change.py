@@ -66,5 +66,5 @@ def test_without_a_motif_it_is_the_whole_blocks_thread():
 
 @pytest.mark.parametrize("to", [{"height": 7}, {"thread": "red", "height": 7}, {"thread": 7}])
 def test_without_a_motif_nothing_else_can_change(to):
-    with pytest.raises(ValidationError, match="name a motif, or write only a thread for the whole block"):
+    with pytest.raises(ValidationError, match="no motif is named; name one, or write nothing but a thread"):
         Change(block="row 2, column 3", to=to)

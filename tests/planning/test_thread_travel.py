@@ -9,6 +9,8 @@ from strategies import thread_settings
 from stitchpath.check import check_plan
 from stitchpath.drawing import Drawing
 from stitchpath.figures import plan_figures
+from stitchpath.formats.document import write_json
+from stitchpath.formats.read_document import read_plan
 from stitchpath.lines import Line
 from stitchpath.planner import make_plan
 from stitchpath.planning.thread_travel import thread_travel
@@ -135,6 +137,13 @@ def test_where_it_is_sewn_is_told_edge_by_edge():
     assert (grey.most[bridge], white.most[bridge]) == (0, 2)
     assert (grey.travel[bridge], white.travel[bridge]) == (5 * weights.travel[bridge], weights.travel[bridge])
     assert not weights.threads.others("no such thread").any()
+
+
+def test_what_a_design_says_of_threads_is_read_back(tmp_path):
+    schedule = ScheduleSettings(**SCHEDULE, kept_clear=["grey"], matching_threads=[["white", "grey"]])
+    plan = planned(schedule=schedule, other_thread_shows=2.5)
+    write_json(plan, tmp_path / "plan.json")
+    assert read_plan(tmp_path / "plan.json") == plan
 
 
 def test_one_thread_alone_leaves_everything_as_it_is():
