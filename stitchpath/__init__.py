@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from stitchpath.pages.tiles import write_tiles
     from stitchpath.pages.walkthrough import write_walkthrough
     from stitchpath.pictures.picture import write_picture
+    from stitchpath.pictures.thread_picture import write_thread_picture
     from stitchpath.plan import Move, Plan, Span, StitchPath
     from stitchpath.planner import make_plan
     from stitchpath.settings import BattingSettings, CostSettings, MachineSettings, ScheduleSettings, Stage
@@ -92,6 +93,7 @@ __all__ = [
     "write_proof_sheet",
     "write_svg",
     "write_templates",
+    "write_thread_picture",
     "write_tiles",
     "write_walkthrough",
 ]

@@ -17,6 +17,7 @@ from stitchpath.units import MM_PER_INCH
 
 __all__ = [
     "BASTING_LENGTH_MM",
+    "COLOURLESS_ROLES",
     "COVERED_MM",
     "HIDDEN_ROLES",
     "LEAST_STITCH_MM",
@@ -77,6 +78,10 @@ class Role(StrEnum):
 HIDDEN_ROLES = frozenset({Role.ALLOWANCE, Role.HIDDEN})
 SEAM_ROLES = HIDDEN_ROLES | {Role.BASTE, Role.DITCH}
 """Where stitching is hardly seen; elsewhere an end lies in open cloth."""
+
+COLOURLESS_ROLES = HIDDEN_ROLES | {Role.BASTE}
+"""Where it does not matter in which thread the needle travels: a hidden seam is in none, and basting is taken
+out or lies under the binding. Common practice, no source."""
 
 PIECED_SEAM_ROLES = frozenset({Role.DITCH, Role.HIDDEN})
 """The seams between patches, stitched or not; the other seam roles lie along the edge."""

@@ -138,6 +138,12 @@ def _picture(plan: "Plan", _how: HowToWrite) -> str:
     return picture_svg(plan)
 
 
+def _threads(plan: "Plan", _how: HowToWrite) -> str:
+    from stitchpath.pictures.thread_picture import thread_picture_svg
+
+    return thread_picture_svg(plan)
+
+
 def _document(plan: "Plan", _how: HowToWrite) -> str:
     from stitchpath.formats.document import plan_document
 
@@ -220,6 +226,11 @@ OUTPUTS: tuple[Output, ...] = (
     Output(
         name="bands", ending="-bands.csv", audience="people", text=_bands, of_bands="only",
         holds="where each band's origin is, and on which sewn junctions to align it after advancing",
+    ),
+    Output(
+        name="threads", ending="-threads.svg", audience="people", text=_threads, option="--threads",
+        holds="each line in the colour and dashes of its thread, and what each thread takes",
+        home="pictures.thread_picture", writer="write_thread_picture",
     ),
     Output(
         name="proof", ending="-proof.html", audience="people", text=_proof, option="--proof",

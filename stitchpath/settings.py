@@ -51,9 +51,9 @@ class Frozen(BaseModel):
 
 
 def _plain(value: Any) -> Any:
-    """Return a list as a tuple, and a zero without its sign."""
+    """Return a list as a tuple, lists in it as well, and a zero without its sign."""
     if isinstance(value, list):
-        return tuple(value)
+        return tuple(map(_plain, value))
     return value + 0.0 if isinstance(value, float) else value
 
 
@@ -63,6 +63,10 @@ no source. By hand one speed serves both, to keep costs simple: chosen, the slow
 
 _BACK_SHOWS = 5
 """What travel counts at least on a contrasting backing: as over an outline; common practice, no source."""
+
+_OTHER_THREAD_SHOWS = 5.0
+"""How much more travel shows in another thread than the line's: as much as from a seam to a strip or an
+outline, by the table of roles. Common practice, no source."""
 
 _RoleName = Annotated[Role, Strict(strict=False)]
 
@@ -95,6 +99,12 @@ class CostSettings(Frozen):
     )
     backing: Literal["matching", "contrasting"] = Field(
         "matching", description="whether travel shows on the quilt's back, in seams too"
+    )
+    other_thread_shows: float = Field(
+        _OTHER_THREAD_SHOWS,
+        ge=1,
+        le=100,
+        description="how many times as much travel shows over a line sewn in another thread; 1: no more",
     )
 
     def rules(self) -> Mapping[Role, RoleRule]:
@@ -283,6 +293,7 @@ class BlockGroup(Frozen):
 
 
 _Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=MOST_BLOCKS)]
+_ThreadNames = Annotated[tuple[str, ...], Field(max_length=MOST_NAMED)]
 
 
 class ScheduleSettings(Frozen):
@@ -328,6 +339,16 @@ class ScheduleSettings(Frozen):
         max_length=MOST_NAMED,
         description="the order of threads within a stage; others follow with as few changes as possible",
     )
+    matching_threads: tuple[Annotated[_ThreadNames, Field(min_length=2)], ...] = Field(
+        (),
+        max_length=MOST_NAMED,
+        description="lists of threads that match: they may travel over each other's lines as over their own",
+    )
+    kept_clear: Literal["none", "all"] | _ThreadNames = Field(
+        "none",
+        description="threads over whose lines no other thread may travel, unless it matches: "
+        '"none", "all" or a list of names',
+    )
     by_hand: tuple[str, ...] = Field(
         (),
         max_length=MOST_NAMED,
@@ -349,6 +370,14 @@ class ScheduleSettings(Frozen):
         if hidden is not None:
             raise ValueError(f'"{hidden}" is no line that anybody asks for; leave it out of the stages')
         return self
+
+    def matched(self, thread: str) -> str:
+        """Return the name that stands for a thread and all that match it."""
+        return next((names[0] for names in self.matching_threads if thread in names), thread)
+
+    def keeps_clear(self, thread: str) -> bool:
+        """Tell whether no other thread may travel over a thread's lines, unless it matches."""
+        return self.kept_clear == "all" or (self.kept_clear != "none" and thread in self.kept_clear)
 
     def leaves_to_hand(self, line: Line, machine: MachineSettings) -> bool:
         """Tell whether a frame leaves a line to be guided by hand."""

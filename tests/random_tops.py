@@ -92,7 +92,37 @@ def random_design(number: int) -> Table:
     design["schedule"] = _schedule(lot, design, rich=rich)
     design["cost"] = _cost(lot, 0.3 if rich else 0.12)
     design["batting"] = lot.maybe(0.2, thickness="2 mm") | lot.maybe(0.2, gap=lot.pick("4 in", "10 cm"))
+    if threads:
+        _thread(Lot(f"threads {number}"), design, threads)
     return {key: value for key, value in design.items() if value not in ({}, [])}
+
+
+def _thread(lot: Lot, design: Table, threads: tuple[str, ...]) -> None:
+    """Give outlines, kinds, borders, sashing and a block threads of their own; say what is free to travel."""
+    top, kinds = design["top"], list(design["kinds"].values())
+    pieces = [*kinds, *top.get("borders", []), *filter(None, [top.get("sashing")])]
+    for piece in pieces:
+        piece.update(lot.maybe(0.3, thread=lot.pick(*threads)))
+        for oval in (motif for motif in piece.get("motifs", []) if motif.get("applique")):
+            sewn = oval.get("outlines", "outside" if oval.get("keep_out") == "whole" else "both")
+            for side in ("inside", "outside") if sewn == "both" else (sewn,):
+                oval.update(lot.maybe(0.5, **{f"{side}_thread": lot.pick(*threads)}))
+    design["changes"] += [
+        {"block": f"row {row}, column {column}", "to": {"thread": lot.pick(*threads)}}
+        for row, letters in enumerate(design["layout"], 1)
+        for column, _ in enumerate(letters, 1)
+        if lot.chance(0.1)
+    ]
+    surely = [threads[0]] if design["motifs"] else []
+    surely += [motif["thread"] for kind in kinds[:1] for motif in kind["motifs"] if "thread" in motif]
+    surely = [name for name in dict.fromkeys(surely) if len(design["layout"]) > 1]
+    said: Table = {}
+    if len(surely) > 1:
+        said = lot.maybe(0.4, matching_threads=[surely[:2]])
+    clear = lot.pick("all", "none", surely[-1:])
+    said |= lot.maybe(0.5, kept_clear=clear)
+    design["schedule"] |= said
+    design["cost"] |= lot.maybe(0.3, other_thread_shows=lot.pick(1, 2.5, 100))
 
 
 def _alike(kinds: Table) -> tuple[str, ...]:

@@ -173,3 +173,35 @@ def test_settings_come_back_from_json_in_millimetres_whatever_they_were_written_
         ScheduleSettings(),
     ):
         assert type(settings).model_validate_json(settings.model_dump_json()) == settings
+
+
+def test_threads_that_match_have_one_name():
+    schedule = ScheduleSettings(matching_threads=[["sand", "cream"], ["red", "rose", "pink"]])
+    names = ["sand", "cream", "red", "rose", "pink", "blue"]
+    assert [schedule.matched(name) for name in names] == ["sand", "sand", "red", "red", "red", "blue"]
+    assert [ScheduleSettings().matched(name) for name in names] == names
+
+
+@pytest.mark.parametrize(
+    ("clear", "kept"), [("none", []), ("all", ["sand", "red"]), (["red"], ["red"]), ([], [])]
+)
+def test_threads_are_kept_clear_by_name_or_all(clear, kept):
+    schedule = ScheduleSettings(kept_clear=clear)
+    assert [name for name in ("sand", "red") if schedule.keeps_clear(name)] == kept
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"matching_threads": [["sand"]]}, {"matching_threads": ["sand"]}, {"matching_threads": [["sand", 3]]},
+     {"kept_clear": "some"}, {"kept_clear": [3]}],
+)  # fmt: skip
+def test_threads_that_cannot_be_listed_so_are_refused(wrong):
+    with pytest.raises(ValidationError):
+        ScheduleSettings(**wrong)
+
+
+@pytest.mark.parametrize("value", [0.99, 101, math.nan, "5", True])
+def test_what_is_no_factor_is_refused(value):
+    assert CostSettings(other_thread_shows=1).other_thread_shows == 1
+    with pytest.raises(ValidationError):
+        CostSettings(other_thread_shows=value)

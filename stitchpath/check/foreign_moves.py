@@ -180,8 +180,8 @@ def _at_points(found: Stitched) -> Stitched:
 def with_paths(plan: Plan, rails: Rails, found: Stitched, path_of_segment: Ints) -> Plan:
     """Return a plan with the stitching as its paths, of which nothing is proven.
 
-    Stitching on no line is travel on lines that are drawn for it here, of the role that shows most. A path's
-    thread is that of most of what it sews.
+    Stitching on no line is travel on lines that are drawn for it here, of the role that shows most and of the
+    path's thread. A path's thread is that of most of what it sews; if it sews nothing, of its travel.
 
     Parameters
     ----------
@@ -219,7 +219,8 @@ def _path(found: Stitched, rows: slice, rails: Rails, lines: list[Line], lost_ro
     points = np.concatenate((start[kept], found.end[rows][-1:]))
     begins = np.flatnonzero(other[kept])
     spans = []
-    threads: dict[str, float] = {}
+    lost = len(lines)
+    threads: dict[bool, dict[str, float]] = {True: {}, False: {}}
     for first, last in zip(begins.tolist(), [*begins[1:].tolist(), len(kept)], strict=True):
         what, on = int(kind[kept[first]]), int(line[kept[first]])
         if what == LOST:
@@ -228,8 +229,11 @@ def _path(found: Stitched, rows: slice, rails: Rails, lines: list[Line], lost_ro
         else:
             on = on + 1 if on < rails.asked else 0
         spans.append(Span(Move.SEW if what == SEWN else Move.TRAVEL, first, last, on or None))
-        if what == SEWN:
+        if what != LOST and on:
             mm = float(np.hypot(*np.diff(points[first : last + 1], axis=0).T).sum())
-            threads[lines[on - 1].thread] = threads.get(lines[on - 1].thread, 0.0) + mm
-    thread = max(threads, key=lambda name: threads[name]) if threads else ""
+            told = threads[what == SEWN]
+            told[lines[on - 1].thread] = told.get(lines[on - 1].thread, 0.0) + mm
+    told = threads[True] or threads[False]
+    thread = max(told, key=lambda name: told[name]) if told else ""
+    lines[lost:] = [replace(line, thread=thread) for line in lines[lost:]]
     return StitchPath(points, tuple(spans), thread)

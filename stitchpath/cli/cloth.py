@@ -1,12 +1,13 @@
-"""Thread and bobbins, evenness and unquilted gaps, in rows and sentences."""
+"""Thread, spools and bobbins, evenness and unquilted gaps, in rows and sentences."""
 
 from collections.abc import Iterator
 
-from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven
+from stitchpath.cli.tables import laid_out
+from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven, spool_rows
 from stitchpath.units import Unit, format_length
 from stitchpath.words import length
 
-__all__ = ["cloth_rows", "cloth_sentences"]
+__all__ = ["cloth_rows", "cloth_sentences", "spools_text"]
 
 _FIRST_BOBBINS = 8  # named before the rest is counted: chosen, two lines of them
 _FIRST_UNEVEN = 3  # named before the rest is counted: chosen
@@ -26,6 +27,19 @@ def cloth_rows(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
         yield "neighbours quilted more unevenly than 2:1", f"{len(figures.evenness.uneven):,}"
     if figures.gap_unquilted is not None:
         yield "largest unquilted gap", length(figures.gap_unquilted.across_mm, unit)
+
+
+def spools_text(figures: Figures, unit: Unit) -> str:
+    """Return what each stage of each band takes of each thread; nothing of one thread in one band.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Plan, plan_figures
+    >>> spools_text(plan_figures(Plan(Drawing(()), (), (), 0.0)), "mm")
+    ''
+    """
+    rows = spool_rows(figures.thread.spools, unit)
+    return laid_out(rows, left=len(rows[0]) - 2) if rows else ""
 
 
 def cloth_sentences(figures: Figures, unit: Unit) -> Iterator[str]:

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from stitchpath.cli.cloth import cloth_rows, cloth_sentences
+from stitchpath.cli.cloth import cloth_rows, cloth_sentences, spools_text
 from stitchpath.cli.jobs import jobs_text
 from stitchpath.cli.say import wrapped
 from stitchpath.cli.tables import laid_out
@@ -49,6 +49,7 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
         laid_out([head, *_rows(figures, unplanned(plan), unit)]),
         jobs_text(figures.jobs),
         exceptions_text(figures.order_exceptions),
+        spools_text(figures, unit),
         *map(wrapped, _sentences(plan, figures, unit)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]
@@ -83,7 +84,7 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}", *blank),
         ("lifts", f"{figures.lifts:,}", *(f"{way.lifts:,}" for way in ways)),
         ("length of lifts", along(figures.lifts_mm), *(along(way.lifts_mm) for way in ways)),
-        *((*row, *blank) for row in _rows_where_any(figures)),
+        *((*row, *blank) for row in _rows_where_any(figures, unit)),
         ("weighed by what shows", cost(figures.cost_s), *(cost(way.cost_s) for way in ways)),
         ("tie-offs, weighed", cost(figures.ends_cost_s), *(cost(way.cost_s) for way in ways)),
         ("travel, weighed", cost(figures.travel_cost_s), *(cost(0.0) for _ in ways)),
@@ -94,7 +95,7 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
     ]
 
 
-def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
+def _rows_where_any(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     if figures.wander_median is not None and figures.wander_greatest is not None:
         yield "wander ratio of blocks, median", f"{figures.wander_median:,.1f}"
         yield "wander ratio of blocks, greatest", f"{figures.wander_greatest:,.1f}"
@@ -102,6 +103,8 @@ def _rows_where_any(figures: Figures) -> Iterator[tuple[str, str]]:
         yield "visits of blocks, median", f"{figures.visits.median:,.1f}"
         yield "visits of blocks, mean", f"{figures.visits.mean:,.1f}"
         yield "visits of blocks, most", f"{figures.visits.most:,}"
+    if figures.travel_over_others_mm:
+        yield "travel over lines of another thread", length(figures.travel_over_others_mm, unit)
     if figures.thread_changes:
         yield "thread changes", f"{figures.thread_changes:,}"
         yield "time of thread changes", duration(figures.times.thread_changes_s)

@@ -36,7 +36,11 @@ class Change(Frozen):  # noqa: PLW1641  (it holds a dictionary, so it has no has
         json_schema_extra={"pattern": _BLOCK},
         description='which block, such as "row 2, column 3", counted from the top left',
     )
-    motif: Name = Field(description="which motif, by its name, or by its kind where it has none")
+    motif: Name | None = Field(
+        None,
+        description="which motif, by its name, or by its kind where it has none; left out where the whole "
+        "block gets a thread",
+    )
     to: dict[str, Any] = Field(min_length=1, description="the motif's keys that change, and their new values")
     _unit: Unit = PrivateAttr("mm")
 
@@ -51,6 +55,22 @@ class Change(Frozen):  # noqa: PLW1641  (it holds a dictionary, so it has no has
     def _keep_unit(self, info: ValidationInfo) -> Self:
         self._unit = (info.context or {}).get("unit", "mm")
         return self
+
+    @model_validator(mode="after")
+    def _whole_block(self) -> Self:
+        """Take nothing but a thread where no motif is named."""
+        thread = self.to.get("thread")
+        if self.motif is None and (set(self.to) != {"thread"} or not isinstance(thread, str)):
+            raise ValueError(
+                "no motif is named; name one, or write nothing but a thread for the whole block, such as "
+                'to = { thread = "red" }'
+            )
+        return self
+
+    @property
+    def block_thread(self) -> str | None:
+        """The thread of the whole block's motifs that name none; None where a motif changes."""
+        return None if self.motif else self.to["thread"]
 
     @property
     def unit(self) -> Unit:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stitchpath.design.layout import Laid, Layout, lay_out
 from stitchpath.design.model import Design
@@ -75,10 +75,25 @@ def _spots(design: Design, layout: Layout) -> Iterator[_Spot]:
     yield _Spot(layout.whole, in_order(wanted(design.motifs, ("motifs",))))
     blocks = wanted_in_blocks(design)
     others = _other_parts(design)
+    threads = {one.row_column: one.block_thread for one in design.changes if one.block_thread}
     for laid in layout.pieces:
         motifs = _motifs_of(laid, blocks, others)
         if motifs:
-            yield _Spot(laid.place, motifs)
+            yield _Spot(replace(laid.place, thread=_thread_in(design, laid, threads)), motifs)
+
+
+def _thread_in(design: Design, laid: Laid, changed: Mapping[tuple[int, int], str]) -> str:
+    """Return the thread of motifs that name none in a piece of the top."""
+    own: str | None = None
+    if laid.part == "block":
+        row, column = laid.place.row, laid.place.column
+        kind = design.kinds.get(design.kind_name(row=row, column=column))
+        own = changed.get((row, column)) or (kind.thread if kind is not None else None)
+    elif laid.part == "border":
+        own = design.top.borders[laid.border].thread
+    elif design.top.sashing is not None:
+        own = design.top.sashing.thread
+    return own or laid.place.thread
 
 
 def _other_parts(design: Design) -> dict[tuple[str, int], tuple[Wanted, ...]]:

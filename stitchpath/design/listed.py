@@ -1,6 +1,7 @@
 """Whether the lists in a schedule name things that exist: blocks, threads, roles and motifs."""
 
 from collections.abc import Iterable, Sequence
+from itertools import chain
 
 from stitchpath.design.drawn import wanted_in_places
 from stitchpath.design.faults import nearest, shown
@@ -35,7 +36,8 @@ def refuse_lists(design: Design) -> None:
     """
     schedule = design.schedule
     groups = () if isinstance(schedule.groups, str | None) else schedule.groups
-    if not (groups or schedule.threads or schedule.by_hand):
+    clear = () if isinstance(schedule.kept_clear, str) else schedule.kept_clear
+    if not (groups or schedule.threads or schedule.matching_threads or clear or schedule.by_hand):
         return
     layout = lay_out(design)
     wanted = list(wanted_in_places(design, layout))
@@ -45,7 +47,7 @@ def refuse_lists(design: Design) -> None:
             refuse_groups(groups, [laid.place.name for laid in layout.pieces if laid.part == "block"])
         refuse_names(
             schedule,
-            threads=(one.motif.thread or place.thread for place, one in wanted),
+            threads=(name for place, one in wanted for name in one.motif.threads(place)),
             asked=names,
         )
     except DesignError as error:
@@ -91,12 +93,13 @@ def refuse_groups(groups: Sequence[BlockGroup], blocks: Sequence[str]) -> None:
 def refuse_names(schedule: ScheduleSettings, *, threads: Iterable[str], asked: Iterable[str]) -> None:
     """Refuse threads that no line is sewn with or that stand twice, and hand work that nobody asks for.
 
-    A thread may be left out: it then comes after those that are named.
+    A thread may be left out of the order: it then comes after those that are named. One that stands in two
+    lists of threads that match would make all of both match.
 
     Parameters
     ----------
     schedule
-        Its `threads` and `by_hand` are looked at.
+        Its `threads`, `matching_threads`, `kept_clear` and `by_hand` are looked at.
     threads
         The threads that lines are sewn with.
     asked
@@ -114,16 +117,36 @@ def refuse_names(schedule: ScheduleSettings, *, threads: Iterable[str], asked: I
     Traceback (most recent call last):
     stitchpath.errors.DesignError: schedule.by_hand[0]: no line has the role or the motif "fil"; write "fill"
     """
-    for key, names, known, said in (
-        ("threads", schedule.threads, dict.fromkeys(threads), "no line is sewn with a thread"),
-        ("by_hand", schedule.by_hand, dict.fromkeys(asked), "no line has the role or the motif"),
+    sewn, named = dict.fromkeys(threads), dict.fromkeys(asked)
+    hand = [(f"by_hand[{n}]", name) for n, name in enumerate(schedule.by_hand)]
+    lists = _thread_lists(schedule)
+    for told, known, said in (
+        (tuple(chain(*lists)), sewn, "no line is sewn with a thread"),
+        (hand, named, "no line has the role or the motif"),
     ):
-        for n, name in enumerate(names):
+        for key, name in told:
             if name not in known:
                 remedy = nearest(name, filter(None, known))
-                raise DesignError(f"{said} {shown(name)}", remedy, key=f"schedule.{key}[{n}]")
-    for n, name in enumerate(schedule.threads):
-        if name in schedule.threads[:n]:
-            raise DesignError(
-                f"the thread {shown(name)} stands twice", "name it once", key=f"schedule.threads[{n}]"
-            )
+                raise DesignError(f"{said} {shown(name)}", remedy, key=f"schedule.{key}")
+    for listed in lists:
+        seen = set[str]()
+        for key, name in listed:
+            if name in seen:
+                raise DesignError(
+                    f"the thread {shown(name)} stands twice", "name it once", key=f"schedule.{key}"
+                )
+            seen.add(name)
+
+
+def _thread_lists(schedule: ScheduleSettings) -> list[list[tuple[str, str]]]:
+    """Return the schedule's lists of threads, each name with its key; a name may stand once in each."""
+    clear = () if isinstance(schedule.kept_clear, str) else schedule.kept_clear
+    return [
+        [(f"threads[{n}]", name) for n, name in enumerate(schedule.threads)],
+        [
+            (f"matching_threads[{n}][{m}]", name)
+            for n, names in enumerate(schedule.matching_threads)
+            for m, name in enumerate(names)
+        ],
+        [(f"kept_clear[{n}]", name) for n, name in enumerate(clear)],
+    ]

@@ -57,6 +57,7 @@ class Sashing(Frozen):
     )
     around: bool = Field(False, description="strips outside the outer blocks, too")
     motifs: Motifs = Field((), description="what is sewn in each strip")
+    thread: Name | None = Field(None, description="the thread of motifs in strips and cornerstones")
     cornerstone_motifs: Motifs = Field((), description="what is sewn in each cornerstone")
 
     @model_validator(mode="after")
@@ -71,6 +72,7 @@ class Border(Frozen):
 
     width: PieceSize = Field(description="the finished width")
     motifs: Motifs = Field((), description="what is sewn in each of its four sides")
+    thread: Name | None = Field(None, description="the thread of its motifs; by default the design's first")
 
     @model_validator(mode="after")
     def _checked(self) -> Self:
@@ -124,6 +126,9 @@ class Kind(Frozen):
     motifs: Motifs = Field(
         (), description="what is sewn in it; shapes are drawn first, then strips, then fills"
     )
+    thread: Name | None = Field(
+        None, description="the thread of its motifs that name none; by default the design's first"
+    )
 
     @model_validator(mode="after")
     def _checked(self) -> Self:
@@ -160,7 +165,7 @@ class Design(Frozen):  # noqa: PLW1641  (it holds dictionaries, so it has no has
         default_factory=lambda: {"cotton": ThreadKind(tex=40.0)},
         min_length=1,
         max_length=MOST_MOTIFS,
-        description="by name; the first one is used where a motif names none",
+        description="by name; the first one is used where motif, block and kind name none",
     )
     clearance: Clearance | None = Field(
         None,
@@ -357,10 +362,20 @@ def _all_motifs(design: Design) -> list[tuple[Path, Motifs]]:
 
 
 def _check_threads(design: Design) -> None:
-    for path, motifs in _all_motifs(design):
-        for n, motif in enumerate(motifs):
-            if motif.thread is not None and motif.thread not in design.threads:
-                raise fault(*no_thread(motif.thread, design), *path, n, "thread")
+    named: list[tuple[Path, str | None]] = [
+        ((*path, n, key), name)
+        for path, motifs in _all_motifs(design)
+        for n, motif in enumerate(motifs)
+        for key, name in motif.named_threads.items()
+    ]
+    named += [(("kinds", name, "thread"), kind.thread) for name, kind in design.kinds.items()]
+    named += [(("top", "borders", n, "thread"), border.thread) for n, border in enumerate(design.top.borders)]
+    if design.top.sashing is not None:
+        named.append((("top", "sashing", "thread"), design.top.sashing.thread))
+    named += [(("changes", n, "to", "thread"), one.block_thread) for n, one in enumerate(design.changes)]
+    for path, thread in named:
+        if thread is not None and thread not in design.threads:
+            raise fault(*no_thread(thread, design), *path)
 
 
 def no_thread(name: str, design: Design) -> tuple[str, str]:
@@ -380,8 +395,9 @@ def _check_changes(design: Design) -> None:
                 n,
                 "block",
             )
-        told = {(change.block, fold(change.motif), key) for key in change.to}
+        told = {(change.block, fold(change.motif or ""), key) for key in change.to}
         if again := sorted(told & seen):
-            problem = f"{again[0][2]} is changed twice for {shown(change.motif)} in {change.block}"
+            of = f" for {shown(change.motif)}" if change.motif else ""
+            problem = f"{again[0][2]} is changed twice{of} in {change.block}"
             raise fault(problem, "write it once", "changes", n, "to", again[0][2])
         seen |= told

@@ -104,28 +104,30 @@ def _of_kind(design: Design, name: str) -> tuple[Wanted, ...]:
 def _changed(
     design: Design, by_kind: Mapping[str, tuple[Wanted, ...]]
 ) -> dict[tuple[int, int], tuple[Wanted, ...]]:
-    """Return the changed blocks' motifs; several changes to one block add up."""
+    """Return the blocks whose motifs change; several changes to one block add up."""
     blocks: dict[tuple[int, int], tuple[Wanted, ...]] = {}
     for n, change in enumerate(design.changes):
+        if change.motif is None:
+            continue
         row, column = change.row_column
         before = blocks.get((row, column), by_kind.get(design.kind_name(row=row, column=column), ()))
-        blocks[row, column] = _with_change(design, before, change, ("changes", n))
+        blocks[row, column] = _with_change(design, before, change, change.motif, ("changes", n))
     return blocks
 
 
 def _with_change(
-    design: Design, before: tuple[Wanted, ...], change: Change, path: Path
+    design: Design, before: tuple[Wanted, ...], change: Change, title: str, path: Path
 ) -> tuple[Wanted, ...]:
     titles = [one.motif.title for one in before]
-    if titles.count(change.motif) != 1:
-        found = "two motifs" if change.motif in titles else "no motif"
-        remedy = "give each its own name" if change.motif in titles else nearest(change.motif, titles)
+    if titles.count(title) != 1:
+        found = "two motifs" if title in titles else "no motif"
+        remedy = "give each its own name" if title in titles else nearest(title, titles)
         raise located(
-            DesignError(f"{change.block} has {found} called {shown(change.motif)}", remedy),
+            DesignError(f"{change.block} has {found} called {shown(title)}", remedy),
             (*path, "motif"),
             design.source,
         )
-    n = titles.index(change.motif)
+    n = titles.index(title)
     return (*before[:n], _replaced(design, before[n], change, (*path, "to")), *before[n + 1 :])
 
 
@@ -148,8 +150,9 @@ def _replaced(design: Design, one: Wanted, change: Change, path: Path) -> Wanted
 
 
 def _check_thread(design: Design, motif: Motif, path: Path) -> None:
-    if motif.thread is not None and motif.thread not in design.threads:
-        raise located(DesignError(*no_thread(motif.thread, design)), (*path, "thread"), design.source)
+    for key, name in motif.named_threads.items():
+        if name not in design.threads:
+            raise located(DesignError(*no_thread(name, design)), (*path, key), design.source)
 
 
 def _read(design: Design, motif: Motif, key: str, change: Change, path: Path) -> Any:

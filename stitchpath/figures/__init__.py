@@ -9,7 +9,7 @@ from stitchpath.figures.evenness import Density, Evenness, Uneven, evenness_of
 from stitchpath.figures.gap import Gap, largest_gap
 from stitchpath.figures.motion import step_seconds
 from stitchpath.figures.outline_order import order_exceptions
-from stitchpath.figures.thread import BobbinEnd, ThreadUse, ThreadUsed, thread_use_of
+from stitchpath.figures.thread import BobbinEnd, Spool, ThreadUse, ThreadUsed, spool_rows, thread_use_of
 from stitchpath.figures.times import Times, lifting_s, seconds_along, times_of
 from stitchpath.figures.visits import BlockVisits, Visits, visits_of
 from stitchpath.figures.wander import Wander, wander_of
@@ -24,6 +24,7 @@ __all__ = [
     "Evenness",
     "Figures",
     "Gap",
+    "Spool",
     "ThreadUse",
     "ThreadUsed",
     "Times",
@@ -40,6 +41,7 @@ __all__ = [
     "plan_figures",
     "seconds_along",
     "shows_at_ends",
+    "spool_rows",
     "step_seconds",
     "thread_use_of",
     "times_of",

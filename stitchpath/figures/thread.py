@@ -1,4 +1,4 @@
-"""How much thread a plan takes, in needle and bobbin; how many bobbins, and where each one runs out."""
+"""How much thread a plan takes, in needle and bobbin; which spools when; where each bobbin runs out."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -12,8 +12,10 @@ from stitchpath.figures.thread_use import Lockstitch, lockstitch, usable_bobbin_
 from stitchpath.lines import SEAM_ROLES
 from stitchpath.plan import Plan, StitchPath
 from stitchpath.settings import BattingSettings, MachineSettings
+from stitchpath.units import Unit
+from stitchpath.words import length
 
-__all__ = ["BobbinEnd", "ThreadUse", "ThreadUsed", "thread_use_of"]
+__all__ = ["BobbinEnd", "Spool", "ThreadUse", "ThreadUsed", "spool_rows", "thread_use_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,29 @@ class ThreadUsed:
 
 
 @dataclass(frozen=True, slots=True)
+class Spool:
+    """What a stage of a band takes of one thread: a spool and the bobbins to have at hand for it.
+
+    Attributes
+    ----------
+    band, stage, thread
+        Which.
+    needle_mm, bobbin_mm
+        In seams, small stitches and tails; a path's two tails count where it begins and where it ends.
+    with_waste_needle_mm, with_waste_bobbin_mm
+        What has to be there for that.
+    """
+
+    band: int
+    stage: str
+    thread: str
+    needle_mm: float
+    bobbin_mm: float
+    with_waste_needle_mm: float
+    with_waste_bobbin_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class ThreadUse:
     """What a plan takes of all threads, and on which assumptions.
 
@@ -82,6 +107,8 @@ class ThreadUse:
     ----------
     threads
         In order of first use.
+    spools
+        What each stage of each band takes of each thread, in order of first use.
     bobbin_ends
         Where bobbins are used up or changed, thread by thread; the last of each thread has none.
     assumptions
@@ -89,6 +116,7 @@ class ThreadUse:
     """
 
     threads: tuple[ThreadUsed, ...]
+    spools: tuple[Spool, ...]
     bobbin_ends: tuple[BobbinEnd, ...]
     assumptions: tuple[str, ...]
 
@@ -149,9 +177,47 @@ def thread_use_of(plan: Plan, machine: MachineSettings | None = None) -> ThreadU
         names += [(thread, number) for number in range(1, len(ends) + 1)]
     return ThreadUse(
         tuple(threads),
+        tuple(_spools(plan.paths, used, stitch.tail_mm, kept=1 - machine.thread_waste)),
         tuple(_bobbin_ends(plan.drawing, names, found)),
         tuple(_assumptions(machine, plan.batting, stitch, between=between)),
     )
+
+
+def _spools(
+    paths: Sequence[StitchPath], used: Sequence[NDArray[np.float64]], tail_mm: float, *, kept: float
+) -> Iterator[Spool]:
+    """Yield what each stage of each band takes of each thread; a share of all is kept from waste."""
+    taken: dict[tuple[int, str, str], NDArray[np.float64]] = {}
+    for path, spans in zip(paths, used, strict=True):
+        thread = spans.copy()
+        thread[:1] += tail_mm
+        thread[-1:] += tail_mm
+        for span, mm in zip(path.spans, thread, strict=True):
+            key = path.band, span.stage, path.thread
+            taken[key] = taken.get(key, np.zeros(2)) + mm
+    for key, mm in taken.items():
+        yield Spool(*key, *mm.tolist(), *(mm / kept).tolist())
+
+
+def spool_rows(spools: Sequence[Spool], unit: Unit) -> list[tuple[str, ...]]:
+    """Return a head and a row for each spool; none where one thread does for all, in one band.
+
+    Examples
+    --------
+    >>> two = [Spool(1, "detail", name, 900.0, 900.0, 1000.0, 1000.0) for name in ("grey", "white")]
+    >>> spool_rows(two, "mm")[1], spool_rows(two[:1], "mm")
+    (('detail', 'grey', '1.00 m', '1.00 m'), [])
+    """
+    banded = len({spool.band for spool in spools}) > 1
+    if len({spool.thread for spool in spools}) < 2 and not banded:
+        return []
+    rows: list[tuple[str, ...]] = [
+        ("band", "stage", "thread", "needle thread, with waste", "bobbin thread, with waste")
+    ]
+    for spool in spools:
+        both = (length(mm, unit) for mm in (spool.with_waste_needle_mm, spool.with_waste_bobbin_mm))
+        rows.append((f"band {spool.band}", spool.stage, spool.thread or "without a name", *both))
+    return [row if banded else row[1:] for row in rows]
 
 
 def _used_up(

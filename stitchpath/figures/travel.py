@@ -1,4 +1,4 @@
-"""A plan's travel step by step: how long, where, and how much it shows."""
+"""A plan's travel step by step: how long, where, over whose thread, and how much it shows."""
 
 from dataclasses import dataclass
 
@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.figures.meeting import along, first_roles, role_of
-from stitchpath.lines import SEAM_ROLES
-from stitchpath.plan import Move, Plan
+from stitchpath.lines import COLOURLESS_ROLES, SEAM_ROLES
+from stitchpath.plan import Move, Plan, Span, StitchPath
 
-__all__ = ["Travel", "longest_visible_mm", "travel_of"]
+__all__ = ["Travel", "longest_visible_mm", "over_other", "travel_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +22,10 @@ class Travel:
         Lengths.
     asked, visible
         Whether a step lies on an asked line, and whether no seam, basting or edge line runs along it.
+    over_other
+        Whether its path has another thread than its line, and the two do not match.
     shows
-        How much it counts, by the least visible role that runs along it.
+        How much it counts, by the least visible role that runs along it and by the thread.
     place
         Steps next to each other in one path have neighbouring places; between paths one is left out.
     """
@@ -31,6 +33,7 @@ class Travel:
     mm: NDArray[np.float64]
     asked: NDArray[np.bool_]
     visible: NDArray[np.bool_]
+    over_other: NDArray[np.bool_]
     shows: NDArray[np.float64]
     place: NDArray[np.int64]
 
@@ -44,17 +47,19 @@ def travel_of(plan: Plan) -> Travel:
     >>> travel_of(Plan(Drawing(()), (), (), 0.0)).mm
     array([], dtype=float64)
     """
-    firsts, lasts, lines, before = [], [], [], 0
+    firsts, lasts, lines, others, before = [], [], [], [], 0
     for path in plan.paths:
         for span in path.spans:
             if span.move is Move.TRAVEL:
                 firsts.append(before + span.first)
                 lasts.append(before + span.last)
                 lines += [span.line] * (span.last - span.first)
+                others += [over_other(plan, path, span)] * (span.last - span.first)
         before += len(path.coordinates_mm) + 1
     if not lines:
         none = np.empty(0)
-        return Travel(none, none.astype(bool), none.astype(bool), none, none.astype(np.int64))
+        nowhere = none.astype(bool)
+        return Travel(none, nowhere, nowhere, nowhere, none, none.astype(np.int64))
     place = _all_of(np.array(firsts), np.array(lasts))
     between = np.full((1, 2), np.nan)
     points = np.concatenate([part for path in plan.paths for part in (path.coordinates_mm, between)])
@@ -70,7 +75,9 @@ def travel_of(plan: Plan) -> Travel:
         mm=np.hypot(*(end - start).T),
         asked=np.array([line is not None for line in lines]),
         visible=np.array([role not in SEAM_ROLES for role in roles]),
-        shows=np.array([rules[role].shows for role in roles]),
+        over_other=np.array(others),
+        shows=np.array([rules[role].shows for role in roles])
+        * np.where(others, plan.cost_settings.other_thread_shows, 1.0),
         place=place,
     )
 
@@ -79,6 +86,35 @@ def _all_of(first: NDArray[np.int64], last: NDArray[np.int64]) -> NDArray[np.int
     """Return all numbers of half-open ranges, one range after another."""
     count = last - first
     return np.repeat(first - np.cumsum(count) + count, count) + np.arange(int(count.sum()))
+
+
+def over_other(plan: Plan, path: StitchPath, span: Span) -> bool:
+    """Tell whether a span travels over a line that is sewn in another thread, and does not match the path's.
+
+    Parameters
+    ----------
+    plan
+        Its lines, and which threads match.
+    path, span
+        One of its paths, and a span of that.
+
+    Returns
+    -------
+    bool
+        False over hidden seams and basting, whatever their thread.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.TRAVEL, 0, 1, 1),), thread="white")
+    >>> plan = Plan(Drawing((Line([(0, 0), (9, 0)], thread="grey"),)), (path,), (), 0.0)
+    >>> over_other(plan, path, path.spans[0])
+    True
+    """
+    if span.move is not Move.TRAVEL or span.line is None:
+        return False
+    line, matched = plan.drawing.lines[span.line - 1], plan.schedule.matched
+    return line.role not in COLOURLESS_ROLES and matched(line.thread) != matched(path.thread)
 
 
 def longest_visible_mm(travel: Travel) -> float:

@@ -40,6 +40,8 @@ class Figures:
         Needle-down length sewn for the first time, without the small stitches that secure ends.
     travel_seams_mm, travel_lines_mm, travel_hidden_mm
         Travel along stitched seams and basting, along other sewn lines, and along hidden seams.
+    travel_over_others_mm
+        Of all that, travel over lines that are sewn in another thread and do not match the path's.
     longest_visible_retrace_mm
         The longest stretch of travel on end over strip, outline, fill, echo or drawn lines.
     laps, outlines_touched
@@ -85,6 +87,7 @@ class Figures:
     travel_seams_mm: float
     travel_lines_mm: float
     travel_hidden_mm: float
+    travel_over_others_mm: float
     longest_visible_retrace_mm: float
     laps: int
     outlines_touched: int
@@ -224,6 +227,7 @@ def plan_figures(
         travel_seams_mm=float(travel.mm[travel.asked & ~travel.visible].sum()),
         travel_lines_mm=float(travel.mm[travel.asked & travel.visible].sum()),
         travel_hidden_mm=float(travel.mm[~travel.asked].sum()),
+        travel_over_others_mm=float(travel.mm[travel.over_other].sum()),
         longest_visible_retrace_mm=longest_visible_mm(travel),
         laps=plan.laps.in_one_lap,
         outlines_touched=plan.laps.touched,

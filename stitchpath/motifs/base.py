@@ -16,7 +16,10 @@ class MotifBase(Frozen):
 
     motif: str
     name: Name | None = Field(None, description="what to call it; by default the kind of motif")
-    thread: Name | None = Field(None, description="its thread by name; by default the design's first")
+    thread: Name | None = Field(
+        None,
+        description="its thread by name; by default that of its block, of its kind, or the design's first",
+    )
 
     @property
     def title(self) -> str:
@@ -28,10 +31,20 @@ class MotifBase(Frozen):
         """What its lines are."""
         raise NotImplementedError
 
-    def line(self, points_mm: object, place: Place, *, part: str = "") -> Line:
-        """Return one of its lines."""
+    @property
+    def named_threads(self) -> dict[str, str]:
+        """The threads that it names, by their keys."""
+        return {} if self.thread is None else {"thread": self.thread}
+
+    def threads(self, place: Place) -> tuple[str, ...]:
+        """Return the threads of the lines that it draws in a place."""
+        return (self.thread or place.thread,)
+
+    def line(self, points_mm: object, place: Place, *, part: str = "", thread: str | None = None) -> Line:
+        """Return one of its lines, of its own thread unless one is named."""
         motif = f"{self.title}: {part}" if part else self.title
-        return Line(points_mm, self.role, self.thread or place.thread, motif, place.name)  # type: ignore[arg-type]
+        thread = thread or self.thread or place.thread
+        return Line(points_mm, self.role, thread, motif, place.name)  # type: ignore[arg-type]
 
     def no_line(self, place: Place) -> Finding:
         """Return the finding that it yields no line here."""

@@ -12,6 +12,7 @@ from stitchpath.geometry.curves import half_extent, parallel
 from stitchpath.limits import LEAST_SIZE_MM, MOST_ACROSS_MM
 from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.motifs.base import MotifBase
+from stitchpath.motifs.names import Name
 from stitchpath.motifs.place import Drawn, Place, Shape
 from stitchpath.motifs.sizes import Angle, Clearance, Offset, Size, value_at
 from stitchpath.units import LengthIn, format_length, shown
@@ -87,6 +88,12 @@ class Ellipse(MotifBase):
     outside_clearance: Clearance | None = Field(
         None, description="from an appliqué's edge to its outside outline; by default the design's clearance"
     )
+    inside_thread: Name | None = Field(
+        None, description="the thread of the inside outline; by default the motif's"
+    )
+    outside_thread: Name | None = Field(
+        None, description="the thread of the outside outline; by default the motif's"
+    )
     keep_out: Literal["edge", "whole"] | None = Field(
         None,
         description="where no stitch may go: the strip along the appliqué's edge between the "
@@ -110,7 +117,10 @@ class Ellipse(MotifBase):
         return self
 
     def _check_applique(self) -> None:
-        only = ("size_is", "outlines", "inside_clearance", "outside_clearance", "keep_out")
+        only = (
+            *("size_is", "outlines", "inside_clearance", "outside_clearance", "keep_out"),
+            *("inside_thread", "outside_thread"),
+        )
         said = next((name for name in only if getattr(self, name) is not None), None)
         if said and not self.applique:
             raise ValueError(f"{said} belongs to an appliqué; write applique = true, or leave it out")
@@ -120,11 +130,29 @@ class Ellipse(MotifBase):
             raise ValueError(
                 'no outline can be sewn inside an appliqué that is kept out of; write outlines = "outside"'
             )
+        for side in ("inside", "outside") if self.applique else ():
+            if side not in self._sewn and self._thread_of(side) is not None:
+                raise ValueError(f"the {side} outline is not sewn; leave out {side}_thread")
 
     @property
     def role(self) -> Role:
         """What its lines are."""
         return Role.OUTLINE
+
+    @property
+    def named_threads(self) -> dict[str, str]:
+        """The threads that it names, by their keys."""
+        named = {f"{side}_thread": self._thread_of(side) for side in ("inside", "outside")}
+        return super().named_threads | {key: name for key, name in named.items() if name is not None}
+
+    def threads(self, place: Place) -> tuple[str, ...]:
+        """Return the threads of the lines that it draws in a place."""
+        own = super().threads(place)
+        return tuple(self._thread_of(side) or own[0] for side in self._sewn) if self.applique else own
+
+    def _thread_of(self, side: str) -> str | None:
+        """Return the thread of one outline of an appliqué, if it names its own."""
+        return self.inside_thread if side == "inside" else self.outside_thread
 
     def lines(self, place: Place) -> Drawn:
         """Return the oval's lines, its keep-out and its shape.
@@ -220,7 +248,10 @@ class Ellipse(MotifBase):
         core = None if whole else Polygon(rings["inside"])
         keep_out = stop if whole else Polygon(rings["outside"], [rings["inside"]])
         return Drawn(
-            tuple(self.line(rings[side], place, part=f"{side} outline") for side in self._sewn),
+            tuple(
+                self.line(rings[side], place, part=f"{side} outline", thread=self._thread_of(side))
+                for side in self._sewn
+            ),
             (KeepOut(keep_out, self.title, place.name),),
             (Shape(self.title, curve, stop, core, keep_out, outside, inside),),
         )

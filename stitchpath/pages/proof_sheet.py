@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 
 from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding, all_of
-from stitchpath.figures import Figures, plan_figures
+from stitchpath.figures import Figures, plan_figures, spool_rows
 from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.figures.over_least import over_least, over_least_words
 from stitchpath.figures.reach_unknown import reach_warning
@@ -110,7 +110,7 @@ def proof_sheet_html(
     if findings is not None:
         findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
     sheet, picture = paper_of(paper), picture_inline(plan)
-    aligned = alignment(plan)
+    aligned, figures = alignment(plan), plan_figures(plan)
     in_words: Unit = "in" if unit == "in" else "mm"
     left_out = (note.message for note in plan.drawing.notes)
     notes = dict.fromkeys([*reach_warning(plan.machine), *left_out, *plan.notes])
@@ -120,7 +120,8 @@ def proof_sheet_html(
         paper=sheet,
         picture=drawn(picture),
         larger=shown_parts(plan, sheet, unit),
-        figures=list(_figures(plan, plan_figures(plan), unit)),
+        figures=list(_figures(plan, figures, unit)),
+        spools=spool_rows(figures.thread.spools, unit),
         findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
         notes=list(notes),
         most=_LISTED_FINDINGS,
@@ -142,6 +143,8 @@ def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, st
     yield "travel along stitched seams", length(figures.travel_seams_mm, unit)
     yield "travel along other sewn lines", length(figures.travel_lines_mm, unit)
     yield "travel along hidden seams", length(figures.travel_hidden_mm, unit)
+    if figures.travel_over_others_mm:
+        yield "travel over lines of another thread", length(figures.travel_over_others_mm, unit)
     yield "longest visible retrace", length(figures.longest_visible_retrace_mm, unit)
     yield "outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}"
     yield "lifts", f"{figures.lifts:,}"

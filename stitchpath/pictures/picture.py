@@ -28,7 +28,7 @@ from stitchpath.pictures.path_runs import aside, fresh, heads, last_step, parts,
 from stitchpath.pictures.sheet_layout import PictureSheet, sheet_for
 from stitchpath.plan import Move, Plan, StitchPath
 
-__all__ = ["picture_inline", "picture_over", "picture_svg", "write_picture"]
+__all__ = ["cloth_marks", "picture_inline", "picture_over", "picture_svg", "write_picture"]
 
 _TITLE_TYPE_MM = 5.2  # the title's type, chosen by eye in print
 _SHADES = 60
@@ -119,7 +119,7 @@ def _made(plan: Plan, write: Callable[..., str]) -> str:
 def _marks(plan: Plan, sheet: PictureSheet, title: str, wide: Gap | None) -> Iterator[Mark]:
     yield Mark("rect", {"width": fixed(sheet.width_mm), "height": fixed(sheet.height_mm), "fill": "#ffffff"})
     yield strokes.text(5.0, 7.5, title, size_mm=_TITLE_TYPE_MM, font_weight="bold")
-    yield from _cloth(plan, sheet)
+    yield from cloth_marks(plan, sheet)
     painted = _painted(plan)
     for paint in painted:
         for part, colour in paint:
@@ -132,7 +132,16 @@ def _marks(plan: Plan, sheet: PictureSheet, title: str, wide: Gap | None) -> Ite
     yield from legend(plan, sheet, wide)
 
 
-def _cloth(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
+def cloth_marks(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
+    """Return what lies under the stitching: keep-outs, seams that nobody asked to sew, the finished edge.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> plan = Plan(Drawing((), outline=shapely.box(0, 0, 9, 9)), (), (), 0.0)
+    >>> len(list(cloth_marks(plan, sheet_for(plan, legend_mm=57.0))))
+    1
+    """
     for keep_out in plan.drawing.keep_outs:
         yield strokes.shade(_rings(keep_out.polygon, sheet))
     if plan.drawing.hidden:

@@ -1,6 +1,6 @@
 """What pictures are drawn with: lines, dashes, arrow heads, dots, bars, numbers, shades."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,8 +10,8 @@ from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures.colours import DEEP, LIGHT, PALE
 
 __all__ = [
-    "BLACK", "TICK", "bar", "dashes", "dot", "edge", "hatch", "head_marks", "seams", "shade", "solid",
-    "tag", "tag_size", "text", "ticks_across",
+    "BLACK", "TICK", "bar", "dashes", "dot", "edge", "hatch", "head_marks", "patterned", "seams", "shade",
+    "solid", "tag", "tag_size", "text", "ticks_across",
 ]  # fmt: skip
 
 BLACK = "#000000"
@@ -104,6 +104,40 @@ def dashes(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -
         "path",
         {"d": _data(lines), **_stroke(colour, width_mm), "stroke-dasharray": dash, "stroke-linecap": "butt"},
     )
+
+
+def patterned(
+    lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float, pattern: Sequence[float]
+) -> Mark:
+    """Return lines in a pattern of dashes and gaps.
+
+    Parameters
+    ----------
+    lines
+        (N, 2) each, in printed millimetres.
+    colour
+        As ``#rrggbb``.
+    width_mm
+        In print.
+    pattern
+        Lengths of dashes and gaps in turn, in printed millimetres; none: solid.
+
+    Returns
+    -------
+    Mark
+        One path.
+
+    Examples
+    --------
+    >>> patterned([], BLACK, 0.3, [2, 1]).attributes["stroke-dasharray"]
+    '2.000 1.000'
+    >>> patterned([], BLACK, 0.3, []) == solid([], BLACK, 0.3)
+    True
+    """
+    if not len(pattern):
+        return solid(lines, colour, width_mm)
+    look = {"stroke-dasharray": " ".join(map(fixed, pattern)), "stroke-linecap": "butt"}
+    return Mark("path", {"d": _data(lines), **_stroke(colour, width_mm), **look})
 
 
 def hatch(ticks: Iterable[NDArray[np.float64]], size_mm: float) -> tuple[Mark, Mark]:

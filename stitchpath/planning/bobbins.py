@@ -126,7 +126,7 @@ def end_bobbins(
     by_thread: dict[str, list[int]] = {}
     for number, walk in enumerate(walks):
         by_thread.setdefault(routes[walk.legs[0].route].job.thread, []).append(number)
-    for numbers in by_thread.values():
+    for thread, numbers in by_thread.items():
         places = [BobbinPlace(0.0, 0.0, 0, numbers[0], 0, 0)]
         for number in numbers:
             walk = walks[number]
@@ -136,7 +136,7 @@ def end_bobbins(
             )
             whole = float(used[-1]) + around[1]
             if whole - places[-1].begins_mm > bobbin_mm:
-                places += _within(number, walk, used, end_mm, weights, division)
+                places += _within(number, walk, used, end_mm, weights.in_thread(thread), division)
             places.append(BobbinPlace(whole, whole, 0, number, len(walk.edges), len(walk.edges)))
         chosen = fewest_at_least_cost(places, bobbin_mm, required=required)
         if isinstance(chosen, int):
@@ -313,7 +313,8 @@ def _cut(
         before = walk.legs[int(np.searchsorted(starts, cut.last, side="left")) - 1]
         after = walk.legs[int(np.searchsorted(starts, cut.first, side="right")) - 1]
         end = weights.end[walk.vertices].tolist()
-        travel = np.concatenate(([0], np.cumsum(weights.travel[walk.edges]))).tolist()
+        costs = weights.in_thread(routes[before.route].job.thread).travel
+        travel = np.concatenate(([0], np.cumsum(costs[walk.edges]))).tolist()
         pieces = kept[before.route][before.trail]
         begin, stop = pieces[-1]
         pieces[-1] = begin, cut.last - before.start

@@ -94,7 +94,7 @@ def _shared_out(router: Router, jobs: Sequence[Job]) -> tuple[Sequence[_Times] |
         return None, price
     for _ in range(min(_ROUNDS, max(3, _ROUTED // len(jobs)))):
         price = np.minimum(price + (_RISE * over * weights.travel).astype(np.int64), _dearest(weights.travel))
-        priced = replace(unlimited, travel=weights.travel + price)
+        priced = unlimited.raised(price)
         used = _used(replace(router, weights=priced).route(jobs), jobs, len(price))
         over = _over(used, weights.most)
         if not over.any():

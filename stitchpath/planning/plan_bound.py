@@ -36,7 +36,7 @@ def plan_bound(router: Router, shared: Shared) -> float:
     plain = _bound(router, routes, own=True)
     if not price.any():
         return plain * weights.unit_s
-    priced = replace(router, weights=replace(weights, travel=weights.travel + price))
+    priced = replace(router, weights=weights.raised(price))
     there_is = np.maximum(weights.most - (weights.stage >= 0), 0)
     return max(plain, _bound(priced, routes, own=False) - int(price @ there_is)) * weights.unit_s
 
@@ -64,7 +64,8 @@ def _bound(router: Router, routes: Sequence[Route], *, own: bool) -> int:
             np.add.at(truly, trail.edges, 1)
         if not job.alone:
             last = job
-            doors, paid = _ends_of(solver.usable(job, required, sewn + lapped), router.weights)
+            part = solver.usable(job, required, sewn + lapped)
+            doors, paid = _ends_of(part, router.weights.in_thread(job.thread))
         sewn[job.edges] = 1
     return total
 

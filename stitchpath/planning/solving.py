@@ -150,8 +150,9 @@ class JobSolver:
         paid
             What running on from each door gives back.
         """
-        part = part_of(self.weights, self.usable(job, required, sewn), doors)
-        problem = part.problem(self.weights)
+        weights = self.weights.in_thread(job.thread)
+        part = part_of(weights, self.usable(job, required, sewn), doors)
+        problem = part.problem(weights)
         own = part.own(doors)
         back = None if paid is None else paid[np.searchsorted(doors, part.junctions[own])]
         return lower_bound(problem, candidates=own, paid=back) - first_sewing(problem)
@@ -159,7 +160,7 @@ class JobSolver:
     def usable(self, job: Job, required: NDArray[np.bool_], sewn: NDArray[np.int64]) -> Part:
         """Return what a job is bounded on: uncut where it sews any seam, since either side of it would do."""
         sides = self.whole if self.weights.seam_edge[required].any() else self.split
-        return usable_part(sides, self.weights, required, sewn, job.reached)
+        return usable_part(sides, self.weights.in_thread(job.thread), required, sewn, job.reached)
 
     def as_free(
         self, job: Job, required: NDArray[np.bool_], least: NDArray[np.int64], sewn: NDArray[np.int64]
@@ -177,7 +178,8 @@ class JobSolver:
         able[required] = True
         if job.reached is not None:
             able &= np.isin(np.arange(len(able)), job.reached)
-        left = [np.clip(self.weights.most - often - required, 0, 2)[able] for often in (least, sewn)]
+        most = self.weights.in_thread(job.thread).most
+        left = [np.clip(most - often - required, 0, 2)[able] for often in (least, sewn)]
         return bool((left[0] == left[1]).all())
 
     def _within_limits(
@@ -194,7 +196,7 @@ class JobSolver:
 
         What is proven without the shut sides holds with them.
         """
-        sides, weights = self.sides_for(required), self.weights
+        sides, weights = self.sides_for(required), self.weights.in_thread(job.thread)
         shut, bound = np.zeros(len(sides.edge), dtype=bool), None
         while True:
             usable = usable_part(sides, weights, required, sewn, job.reached, shut=shut, kept=kept)

@@ -1,8 +1,8 @@
 """What each edge of a network costs, and how often it may be sewn, by the table of roles; in whole units."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import TypeVar
+from dataclasses import dataclass, replace
+from typing import Self, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from stitchpath.errors import DesignError
 from stitchpath.lines import HIDDEN_ROLES, SEAM_ROLES, Line, Role
 from stitchpath.planning.network import Network
+from stitchpath.planning.thread_travel import ThreadTravel, thread_travel
 from stitchpath.postman.model.problem import to_whole, whole_unit
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
@@ -43,6 +44,10 @@ class Weights:
         (m,) what lies in a seam or is the edge line.
     leaving
         What leaving a block for the one beside it costs, in whole units.
+    threads
+        In which thread each edge is sewn.
+    over_others
+        (m,) what travel over an edge costs a path of a thread that does not match the edge's, in whole units.
     open_ends
         Whether paths may end elsewhere, too.
     """
@@ -55,8 +60,22 @@ class Weights:
     stage: NDArray[np.intp]
     seam: NDArray[np.bool_]
     seam_edge: NDArray[np.bool_]
+    threads: ThreadTravel
+    over_others: NDArray[np.int64]
     leaving: int = 0
     open_ends: bool = True
+
+    def raised(self, price: NDArray[np.int64]) -> Self:
+        """Return them with (m,) a price on top of what travel costs in any thread, in whole units."""
+        return replace(self, travel=self.travel + price, over_others=self.over_others + price)
+
+    def in_thread(self, thread: str) -> Self:
+        """Return what edges cost and may bear for paths of one thread: a job's weights."""
+        others = self.threads.others(thread)
+        if not others.any():
+            return self
+        travel = np.where(others, self.over_others, self.travel)
+        return replace(self, travel=travel, most=np.where(others & self.threads.shut, 0, self.most))
 
 
 def weigh(
@@ -108,21 +127,26 @@ def weigh(
     seconds = network.length_mm / machine.speed_mm_s * _least(network, shows)
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
-    unit = whole_unit(np.concatenate((seconds, path_cost / 2 * end_shows)))
     seam_edge = _least(network, of({role: float(role not in SEAM_ROLES) for role in Role})) == 0
     by_hand = np.array([schedule.leaves_to_hand(line, machine) for line in network.lines], dtype=bool)
     shut = by_hand & (not schedule.travel_by_hand)
     shut |= np.array([role is Role.HIDDEN and not cost.hidden_seams for role in roles], dtype=bool)
     most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
+    line = _line(network, shows, by_hand)
+    threads = thread_travel(line, network.drawing.lines, schedule)
+    charged = [seconds * cost.other_thread_shows] if threads.several else []
+    unit = whole_unit(np.concatenate((seconds, *charged, path_cost / 2 * end_shows)))
     return Weights(
         unit,
         to_whole(seconds, unit),
         to_whole(path_cost / 2 * end_shows, unit),
         -_least(network, -most.astype(np.int64)),
-        _line(network, shows, by_hand),
+        line,
         _stage(network, schedule, by_hand),
         _meeting(network, np.where(seam_edge, 0.0, 1.0)) == 0,
         seam_edge,
+        threads,
+        to_whole(charged[0] if charged else seconds, unit),
         int(to_whole(np.array([cost.leaving_block_s]), unit)[0]),
         cost.open_ends,
     )

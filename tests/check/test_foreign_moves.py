@@ -97,9 +97,10 @@ def test_the_paths_have_spans_as_our_own_have():
     assert [(span.move, span.line) for span in one.spans] == [(Move.SEW, 1), (Move.TRAVEL, 2)]
     assert [(span.move, span.line) for span in two.spans] == [(Move.TRAVEL, None), (Move.TRAVEL, 1)]
     assert (one.sewn_mm, one.travel_mm, two.travel_mm) == pytest.approx((60, 40, 70), abs=1.0)
-    assert (one.thread, two.thread) == ("cream", "")
+    assert (one.thread, two.thread) == ("cream", "cream")
     # What lies on no line is a line now, of a role that shows most.
     (strayed,) = made.drawing.lines[1:]
     assert strayed.points_mm[-1].tolist() == [60, 40]
+    assert strayed.thread == one.thread
     assert ROLES[strayed.role].shows == max(rule.shows for rule in ROLES.values())
     assert plan.drawing.lines == (ASKED,)

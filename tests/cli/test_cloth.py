@@ -2,8 +2,8 @@
 
 from types import SimpleNamespace
 
-from stitchpath.cli.cloth import cloth_rows, cloth_sentences
-from stitchpath.figures import BobbinEnd
+from stitchpath.cli.cloth import cloth_rows, cloth_sentences, spools_text
+from stitchpath.figures import BobbinEnd, Spool
 
 
 def thread(name="white"):
@@ -21,10 +21,12 @@ def end(number, **changes):
     return BobbinEnd(thread="white", number=number, path=7, **where)
 
 
-def figures(threads=(), ends=(), uneven=(), gap=None):
+def figures(threads=(), ends=(), uneven=(), gap=None, spools=()):
     """Only what is read of figures."""
     return SimpleNamespace(
-        thread=SimpleNamespace(threads=threads, bobbin_ends=ends, assumptions=("as measured", "by hand")),
+        thread=SimpleNamespace(
+            threads=threads, spools=spools, bobbin_ends=ends, assumptions=("as measured", "by hand")
+        ),
         evenness=SimpleNamespace(blocks=tuple(uneven), uneven=tuple(uneven), assumptions=("block by block",)),
         gap_unquilted=gap,
     )
@@ -91,3 +93,16 @@ def test_unevenness_and_gaps():
     fits = list(cloth_sentences(figures(gap=gap(300)), "in"))[-1]
     assert "too wide" not in fits
     assert "the batting allows" in fits
+
+
+def test_spools_stand_by_stage_and_thread_and_by_band_where_there_are_several():
+    one = [Spool(1, "seams", "white", 100, 200, 300, 400), Spool(1, "detail", "", 500, 600, 700, 800)]
+    head, first, second = spools_text(figures([thread(), thread("")], spools=one), "mm").splitlines()
+    assert " ".join(head.split()) == "stage thread needle thread, with waste bobbin thread, with waste"
+    assert first.split() == ["seams", "white", "300", "mm", "400", "mm"]
+    assert second.split() == ["detail", "without", "a", "name", "700", "mm", "800", "mm"]
+    two = [*one, Spool(2, "detail", "white", 1, 2, 25.4, 50.8)]
+    rows = spools_text(figures([thread()], spools=two), "in").splitlines()
+    assert rows[0].split()[:3] == ["band", "stage", "thread"]
+    assert rows[-1].split() == ["band", "2", "detail", "white", "1", "in", "2", "in"]
+    assert spools_text(figures(spools=one[:1]), "mm") == ""

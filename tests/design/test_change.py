@@ -56,3 +56,15 @@ def test_changes_to_something_else_are_not_the_same():
     assert change() != change(height=8)
     assert change() != Change(block="row 2, column 3", motif="leaf", to={"height": 7})
     assert change() != {"height": 7}
+
+
+def test_without_a_motif_it_is_the_whole_blocks_thread():
+    whole = Change(block="row 2, column 3", to={"thread": "red"})
+    assert (whole.block_thread, whole.row_column) == ("red", (2, 3))
+    assert Change(block="row 2, column 3", motif="pear", to={"thread": "red"}).block_thread is None
+
+
+@pytest.mark.parametrize("to", [{"height": 7}, {"thread": "red", "height": 7}, {"thread": 7}])
+def test_without_a_motif_nothing_else_can_change(to):
+    with pytest.raises(ValidationError, match="no motif is named; name one, or write nothing but a thread"):
+        Change(block="row 2, column 3", to=to)

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import HealthCheck, given, settings
+from pydantic import ValidationError
 from strategies import designs
 
 from stitchpath.design import Border, Change, Design, Kind, Sashing, ThreadKind, Top, read_design
 from stitchpath.design import drawn as drawing_places
 from stitchpath.design.drawn import draw_places, wanted_in_places
+from stitchpath.design.faults import explain
 from stitchpath.design.layout import lay_out
 from stitchpath.drawing import draw
 from stitchpath.errors import DesignError, LimitError
@@ -218,3 +220,104 @@ def test_designs_by_lot_are_mostly_drawn_and_have_every_motif():
     count()
     assert drawn >= 0.8 * total, (drawn, total)
     assert min(seen.values()) >= 0.2 * total, (seen, total)
+
+
+THREADS = {name: ThreadKind(tex=40) for name in ("grey", "red", "blue", "gold", "sand")}
+
+
+def threads_of(design):
+    """Each block's lines: what asked for them, and their thread."""
+    lines = draw(design).lines
+    return {
+        block: {line.motif: line.thread for line in lines if line.block == block}
+        for block in dict.fromkeys(line.block for line in lines)
+    }
+
+
+def test_a_motif_without_a_thread_takes_its_blocks_then_its_kinds_then_the_first():
+    pear = Ellipse(name="pear", height=60, ratio="3:2", applique=True, inside_thread="gold")
+    motifs = [pear, Fill(spacing=30), Fill(name="own", spacing=40, angle=90, thread="blue")]
+    design = small(
+        threads=THREADS,
+        layout=["PQ", "PP"],
+        kinds={
+            "pear": Kind(letter="P", motifs=motifs, thread="red"),
+            "quince": Kind(letter="Q", motifs=motifs),
+        },
+        changes=[
+            Change(block="row 2, column 1", to={"thread": "sand"}),
+            Change(block="row 2, column 2", motif="fill", to={"thread": "grey"}),
+        ],
+    )
+    told = threads_of(design)
+    assert {block: (found["fill"], found["pear: outside outline"]) for block, found in told.items()} == {
+        "row 1, column 1": ("red", "red"),
+        "row 1, column 2": ("grey", "grey"),
+        "row 2, column 1": ("sand", "sand"),
+        "row 2, column 2": ("grey", "red"),
+    }
+    assert {found["own"] for found in told.values()} == {"blue"}
+    assert {found["pear: inside outline"] for found in told.values()} == {"gold"}
+    assert {thread.name for thread in draw(design).threads} == {"grey", "red", "blue", "gold", "sand"}
+
+
+def test_sashing_and_borders_have_threads_of_their_own():
+    fill = [Fill(spacing=30, least_piece=1)]
+    sashing = Sashing(width=20, motifs=fill, cornerstone_motifs=fill, thread="red")
+    borders = [Border(width=40, motifs=fill, thread="blue"), Border(width=40, motifs=fill)]
+    top = Top(block_width=100, block_height=100, sashing=sashing, borders=borders)
+    told = threads_of(small(threads=THREADS, top=top, motifs=[Ditch()]))
+    found = {block: set(threads.values()) for block, threads in told.items()}
+    words = {
+        word: {name for block, names in found.items() if word in block for name in names}
+        for word in ("row 1, column 1", "sashing", "cornerstone", "border 1", "border 2")
+    }
+    assert words == {
+        "row 1, column 1": {"grey"},
+        "sashing": {"red"},
+        "cornerstone": {"red"},
+        "border 1": {"blue"},
+        "border 2": {"grey"},
+    }
+    assert found[""] == {"grey"}
+
+
+@pytest.mark.parametrize(
+    ("about", "key"),
+    [
+        ({"kinds": {"pear": Kind(letter="P", motifs=[PEAR], thread="silk")}}, "kinds.pear.thread"),
+        ({"changes": [Change(block="row 1, column 1", to={"thread": "silk"})]}, "changes[0].to.thread"),
+        ({"top": Top(block_width=100, block_height=100, sashing=Sashing(width=9, thread="silk"))},
+         "top.sashing.thread"),
+        ({"top": Top(block_width=100, block_height=100, borders=[Border(width=9, thread="silk")])},
+         "top.borders[0].thread"),
+        ({"kinds": {"pear": Kind(letter="P", motifs=[PEAR.model_copy(update={"outside_thread": "silk"})])}},
+         "kinds.pear.motifs[0].outside_thread"),
+    ],
+)  # fmt: skip
+def test_a_thread_that_does_not_exist_is_refused_wherever_it_is_named(about, key):
+    with pytest.raises(ValidationError) as caught:
+        small(**about)
+    _, told = explain(caught.value, {})
+    assert (told.problem, told.key) == ('there is no thread "silk"', key)
+
+
+def test_two_threads_for_one_block_are_refused():
+    twice = [Change(block="row 1, column 1", to={"thread": name}) for name in ("red", "blue")]
+    with pytest.raises(ValidationError, match="thread is changed twice in row 1, column 1"):
+        small(threads=THREADS, changes=twice)
+
+
+def test_threads_in_place_are_those_of_the_lines():
+    """What a schedule may list is what is drawn."""
+    design = small(
+        threads=THREADS,
+        kinds={
+            "pear": Kind(
+                letter="P", motifs=[Ellipse(height=60, ratio=1.5, applique=True, outside_thread="red")]
+            )
+        },
+    )
+    layout = lay_out(design)
+    listed = {name for place, one in wanted_in_places(design, layout) for name in one.motif.threads(place)}
+    assert listed == {line.thread for line in draw(design).lines} == {"grey", "red"}

@@ -34,6 +34,8 @@ letter = "N"
 motifs = [{ motif = "echo", spacing = 9, thread = "idle" }]
 [schedule]
 threads = ["grey", "white"]
+matching_threads = [["grey", "blue"]]
+kept_clear = ["gold"]
 by_hand = ["fill", "line"]
 [[schedule.groups]]
 name = "left"
@@ -46,6 +48,7 @@ blocks = [
 ]
 """
 THREADS, HAND = 'threads = ["grey", "white"]', '"fill", "line"'
+MATCHING, CLEAR = '[["grey", "blue"]]', '["gold"]'
 LAST = '    "row 2, column 2",\n'
 
 
@@ -79,6 +82,15 @@ BAD = [
      '"idle"'),
     (THREADS, 'threads = ["grey", "white", "grey"]',
      'schedule.threads[2]: the thread "grey" stands twice; name it once', "threads = ["),
+    (MATCHING, '[["grey", "blue"], ["white",\n"idle"]]',
+     ('schedule.matching_threads[1][1]: no line is sewn with a thread "idle"; '
+      'write one of "grey", "blue", "white", "gold"'),
+     '"idle"'),
+    (MATCHING, '[["grey", "blue"], ["white",\n"grey"]]',
+     'schedule.matching_threads[1][1]: the thread "grey" stands twice; name it once', '"grey"]]'),
+    (CLEAR, '["golt"]', 'schedule.kept_clear[0]: no line is sewn with a thread "golt"; write "gold"', "golt"),
+    (CLEAR, '["gold", "gold"]',
+     'schedule.kept_clear[1]: the thread "gold" stands twice; name it once', "kept_clear"),
     (HAND, '"fill", "outline"',
      'schedule.by_hand[1]: no line has the role or the motif "outline"; write "line"', '"outline"'),
     (HAND, '"echo"',

@@ -11,6 +11,7 @@ from strategies import lists_of_whole, whole
 from stitchpath.drawing import Drawing
 from stitchpath.figures import plan_figures, thread_use_of
 from stitchpath.lines import Block, Line, Role
+from stitchpath.plan import Span, StitchPath
 from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
 
 FILL, SEAM = Line([(0, 0), (9000, 0)], Role.FILL), Line([(4000, -9), (4000, 9)], Role.DITCH)
@@ -106,3 +107,27 @@ def test_as_counted_metre_by_metre(lengths, bobbin_m):
     assert told == [
         (int(owner[m]), at) if at else end for m, at, end in zip(last, within, before, strict=True)
     ]
+
+
+def test_spools_by_band_stage_and_thread_add_up_to_each_threads_use():
+    """Two lengths of thread above for each length sewn; 50 mm at each end; a fifth of all is waste."""
+    both = StitchPath(
+        [(0, 0), (100, 0), (300, 0)],
+        (Span(SEW, 0, 1, 1, "seams"), Span(SEW, 1, 2, 1, "detail")),
+        thread="blue",
+    )
+    later = replace(along(0, 400, thread="blue"), band=2)
+    cream = along(0, 1000, thread="cream")
+    plan = plan_of(TOP, both, cream, later, batting=PLAIN)
+    use = thread_use_of(plan, machine(tail="50 mm", thread_waste=0.2))
+    assert [(spool.band, spool.stage, spool.thread, round(spool.needle_mm, 6)) for spool in use.spools] == [
+        (1, "seams", "blue", 250),
+        (1, "detail", "blue", 450),
+        (1, "all", "cream", 2100),
+        (2, "all", "blue", 900),
+    ]
+    for used in use.threads:
+        own = [spool for spool in use.spools if spool.thread == used.thread]
+        for field in ("needle_mm", "bobbin_mm", "with_waste_needle_mm", "with_waste_bobbin_mm"):
+            assert sum(getattr(spool, field) for spool in own) == pytest.approx(getattr(used, field))
+    assert thread_use_of(plan_of(TOP)).spools == ()

@@ -7,8 +7,10 @@ from hypothesis import given, settings
 from strategies import moves_of_paths
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures.travel import Travel, longest_visible_mm, travel_of
+from stitchpath.figures import plan_figures
+from stitchpath.figures.travel import Travel, longest_visible_mm, over_other, travel_of
 from stitchpath.lines import Line, Role
+from stitchpath.settings import CostSettings, ScheduleSettings
 
 FILL, STRIP = Line([(0, 0), (30, 0)], Role.FILL), Line([(30, 0), (30, 40)], Role.STRIP)
 SEAM, HIDDEN = Line([(0, 0), (0, 50)], Role.DITCH), Line([(30, 40), (0, 40)], Role.HIDDEN)
@@ -61,3 +63,28 @@ def test_no_travel():
     travel = travel_of(plan_of(DRAWING, path(ROUND, (SEW, 0, 4, 1))))
     assert isinstance(travel, Travel)
     assert (len(travel.mm), longest_visible_mm(travel)) == (0, 0.0)
+
+
+@pytest.mark.parametrize(
+    ("role", "matching", "over"),
+    [
+        (Role.STRIP, [], True),
+        (Role.DITCH, [], True),
+        (Role.BASTE, [], False),
+        (Role.STRIP, [["red", "grey"]], False),
+        (Role.STRIP, [["red", "blue"]], True),
+    ],
+)
+def test_travel_over_another_thread_shows_more_unless_it_matches(role, matching, over):
+    lines = Line([(0, 0), (30, 0)], role, "grey"), Line([(30, 0), (30, 40)], role, "red")
+    red = path(
+        ROUND, (TRAVEL, 0, 1, 1), (TRAVEL, 1, 2, 2), (TRAVEL, 2, 3, None), (SEW, 3, 4, 2), thread="red"
+    )
+    about = {"schedule": ScheduleSettings(matching_threads=matching)}
+    plan = plan_of(Drawing(lines), red, cost_settings=CostSettings(other_thread_shows=3), **about)
+    travel = travel_of(plan)
+    assert travel.over_other.tolist() == [over, False, False]
+    shows = plan.cost_settings.rules()[role].shows
+    assert travel.shows.tolist() == [shows * (3 if over else 1), shows, 1]
+    assert plan_figures(plan).travel_over_others_mm == (30 if over else 0)
+    assert [over_other(plan, red, span) for span in red.spans] == [over, False, False, False]

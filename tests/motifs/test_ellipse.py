@@ -202,3 +202,36 @@ def test_no_outline_is_in_its_keep_out(height, ratio, tilt, inside, outside):
     within = drawn.keep_outs[0].polygon.buffer(-COVERED_MM)
     for line in drawn.lines:
         assert not shapely.LineString(line.points_mm).intersects(within)
+
+
+@pytest.mark.parametrize(
+    ("fields", "outside", "inside"),
+    [
+        ({}, "grey", "grey"),
+        ({"thread": "red"}, "red", "red"),
+        ({"inside_thread": "blue"}, "grey", "blue"),
+        ({"thread": "red", "outside_thread": "blue"}, "blue", "red"),
+        ({"inside_thread": "red", "outside_thread": "blue"}, "blue", "red"),
+    ],
+)
+def test_each_outline_has_its_own_thread_or_the_motifs_or_the_places(fields, outside, inside):
+    motif = Ellipse(height=60, ratio=1.5, applique=True, **fields)
+    assert [line.thread for line in motif.lines(block()).lines] == [outside, inside]
+    assert motif.threads(block()) == (outside, inside)
+    assert motif.named_threads == fields
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"inside_thread": "red"}, "inside_thread belongs to an appliqué"),
+        ({"applique": True, "outlines": "inside", "outside_thread": "red"}, "leave out outside_thread"),
+        ({"applique": True, "outlines": "outside", "inside_thread": "red"}, "leave out inside_thread"),
+        ({"applique": True, "keep_out": "whole", "inside_thread": "red"}, "leave out inside_thread"),
+    ],
+)
+def test_the_thread_of_an_outline_that_is_not_sewn_is_refused(fields, said):
+    with pytest.raises(ValidationError, match=said):
+        Ellipse(height=60, ratio=1.5, **fields)
+    one = Ellipse(height=60, ratio=1.5, applique=True, outlines="inside", inside_thread="red")
+    assert one.threads(block()) == ("red",)

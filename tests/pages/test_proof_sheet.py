@@ -11,7 +11,7 @@ from printed import all_within, lines_mm, size_mm
 from stitchpath.directions.teller import steps_of
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
-from stitchpath.figures import plan_figures
+from stitchpath.figures import plan_figures, spool_rows
 from stitchpath.figures.alignment import alignment
 from stitchpath.pages import cautions
 from stitchpath.pages.plan_parts import parts_of
@@ -81,6 +81,19 @@ def test_every_mark_to_align_on_is_in_the_table():
         for mark in band.marks:
             assert f"<td>{band.band}{mark.letter}</td>" in text
     assert "nothing to align" in proof_sheet_html(orchard())
+
+
+def test_spools_stand_in_it_by_band_and_thread_where_there_are_several():
+    assert "Spools and bobbins" not in proof_sheet_html(orchard())
+    plan = banded()
+    rows = spool_rows(plan_figures(plan).thread.spools, "in")
+    text = proof_sheet_html(plan, unit="in")
+    assert len(rows) > 3
+    for row in rows[1:]:
+        cells = [f"<td>{cell}</td>" for cell in row[:-2]] + [
+            f'<td class="number">{cell}</td>' for cell in row[-2:]
+        ]
+        assert "".join(cells) in text
 
 
 def test_directions_stand_in_it_only_if_given():

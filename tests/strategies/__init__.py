@@ -2,8 +2,8 @@
 
 Every name is a function that returns a strategy, and takes the range that a test needs. They stand in:
 
-- `design`: whole designs (`designs`), and how they are to be sewn (`schedules`). Blocks are tiny, huge or in
-  between; ovals touch the edge of their block, or each other; fills and ovals coincide.
+- `design`: whole designs (`designs`), and how they are to be sewn (`schedules`, `thread_settings`). Blocks
+  are tiny, huge or in between; ovals touch the edge of their block, or each other; fills and ovals coincide.
 - `drawing`: places and lines on a grid, where much meets and coincides; `near_lines` lie a hair beside it.
 - `geometry`: ellipses and polygons.
 - `graph`: what the postman's tests are made from: seeds of random graphs, paths in any order.
@@ -17,7 +17,7 @@ find then. To add a strategy, write it in its module and name it below. Modules 
 strategies in the plural, since a module and a function of one name would hide each other.
 """
 
-from strategies.design import carried_on_tops, designs, schedules
+from strategies.design import carried_on_tops, designs, schedules, thread_settings
 from strategies.drawing import (
     lines,
     lists_of_roles,
@@ -94,6 +94,7 @@ __all__ = [
     "some_of",
     "speeds",
     "stage_names",
+    "thread_settings",
     "toml_values",
     "units_to_band",
     "whole",

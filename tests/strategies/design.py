@@ -180,3 +180,14 @@ def schedules():
         finish=st.sampled_from(["stage by stage", "group by group"]),
         order=st.sampled_from(["left to right", "snake", "free", "from the middle"]),
     )
+
+
+@st.composite
+def thread_settings(draw):
+    """Draw names of threads, those of some lines, and a schedule: which match, and which are kept clear."""
+    names = list("abcd")
+    sewn = draw(st.lists(st.sampled_from(names), max_size=6))
+    shuffled = draw(st.permutations(names))
+    matching = draw(st.sampled_from([[], [shuffled[:2]], [shuffled[:3]], [shuffled[:2], shuffled[2:]]]))
+    clear = draw(st.sampled_from(["none", "all"]) | st.lists(st.sampled_from(names), unique=True))
+    return names, sewn, ScheduleSettings(matching_threads=matching, kept_clear=clear)

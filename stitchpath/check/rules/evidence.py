@@ -29,6 +29,7 @@ __all__ = [
     "together",
     "told_on_rails",
     "told_on_stretches",
+    "whole_matches",
     "whose",
 ]
 
@@ -213,6 +214,25 @@ def left_over(
     first, last = seen.stretches.extent
     elsewhere = gaps(lies_on(seen, lines), seen.stretches.extent, over_mm=NOISE_MM)
     return gaps(together(fine, elsewhere), (first[marked], last[marked]), over_mm=STRETCH_MM)
+
+
+def whole_matches(seen: Evidence) -> Ints:
+    """Return the matches in which the whole stretch lies along the line's piece; of a short one, all.
+
+    Examples
+    --------
+    >>> from stitchpath import Line, Move, Span
+    >>> path = StitchPath([(0, 0), (9, 0)], (Span(Move.SEW, 0, 1),))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]), Line([(0, 0), (4, 0)])))))
+    >>> seen.matches.line.tolist(), seen.matches.line[whole_matches(seen)].tolist()
+    ([1, 0], [0])
+    """
+    matches = seen.matches
+    first, last = seen.stretches.extent
+    low, high = matches.lies
+    ends = (low - first[matches.stretch] < STRETCH_MM) & (last[matches.stretch] - high < STRETCH_MM)
+    short = (last - first)[matches.stretch] < STRETCH_MM
+    return np.flatnonzero((matches.follows & ends) | short)
 
 
 def told_on_rails(

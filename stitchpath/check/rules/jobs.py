@@ -17,6 +17,7 @@ from stitchpath.check.measuring.intervals import Ints
 from stitchpath.check.measuring.rounding import SUM_SHARE
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.check.rules.order import surely_in_groups
+from stitchpath.check.rules.thread_travel import different_threads
 from stitchpath.errors import Finding
 from stitchpath.plan import Plan, RoutedJob, StitchPath
 
@@ -90,6 +91,7 @@ def unit_most(seen: Evidence) -> float:
     """
     first, last = seen.rails.extent
     travel = (last - first) * seen.rails.shows() / seen.asked.machine.speed_mm_s
+    travel = travel * seen.asked.cost.other_thread_shows if different_threads(seen) else travel
     return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_COST_BITS)
 
 

@@ -32,6 +32,7 @@ from stitchpath.check.rules.order import (
 from stitchpath.check.rules.reach import within_reach
 from stitchpath.check.rules.resume import resumed_times
 from stitchpath.check.rules.rows import rows_go_down
+from stitchpath.check.rules.thread_travel import keeps_threads_clear
 from stitchpath.check.rules.travel import leaves_open_seams_alone, leaves_to_hand, travel_is_sewn
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
@@ -227,5 +228,5 @@ RULES: tuple[Callable[[Evidence], Iterator[Finding]], ...] = (
     stages_in_order, bands_in_order, covered, open_cloth, sewing_is_asked, travel_is_sewn,
     leaves_open_seams_alone, leaves_to_hand, sewn_once, not_too_often, in_its_stage, kept_out,
     within_reach, parts_only_what_it_may, groups_are_finished, rows_go_down,
-    threads_in_order, bobbins_reach,
+    threads_in_order, keeps_threads_clear, bobbins_reach,
 )  # fmt: skip

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points
 from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.measuring.rounding import STEP_MM, SUM_SHARE
-from stitchpath.check.rules.evidence import Evidence
+from stitchpath.check.rules.evidence import Evidence, whole_matches
 from stitchpath.check.rules.jobs import (
     Key,
     job_key,
@@ -22,6 +22,7 @@ from stitchpath.check.rules.jobs import (
 )
 from stitchpath.check.rules.resume import resumed, route_ends
 from stitchpath.check.rules.stitching import GATES, gates_beside
+from stitchpath.check.rules.thread_travel import over_others_range
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
 from stitchpath.plan import Plan
@@ -93,9 +94,10 @@ def _bill(seen: Evidence, plan: Plan) -> _Bill:
 
     How often blocks are left is what the jobs state; that it is true is a rule of its own.
 
-    A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
-    lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
-    (`STEP_MM` a segment) and of prices (half of `unit_most`).
+    Travel over a line that was sewn in another thread costs more. A price is a range where lines run within
+    `COVERED_MM` of each other without being the same, so that drawn lines alone do not say on which of them
+    the needle travels or ends; and by the rounding of coordinates (`STEP_MM` a segment) and of prices (half
+    of `unit_most`).
     """
     threads = tells_threads(plan)
     keys = tuple(dict.fromkeys(job_key(job, threads=threads) for job in plan.jobs))
@@ -144,7 +146,8 @@ def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
 def _travel_range(seen: Evidence, travel: Ints) -> Interval:
     """Return what each segment of travel costs, at least and at most."""
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
-    low, high = (shows[place] for shows in _shows_range(seen, stretch))
+    shows, times = _shows_range(seen, stretch), over_others_range(seen, travel)
+    low, high = (one[place] * more for one, more in zip(shows, times, strict=True))
     length, speed = seen.segments.length[travel], seen.asked.machine.speed_mm_s
     return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
@@ -152,7 +155,7 @@ def _travel_range(seen: Evidence, travel: Ints) -> Interval:
 def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
     """Return how much travel over each stretch shows, at least and at most."""
     count = len(seen.stretches.times)
-    whole = _whole(seen)
+    whole = whole_matches(seen)
     near = seen.rails.shows()[seen.matches.line[whole]]
     least, most = np.full(count, np.inf), np.zeros(count)
     np.minimum.at(least, seen.matches.stretch[whole], near)
@@ -163,16 +166,6 @@ def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
     lost = ~np.isfinite(least)
     least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
     return least[stretch], np.maximum(most, least)[stretch]
-
-
-def _whole(seen: Evidence) -> Ints:
-    """Return the matches in which the whole stretch lies along the line's piece; of a short one, all."""
-    matches = seen.matches
-    first, last = seen.stretches.extent
-    low, high = matches.lies
-    ends = (low - first[matches.stretch] < STRETCH_MM) & (last[matches.stretch] - high < STRETCH_MM)
-    short = (last - first)[matches.stretch] < STRETCH_MM
-    return np.flatnonzero((matches.follows & ends) | short)
 
 
 def _ends_range(seen: Evidence, places: Points) -> Interval:
