@@ -1,7 +1,8 @@
 """What is stitched: lines and their roles, and keep-outs, where no stitch may go.
 
 Two roles are hidden: `hidden` is a seam that nobody stitches, `allowance` the edge line in the binding
-allowance where no basting was asked for. They are two, since an end shows less in the allowance.
+allowance where no basting was asked for. They are two, since an end shows less in the allowance. A `step` is
+no line of a drawing: it is where the needle may step over open cloth from one ring to the next, at a price.
 """
 
 from collections.abc import Mapping
@@ -27,18 +28,24 @@ __all__ = [
     "SEAM_ROLES",
     "SECURE_MM",
     "SECURE_STITCHES",
+    "STEP_SLACK_MM",
     "Block",
     "KeepOut",
     "Line",
     "Role",
     "RoleRule",
     "Thread",
+    "UNASKED_ROLES",
     "as_points",
     "motif_name",
 ]
 
 COVERED_MM = 0.004
 """*Covered*, and *not deeper in a keep-out than*, everywhere. It is about files; cloth is good to 1 mm."""
+
+STEP_SLACK_MM = 0.05
+"""How much longer than its rings are apart where they are nearest a step may be: twice what flattening curves
+does by default, and a little; no needle can tell."""
 
 RESUME_MM = MM_PER_INCH / 4
 """How far back a cut line is taken up again over its sewn end: 1/4 in, common practice, no source."""
@@ -60,7 +67,7 @@ class Role(StrEnum):
     """What a line is; `ROLES` says what follows from it.
 
     `ALLOWANCE` is the edge line in the binding allowance where no basting was asked for, and `HIDDEN` any
-    other hidden seam: nobody asked for either.
+    other hidden seam; `STEP` is open travel, from one ring to the next. Nobody asked for any of them.
     """
 
     ALLOWANCE = "allowance"
@@ -72,9 +79,13 @@ class Role(StrEnum):
     FILL = "fill"
     ECHO = "echo"
     DRAWN = "drawn"
+    STEP = "step"
 
 
 HIDDEN_ROLES = frozenset({Role.ALLOWANCE, Role.HIDDEN})
+UNASKED_ROLES = HIDDEN_ROLES | {Role.STEP}
+"""What nobody asks for: it may be sewn over, and need not be."""
+
 SEAM_ROLES = HIDDEN_ROLES | {Role.BASTE, Role.DITCH}
 """Where stitching is hardly seen; elsewhere an end lies in open cloth."""
 
@@ -89,7 +100,7 @@ class RoleRule:
     Attributes
     ----------
     stage
-        Its stage in the default schedule.
+        Its stage in the default schedule; empty for what belongs to none.
     shows
         How much a second of travel over it counts.
     most_times
@@ -115,6 +126,7 @@ ROLES: Mapping[Role, RoleRule] = {
     Role.FILL: RoleRule("detail", 20, 2, 4),
     Role.ECHO: RoleRule("detail", 20, 2, 4),
     Role.DRAWN: RoleRule("detail", 20, 2, 4),
+    Role.STEP: RoleRule("", 20, 2, 4),
 }
 
 
@@ -128,6 +140,7 @@ ROLE_NAMES: Mapping[Role, str] = {
     Role.FILL: "fill line",
     Role.ECHO: "echo",
     Role.DRAWN: "drawn line",
+    Role.STEP: "step",
 }
 """What a line of each role is called."""
 

@@ -38,13 +38,14 @@ def gap_of(cost: float, bound: float) -> float:
 class Move(StrEnum):
     """How the needle goes along a span.
 
-    `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `RESUME` a little over the
-    end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end,
+    `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `STEP` straight over open
+    cloth, from one ring of an echo or of nested ovals to the next; `RESUME` a little over the end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end,
     along it and back, which are neither sewing nor travel.
     """
 
     SEW = "sew"
     TRAVEL = "travel"
+    STEP = "step"
     RESUME = "resume"
     SECURE = "secure"
 
@@ -56,11 +57,11 @@ class Span:
     Attributes
     ----------
     move
-        Sew, travel, resume or secure.
+        Sew, travel, step, resume or secure.
     first, last
         Point indices, inclusive; neighbouring spans share their border point.
     line
-        The id of the line it lies on (1 for the drawing's first); None on a hidden seam. For small
+        The id of the line it lies on (1 for the drawing's first); None on a hidden seam and in a step. For small
         stitches that secure an end: the one that the path has there.
     stage
         The stage it belongs to: a path that runs on from one stage into the next has spans of both.
@@ -138,7 +139,7 @@ class StitchPath:
 
     @property
     def length_mm(self) -> float:
-        """Needle-down length: sewing, travel, and what takes up again the ends of an earlier band.
+        """Needle-down length: sewing, travel, steps, and what takes up again the ends of an earlier band.
 
         The small stitches that secure its ends are left out.
         """
@@ -151,8 +152,13 @@ class StitchPath:
 
     @property
     def travel_mm(self) -> float:
-        """The part of the length that is travel."""
+        """The part of the length that is travel over a sewn line or a hidden seam."""
         return self._moved_mm(Move.TRAVEL)
+
+    @property
+    def step_mm(self) -> float:
+        """The part of the length that is open travel: steps from one ring to the next."""
+        return self._moved_mm(Move.STEP)
 
     @property
     def resume_mm(self) -> float:
