@@ -23,7 +23,7 @@ from stitchpath.check.rules.jobs import (
 from stitchpath.check.rules.resume import resumed, route_ends
 from stitchpath.check.rules.stitching import GATES, gates_beside
 from stitchpath.errors import Finding
-from stitchpath.lines import COVERED_MM
+from stitchpath.lines import COVERED_MM, Role
 from stitchpath.plan import Plan
 
 __all__ = ["names_its_lines", "totals_hold"]
@@ -63,7 +63,7 @@ def _between(low: float, high: float) -> str:
 
 @dataclass(frozen=True, eq=False)
 class _Bill:
-    """Every single thing that costs: travel segment by segment, ends, and ends that running on saves.
+    """Every single thing that costs: travel and steps segment by segment, ends, and ends that running on saves.
 
     Attributes
     ----------
@@ -89,7 +89,7 @@ class _Bill:
 
 
 def _bill(seen: Evidence, plan: Plan) -> _Bill:
-    """Price travel and ends; what takes up a line again is no part of the route.
+    """Price travel, steps and ends; what takes up a line again is no part of the route.
 
     A price is a range where lines run within `COVERED_MM` of each other without being the same, so that drawn
     lines alone do not say on which of them the needle travels or ends; and by the rounding of coordinates
@@ -138,7 +138,8 @@ def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
 def _travel_range(seen: Evidence, travel: Ints) -> Interval:
     """Return what each segment of travel costs, at least and at most."""
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
-    low, high = (shows[place] for shows in _shows_range(seen, stretch))
+    step, on_step = seen.segments.step[travel], seen.asked.cost.rules()[Role.STEP].shows
+    low, high = (np.where(step, on_step, shows[place]) for shows in _shows_range(seen, stretch))
     length, speed = seen.segments.length[travel], seen.asked.machine.sewing_speed_mm_s
     return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
@@ -181,7 +182,7 @@ def _ends_range(seen: Evidence, places: Points) -> Interval:
 
 
 def names_its_lines(seen: Evidence) -> Iterator[Finding]:
-    """Every span lies on the line that it names; only travel on a hidden seam names none.
+    """Every span lies on the line that it names; only travel on a hidden seam and steps name none.
 
     Examples
     --------
@@ -200,7 +201,7 @@ def names_its_lines(seen: Evidence) -> Iterator[Finding]:
     line = np.minimum(seen.matches.line[follows], hidden)
     on = np.unique(seen.matches.stretch[follows] * (strange + 1) + line)
     named = np.where(segments.line < 0, hidden, np.where(segments.line < rails.asked, segments.line, strange))
-    lies = np.isin(seen.stretches.of * (strange + 1) + named, on)
+    lies = np.isin(seen.stretches.of * (strange + 1) + named, on) | segments.step
     wrong = np.flatnonzero(~lies | (segments.sew & (segments.line < 0)))
     _, first = np.unique(segments.span[wrong], return_index=True)
     for segment in wrong[first].tolist():
