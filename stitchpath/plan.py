@@ -139,7 +139,7 @@ class StitchPath:
 
     @property
     def length_mm(self) -> float:
-        """Needle-down length: sewing, travel, steps, and what takes up again the ends of an earlier band.
+        """Needle-down length: sewing, travel, and what takes up again the ends of an earlier band.
 
         The small stitches that secure its ends are left out.
         """
@@ -152,12 +152,12 @@ class StitchPath:
 
     @property
     def travel_mm(self) -> float:
-        """The part of the length that is travel over a sewn line or a hidden seam."""
-        return self._moved_mm(Move.TRAVEL)
+        """The part of the length that is travel, steps over open cloth included."""
+        return self._moved_mm(Move.TRAVEL) + self.step_mm
 
     @property
     def step_mm(self) -> float:
-        """The part of the length that is open travel: steps from one ring to the next."""
+        """The part of the travel that goes over open cloth, from one ring to the next."""
         return self._moved_mm(Move.STEP)
 
     @property

@@ -5,7 +5,7 @@ file. A line's id is its place in ``lines``, counted from 1; ``first`` and ``las
 indices, inclusive. ``totals`` repeats what follows from the paths and jobs, for those who read the file
 without stitchpath. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together: all that is
 sewn with the needle down, except for the small stitches that secure ends, which are spans with the move
-``secure``.
+``secure``. ``step_mm`` is the part of the travel that goes over open cloth, in spans with the move ``step``.
 """
 
 from pydantic import ValidationError

@@ -139,6 +139,9 @@ def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "travel along stitched seams", length(figures.travel_seams_mm, unit)
     yield "travel along other sewn lines", length(figures.travel_lines_mm, unit)
     yield "travel along hidden seams", length(figures.travel_hidden_mm, unit)
+    if figures.steps:
+        yield "travel over open cloth", length(figures.travel_open_mm, unit)
+        yield "steps over open cloth", f"{figures.steps:,}"
     yield "longest visible retrace", length(figures.longest_visible_retrace_mm, unit)
     yield "outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}"
     yield "lifts", f"{figures.lifts:,}"

@@ -106,6 +106,35 @@ def dashes(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -
     )
 
 
+def dots(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -> Mark:
+    """Return lines that step over open cloth: round dots.
+
+    Parameters
+    ----------
+    lines
+        (N, 2) each, in printed millimetres.
+    colour
+        As ``#rrggbb``.
+    width_mm
+        In print: how wide a dot is.
+
+    Returns
+    -------
+    Mark
+        One path.
+
+    Examples
+    --------
+    >>> dots([], BLACK, 0.5).attributes["stroke-dasharray"]
+    '0.001 0.850'
+    """
+    dash = f"0.001 {fixed(1.7 * width_mm)}"
+    return Mark(
+        "path",
+        {"d": _data(lines), **_stroke(colour, width_mm), "stroke-dasharray": dash, "stroke-linecap": "round"},
+    )
+
+
 def hatch(ticks: Iterable[NDArray[np.float64]], size_mm: float) -> tuple[Mark, Mark]:
     """Return ticks (2, 2) across what is sewn again, to go with numbers of a size, in a room of their own.
 
