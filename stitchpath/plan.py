@@ -39,8 +39,9 @@ class Move(StrEnum):
     """How the needle goes along a span.
 
     `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `STEP` straight over open
-    cloth, from one ring of an echo or of nested ovals to the next; `RESUME` a little over the end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end,
-    along it and back, which are neither sewing nor travel.
+    cloth, from one ring of an echo or of nested ovals to the next; `RESUME` a little over the end of a line
+    that an earlier band left, to take it up again; `SECURE` small stitches at a path's end, along it and
+    back, which are neither sewing nor travel.
     """
 
     SEW = "sew"
@@ -61,8 +62,8 @@ class Span:
     first, last
         Point indices, inclusive; neighbouring spans share their border point.
     line
-        The id of the line it lies on (1 for the drawing's first); None on a hidden seam and in a step. For small
-        stitches that secure an end: the one that the path has there.
+        The id of the line it lies on (1 for the drawing's first); None on a hidden seam and over open cloth.
+        For small stitches that secure an end: the one that the path has there.
     stage
         The stage it belongs to: a path that runs on from one stage into the next has spans of both.
     """

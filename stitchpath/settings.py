@@ -88,8 +88,8 @@ class CostSettings(Frozen):
     )
     open_travel: Annotated[float, LengthIn(0, 100, "a step over open cloth")] = length_field(
         "1/2 in",
-        description="how far the needle may step over open cloth, from one ring of an echo or of nested ovals "
-        "to the next; 0: it never does",
+        description="how far the needle may step over open cloth, from one ring of an echo or of nested "
+        "ovals to the next; 0: it never does",
     )
     backing: Literal["matching", "contrasting"] = Field(
         "matching", description="whether travel shows on the quilt's back, in seams too"

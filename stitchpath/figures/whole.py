@@ -21,8 +21,8 @@ __all__ = ["Figures", "gap_less_forced", "plan_figures"]
 
 _ASSUMPTIONS = (
     "lengths are those of the plan's lines, as drawn: cloth is good to about a millimetre",
-    "an end and a stretch of travel show as the least visible line that meets there does, a step over open "
-    "cloth as its own price says",
+    "an end and a stretch of travel show as the least visible line that meets there does",
+    "a step over open cloth shows as much as the table of roles says of steps",
     "cost weighs what shows, in seconds; it is not the time",
 )
 

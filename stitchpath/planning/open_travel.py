@@ -1,15 +1,16 @@
 """Where the needle may step over open cloth: from one ring of an echo or of nested ovals to the next.
 
-Such rings touch no other line, so each would be a path of its own; a quilter steps over rather than tie off. A
-step is straight, no longer than the rings are apart where they are nearest, no longer than the limit, and meets
-no other line but at its ends. It is laid before the lines are cut at their junctions, since it makes junctions;
-from there on it is an edge like any other, that may be travelled at a price.
+Such rings touch no other line, so each would be a path of its own; a quilter steps over rather than tie off.
+A step is straight, no longer than the rings are apart where they are nearest, no longer than the limit, and
+meets no other line but at its ends. It is laid before the lines are cut at their junctions, since it makes
+junctions; from there on it is an edge like any other, that may be travelled at a price.
 
-Rings are told by what they are, not by who drew them: outlines and echoes of one block and thread. Two outlines
-are neighbours if one lies within the other; an echo is one of any ring beside it, with nothing between.
+Rings are told by what they are, not by who drew them: outlines and echoes of one block and thread. Two
+outlines are neighbours if one lies within the other; an echo is one of any ring beside it, with nothing
+between.
 
-A step begins where another one ends on the ring, or a line does, if that can be: else the ring would hold what
-hangs on it together, and could not be sewn in one round (Winter Orchard: 0 of 45 outlines, 2026-11-30).
+A step begins where another one ends on the ring, or a line does, if that can be: else the ring would hold
+together what hangs on it, and could not be sewn in one round.
 """
 
 from collections import defaultdict
@@ -28,8 +29,8 @@ from stitchpath.sewable import DEEP_MM
 __all__ = ["lay_steps"]
 
 _PLACE_FOR_MM = 400.0
-"""One place to step over for so much of the shorter ring, about a frame's reach: a ring that is reached at one
-place only can be sewn in one round. With four for each Winter Orchard took no path less (2026-11-30)."""
+"""One place to step over for so much of the shorter ring, about a frame's reach: a ring that is reached at
+one place only can be sewn in one round. With four a ring Winter Orchard took no path less (2026-11-30)."""
 _MOST_PLACES = 8
 """More places for one pair of rings would make the network large: chosen."""
 _SAMPLES = 16
@@ -76,7 +77,9 @@ def lay_steps(drawing: Drawing, limit_mm: float) -> tuple[Line, ...]:
     ((), ())
     """
     lines = drawing.lines
-    rings = np.array([i for i, line in enumerate(lines) if line.role in (Role.OUTLINE, Role.ECHO)], dtype=np.intp)
+    rings = np.array(
+        [i for i, line in enumerate(lines) if line.role in (Role.OUTLINE, Role.ECHO)], dtype=np.intp
+    )
     if limit_mm <= 0 or len(rings) < 2:
         return ()
     drawn = linestrings([line.points_mm for line in (*lines, *drawing.hidden)])
@@ -92,7 +95,9 @@ def lay_steps(drawing: Drawing, limit_mm: float) -> tuple[Line, ...]:
 
 def _neighbours(lines: Sequence[Line], drawn: _Shapes, rings: _Ints, limit_mm: float) -> Iterator[_Pair]:
     """Yield pairs of rings that are near enough and may follow each other."""
-    found = shapely.STRtree(drawn[rings]).query(drawn[rings], predicate="dwithin", distance=limit_mm + _MEETS_MM)
+    found = shapely.STRtree(drawn[rings]).query(
+        drawn[rings], predicate="dwithin", distance=limit_mm + _MEETS_MM
+    )
     for a, b in sorted(rings[found].T.tolist()):
         one, two = lines[a], lines[b]
         if a < b and (one.block, one.thread) == (two.block, two.thread) and _may_follow(one, two):
@@ -113,7 +118,9 @@ def _may_follow(one: Line, two: Line) -> bool:
 def _ends_on(lines: Sequence[Line], drawn: _Shapes, rings: _Ints) -> dict[int, list[_Floats]]:
     """Return for each ring where other lines end on it."""
     tips = np.array([line.points_mm[[0, -1]] for line in lines if not line.closed]).reshape(-1, 2)
-    ring, tip = shapely.STRtree(shapely.points(tips)).query(drawn[rings], predicate="dwithin", distance=_MEETS_MM)
+    ring, tip = shapely.STRtree(shapely.points(tips)).query(
+        drawn[rings], predicate="dwithin", distance=_MEETS_MM
+    )
     ends: dict[int, list[_Floats]] = defaultdict(list)
     for i, at in zip(rings[ring].tolist(), tip.tolist(), strict=True):
         ends[i].append(tips[at])

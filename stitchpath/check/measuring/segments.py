@@ -123,7 +123,9 @@ def take_segments(
     sew, step = (np.array([s.move is m for s in spans], dtype=bool) for m in (Move.SEW, Move.STEP))
     stage = np.array([order.get(s.stage, -1) for s in spans], dtype=np.int64)
     line = np.array([(s.line or 0) - 1 for s in spans], dtype=np.int64)
-    return Segments(start[moved], end[moved], path[moved], span, sew[span], step[span], stage[span], line[span])
+    return Segments(
+        start[moved], end[moved], path[moved], span, sew[span], step[span], stage[span], line[span]
+    )
 
 
 @dataclass(frozen=True, eq=False)

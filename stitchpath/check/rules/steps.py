@@ -107,7 +107,8 @@ def _wrong(seen: Evidence, step: _Step) -> Iterator[str]:
     if any(seen.segments.line[step.segments] >= 0):
         yield "names a line for a step over open cloth"
     if not all(step.lines):
-        yield f"steps over open cloth and does not {'end' if step.lines[0] else 'begin'} on an outline or an echo"
+        where = "end" if step.lines[0] else "begin"
+        yield f"steps over open cloth and does not {where} on an outline or an echo"
         return
     pairs = [pair for pair in product(*step.lines) if _follow(*(seen.rails.lines[line] for line in pair))]
     if not pairs:
@@ -163,7 +164,9 @@ def _crossing(seen: Evidence, steps: Sequence[_Step]) -> Iterator[Finding]:
         drawn.setdefault(tuple(sorted(map(tuple, step.points[[0, -1]].tolist()))), step)
     different = tuple(drawn.values())
     cores = np.array([step.core for step in different], dtype=object)
-    for i, j in sorted(shapely.STRtree(cores).query(cores, predicate="dwithin", distance=COVERED_MM).T.tolist()):
+    for i, j in sorted(
+        shapely.STRtree(cores).query(cores, predicate="dwithin", distance=COVERED_MM).T.tolist()
+    ):
         if i < j:
             one, two = (whose(seen, int(different[k].segments[0])) for k in (j, i))
             said = f"{one} steps over another step, of {two}"

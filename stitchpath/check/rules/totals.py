@@ -63,7 +63,7 @@ def _between(low: float, high: float) -> str:
 
 @dataclass(frozen=True, eq=False)
 class _Bill:
-    """Every single thing that costs: travel and steps segment by segment, ends, and ends that running on saves.
+    """Every single thing that costs: travel by the segment, steps too, ends, and ends that running on saves.
 
     Attributes
     ----------
