@@ -56,6 +56,7 @@ def test_the_table_of_roles_is_the_one_that_was_agreed_on():
         "fill": ("detail", 20, 2, 4),
         "echo": ("detail", 20, 2, 4),
         "drawn": ("detail", 20, 2, 4),
+        "step": ("", 20, 2, 4),
     }
     assert set(ROLES) == set(Role)
     assert {"allowance", "hidden"} == HIDDEN_ROLES

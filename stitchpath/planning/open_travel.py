@@ -184,8 +184,14 @@ class _Laid:
         return [ends[at] for at in _evenly(len(ends), _SAMPLES)]
 
     def _around(self, ring: int) -> _Floats:
+        """Return points of a ring: its own, which flattening has not moved, or of a coarse one any."""
         points = self.drawing.lines[ring].points_mm[1:-1]
-        return points[_evenly(len(points), _SAMPLES)]
+        if len(points) >= _SAMPLES:
+            return points[_evenly(len(points), _SAMPLES)]
+        shares = (np.array(_evenly(_SAMPLES, _SAMPLES)) + 0.5) / _SAMPLES
+        along = shapely.line_interpolate_point(self.drawn[ring], shares, normalized=True)
+        between: _Floats = shapely.get_coordinates(along)
+        return between
 
     def _free(self, rings: _Ints, ends: _Floats) -> NDArray[np.bool_]:
         """Tell which steps meet nothing but lines that end where they do, and enter no keep-out."""
