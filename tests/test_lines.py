@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shapely import box
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES, KeepOut, Line, Role, RoleRule, as_points
+from stitchpath.lines import HIDDEN_ROLES, ROLES, UNASKED_ROLES, KeepOut, Line, Role, RoleRule, as_points
 
 
 @pytest.mark.parametrize("points", [[1, 2], [[1, 2, 3]], [[[1, 2]]], 5])
@@ -60,6 +60,7 @@ def test_the_table_of_roles_is_the_one_that_was_agreed_on():
     }
     assert set(ROLES) == set(Role)
     assert {"allowance", "hidden"} == HIDDEN_ROLES
+    assert {"allowance", "hidden", "step"} == UNASKED_ROLES
 
 
 def test_roles_stand_from_the_least_visible_to_the_most():

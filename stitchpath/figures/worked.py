@@ -1,4 +1,4 @@
-"""The part of a path that is sewing or travel.
+"""The part of a path that is sewing or travel, over open cloth too.
 
 Left out are the small stitches that secure an end, and the little way back over a cut line's sewn end where
 it is taken up again.
