@@ -69,7 +69,11 @@ def _base(**about: Any) -> dict[str, Any]:
             "borders": [{"width": 12}],
         },
         "kinds": {kind: {"letter": kind, "motifs": _motifs(kind)} for kind in "ab"},
-        "cost": {"path_cost_s": 30, "roles": {"fill": {"shows": 20, "most_times": 2, "end_shows": 4}}},
+        "cost": {
+            "path_cost_s": 30,
+            "open_travel": 10,
+            "roles": {"fill": {"shows": 20, "most_times": 2, "end_shows": 4}},
+        },
         "batting": {"thickness": 2, "gap": 80},
     }
     return base | about
