@@ -335,7 +335,7 @@ def _run_past_steps(
     parted = np.bincount(ends, minlength=count) == 2
     steps = np.concatenate((network.tails[~lines], network.heads[~lines]))
     parted &= np.bincount(steps, minlength=count) > 0
-    pairs = links.pairs[parted[links.junction]]
+    pairs: _Ints = links.pairs[parted[links.junction]]
     edges = np.unique(pairs)
     if not len(edges):
         return pairs
