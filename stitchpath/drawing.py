@@ -16,7 +16,7 @@ from stitchpath.design.source import located
 from stitchpath.errors import DesignError, Finding, all_of
 from stitchpath.geometry.clear import entered
 from stitchpath.limits import FARTHEST_MM, LONGEST_NAME
-from stitchpath.lines import HIDDEN_ROLES, Block, KeepOut, Line, Role, Thread, as_points
+from stitchpath.lines import HIDDEN_ROLES, UNASKED_ROLES, Block, KeepOut, Line, Role, Thread, as_points
 from stitchpath.motifs.names import check_name
 from stitchpath.sewable import DEEP_MM, sewable
 
@@ -153,8 +153,8 @@ def _each(key: str, value: Sequence[str] | str, count: int) -> Sequence[str]:
 
 
 def _asked_role(role: Role | str, i: int) -> Role:
-    if role not in set(Role) - HIDDEN_ROLES:
-        known = ", ".join(r for r in Role if r not in HIDDEN_ROLES)
+    if role not in set(Role) - UNASKED_ROLES:
+        known = ", ".join(r for r in Role if r not in UNASKED_ROLES)
         raise DesignError(f"{role!r} is no role of an asked line", f"write one of {known}", key=f"roles[{i}]")
     return Role(role)
 

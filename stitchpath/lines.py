@@ -1,7 +1,8 @@
 """What is stitched: lines and their roles, and keep-outs, where no stitch may go.
 
 Two roles are hidden: `hidden` is a seam that nobody stitches, `allowance` the edge line in the binding
-allowance where no basting was asked for. They are two, since an end shows less in the allowance.
+allowance where no basting was asked for. They are two, since an end shows less in the allowance. A `step` is
+no line of a drawing: it is where the needle may step over open cloth from one ring to the next, at a price.
 """
 
 from collections.abc import Mapping
@@ -28,6 +29,8 @@ __all__ = [
     "SEAM_ROLES",
     "SECURE_MM",
     "SECURE_STITCHES",
+    "STEP_SLACK_MM",
+    "UNASKED_ROLES",
     "Block",
     "KeepOut",
     "Line",
@@ -40,6 +43,10 @@ __all__ = [
 
 COVERED_MM = 0.004
 """*Covered*, and *not deeper in a keep-out than*, everywhere. It is about files; cloth is good to 1 mm."""
+
+STEP_SLACK_MM = 0.05
+"""How much longer than its rings are apart where they are nearest a step may be: twice what flattening curves
+does by default, and a little; no needle can tell."""
 
 RESUME_MM = MM_PER_INCH / 4
 """How far back a cut line is taken up again over its sewn end: 1/4 in, common practice, no source."""
@@ -61,7 +68,7 @@ class Role(StrEnum):
     """What a line is; `ROLES` says what follows from it.
 
     `ALLOWANCE` is the edge line in the binding allowance where no basting was asked for, and `HIDDEN` any
-    other hidden seam: nobody asked for either.
+    other hidden seam; `STEP` is open travel, from one ring to the next. Nobody asked for any of them.
     """
 
     ALLOWANCE = "allowance"
@@ -73,9 +80,13 @@ class Role(StrEnum):
     FILL = "fill"
     ECHO = "echo"
     DRAWN = "drawn"
+    STEP = "step"
 
 
 HIDDEN_ROLES = frozenset({Role.ALLOWANCE, Role.HIDDEN})
+UNASKED_ROLES = HIDDEN_ROLES | {Role.STEP}
+"""What nobody asks for: it may be sewn over, and need not be."""
+
 SEAM_ROLES = HIDDEN_ROLES | {Role.BASTE, Role.DITCH}
 """Where stitching is hardly seen; elsewhere an end lies in open cloth."""
 
@@ -94,7 +105,7 @@ class RoleRule:
     Attributes
     ----------
     stage
-        Its stage in the default schedule.
+        Its stage in the default schedule; empty for what belongs to none.
     shows
         How much a second of travel over it counts.
     most_times
@@ -120,6 +131,7 @@ ROLES: Mapping[Role, RoleRule] = {
     Role.FILL: RoleRule("detail", 20, 2, 4),
     Role.ECHO: RoleRule("detail", 20, 2, 4),
     Role.DRAWN: RoleRule("detail", 20, 2, 4),
+    Role.STEP: RoleRule("", 20, 2, 4),
 }
 
 
@@ -133,6 +145,7 @@ ROLE_NAMES: Mapping[Role, str] = {
     Role.FILL: "fill line",
     Role.ECHO: "echo",
     Role.DRAWN: "drawn line",
+    Role.STEP: "step",
 }
 """What a line of each role is called."""
 

@@ -50,13 +50,15 @@ def gap_of(cost: float, bound: float) -> float:
 class Move(StrEnum):
     """How the needle goes along a span.
 
-    `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `RESUME` a little over the
-    end of a line that an earlier band left, to take it up again; `SECURE` small stitches at a path's end,
-    along it and back, which are neither sewing nor travel.
+    `SEW` an edge for the first time, or `TRAVEL` over a sewn line or hidden seam; `STEP` straight over open
+    cloth, from one ring of an echo or of nested ovals to the next; `RESUME` a little over the end of a line
+    that an earlier band left, to take it up again; `SECURE` small stitches at a path's end, along it and
+    back, which are neither sewing nor travel.
     """
 
     SEW = "sew"
     TRAVEL = "travel"
+    STEP = "step"
     RESUME = "resume"
     SECURE = "secure"
 
@@ -68,12 +70,12 @@ class Span:
     Attributes
     ----------
     move
-        Sew, travel, resume or secure.
+        Sew, travel, step, resume or secure.
     first, last
         Point indices, inclusive; neighbouring spans share their border point.
     line
-        The id of the line it lies on (1 for the drawing's first); None on a hidden seam. For small
-        stitches that secure an end: the one that the path has there.
+        The id of the line it lies on (1 for the drawing's first); None on a hidden seam and over open cloth.
+        For small stitches that secure an end: the one that the path has there.
     stage
         The stage it belongs to: a path that runs on from one stage into the next has spans of both.
     """
@@ -163,8 +165,13 @@ class StitchPath:
 
     @property
     def travel_mm(self) -> float:
-        """The part of the length that is travel."""
-        return self._moved_mm(Move.TRAVEL)
+        """The part of the length that is travel, steps over open cloth included."""
+        return self._moved_mm(Move.TRAVEL) + self.step_mm
+
+    @property
+    def step_mm(self) -> float:
+        """The part of the travel that goes over open cloth, from one ring to the next."""
+        return self._moved_mm(Move.STEP)
 
     @property
     def resume_mm(self) -> float:

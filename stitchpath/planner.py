@@ -96,7 +96,8 @@ def make_plan(
     asked = _settings(design, cost=cost, machine=machine, schedule=schedule, batting=batting)
     with _told_where(design):
         _refuse(drawing, asked.machine, asked.schedule)
-        network = build_network(drawing, tallest=tallest_edge(drawing, asked.machine, asked.schedule))
+        tallest = tallest_edge(drawing, asked.machine, asked.schedule)
+        network = build_network(drawing, tallest=tallest, open_travel_mm=asked.cost.open_travel)
         weights = weigh(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
         division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
         router = Router(network, weights, asked.schedule.laps, effort, int(seed), progress, job_begins)

@@ -7,7 +7,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, mode
 from pydantic_core import PydanticCustomError
 
 from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS, MOST_NAMED
-from stitchpath.lines import BASTING_LENGTH_MM, HIDDEN_ROLES, ROLES, Line, Role, RoleRule, motif_name
+from stitchpath.lines import BASTING_LENGTH_MM, ROLES, UNASKED_ROLES, Line, Role, RoleRule, motif_name
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD, LengthIn, length_field
 
 __all__ = [
@@ -96,6 +96,11 @@ class CostSettings(Frozen):
     )
     hidden_seams: bool = Field(
         True, description="seams that nobody stitches may be sewn unseen; false where they are pressed open"
+    )
+    open_travel: Annotated[float, LengthIn(0, 100, "a step over open cloth")] = length_field(
+        "1/2 in",
+        description="how far the needle may step over open cloth, from one ring of an echo or of nested "
+        "ovals to the next; 0: it never does",
     )
     backing: Literal["matching", "contrasting"] = Field(
         "matching", description="whether travel shows on the quilt's back, in seams too"
@@ -263,10 +268,10 @@ class Stage(Frozen):
 
 
 _DEFAULT_STAGES = tuple(
-    Stage(name=name, roles=tuple(r for r in ROLES if ROLES[r].stage == name and r not in HIDDEN_ROLES))
+    Stage(name=name, roles=tuple(r for r in ROLES if ROLES[r].stage == name and r not in UNASKED_ROLES))
     for name in ("baste", "seams", "detail")
 )
-_ONE_STAGE = (Stage(name="all", roles=tuple(r for r in ROLES if r not in HIDDEN_ROLES)),)
+_ONE_STAGE = (Stage(name="all", roles=tuple(r for r in ROLES if r not in UNASKED_ROLES)),)
 
 
 def _stages(value: Any) -> Any:
@@ -366,9 +371,9 @@ class ScheduleSettings(Frozen):
             twice = next((x for x in said if said.count(x) > 1), None)
             if twice is not None:
                 raise ValueError(f'the {word} "{twice}" stands twice; name each {word} once')
-        hidden = next((r for r in roles if r in HIDDEN_ROLES), None)
-        if hidden is not None:
-            raise ValueError(f'"{hidden}" is no line that anybody asks for; leave it out of the stages')
+        unasked = next((r for r in roles if r in UNASKED_ROLES), None)
+        if unasked is not None:
+            raise ValueError(f'"{unasked}" is no line that anybody asks for; leave it out of the stages')
         return self
 
     def matched(self, thread: str) -> str:

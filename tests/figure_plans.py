@@ -2,7 +2,7 @@
 
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
 
-SEW, TRAVEL, SECURE, RESUME = Move.SEW, Move.TRAVEL, Move.SECURE, Move.RESUME
+SEW, TRAVEL, STEP, SECURE, RESUME = Move.SEW, Move.TRAVEL, Move.STEP, Move.SECURE, Move.RESUME
 
 
 def path(points, *spans, **about):

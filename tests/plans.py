@@ -48,8 +48,8 @@ def circle(x=0.0, y=0.0, radius=50.0, count=72, start=0.0):
 
 def weighed(drawing, *, cost=None, machine=None, schedule=None):
     """Return a drawing's network and its weights."""
-    network = build_network(drawing)
     settings = cost or CostSettings(), machine or MachineSettings(), schedule or ScheduleSettings()
+    network = build_network(drawing, open_travel_mm=settings[0].open_travel)
     return network, weigh(network, **dict(zip(("cost", "machine", "schedule"), settings, strict=True)))
 
 

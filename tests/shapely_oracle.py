@@ -84,6 +84,7 @@ class _Case:
         shut = np.array([line.role == "hidden" and not cost.hidden_seams for line in lines], dtype=bool)
         self.free = (~asked & ~shut) | (self.by_hand & schedule.travel_by_hand)
         rules = cost.rules()
+        self.open_travel, self.most_steps = cost.open_travel, rules["step"].most_times
         self.most = np.array([rules[line.role].most_times for line in lines], dtype=int)
 
     def _left(self, line: Any) -> bool:
@@ -162,7 +163,7 @@ def _on_lines(case: _Case) -> Iterator[str]:
     """Needle down it is on what may be sewn or travelled, and sews nothing but what is asked for."""
     line = case.rails.of
     for sews, may in ((True, case.wanted), (False, case.wanted | case.free)):
-        mine = (case.move == "sew") == sews
+        mine = ((case.move == "sew") == sews) & (case.move != "step")
         for i, left in _uncovered(case.moves, mine, case.rails, lambda _, rail, may=may: may[line[rail]]):
             yield f"{case.where(i)} is off its lines ({case.move[i]}) for {left:.4f} mm"
 
@@ -177,6 +178,41 @@ def _kept_out(case: _Case) -> Iterator[str]:
             deep = shapely.distance(within.interpolate(0.5, normalized=True), shapely.boundary(shapes[shape]))
             said = f"is {deep:.3f} mm deep in keep-out {shape + 1}, for {within.length:.3f} mm"
             yield f"{case.where(move)} {said}"
+
+
+def _steps(case: _Case) -> Iterator[str]:
+    """A step goes straight from an outline or echo of a block to the next one, and over nothing."""
+    whole = shapely.linestrings
+    rings = [i for i, line in enumerate(case.drawing.lines) if str(line.role) in {"outline", "echo"}]
+    drawn = np.array([whole(line.points_mm) for line in case.lines] + [None], dtype=object)[:-1]
+    moves = [int(move) for move in np.flatnonzero(case.move == "step")]
+    for move in moves:
+        step, (start, end) = case.moves.drawn[move], (case.moves.start[move], case.moves.end[move])
+        at = [
+            [i for i in rings if shapely.distance(drawn[i], shapely.Point(tip)) <= COVERED_MM]
+            for tip in (start, end)
+        ]
+        fits = [
+            {a, b} for a in at[0] for b in at[1]
+            if a != b and case.lines[a].block == case.lines[b].block
+            and step.length <= min(shapely.distance(drawn[a], drawn[b]) + 0.05, case.open_travel + COVERED_MM)
+            and ("echo" in {str(case.lines[a].role), str(case.lines[b].role)} or _nested(drawn[a], drawn[b]))
+        ]  # fmt: skip
+        core = whole([start + (end - start) * share for share in (0.1, 0.9)])
+        met = np.flatnonzero(shapely.distance(drawn, core) <= COVERED_MM).tolist()
+        again = np.abs(case.moves.start + case.moves.end - start - end).max(axis=1) <= COVERED_MM
+        crossed = [i for i in moves if not again[i] and shapely.crosses(case.moves.drawn[i], core)]
+        if not fits or met or crossed:
+            yield f"{case.where(move)} steps from {at[0]} to {at[1]} over {met or crossed or 'too much'}"
+        if np.sum(again & (case.move == "step")) > case.most_steps:
+            yield f"{case.where(move)} steps too often"
+
+
+def _nested(one: Any, two: Any) -> bool:
+    inner, outer = sorted((one, two), key=lambda ring: float(shapely.length(ring)))
+    return bool(
+        one.is_closed and two.is_closed and shapely.make_valid(shapely.Polygon(outer)).contains(inner)
+    )
 
 
 def _sewn_before(case: _Case) -> Iterator[str]:
@@ -294,4 +330,4 @@ def _passes(places: Any, mine: _Pieces, others: _Pieces, within_mm: float) -> tu
     return at, other, along & (foot >= 0) & (foot < np.hypot(*(others.end - others.start)[other].T))
 
 
-RULES = (_covered, _on_lines, _kept_out, _sewn_before, _in_reach, _in_order, _goes_on, _not_too_often)
+RULES = (_covered, _on_lines, _kept_out, _steps, _sewn_before, _in_reach, _in_order, _goes_on, _not_too_often)

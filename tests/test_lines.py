@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shapely import box
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES, KeepOut, Line, Role, RoleRule, as_points
+from stitchpath.lines import HIDDEN_ROLES, ROLES, UNASKED_ROLES, KeepOut, Line, Role, RoleRule, as_points
 
 
 @pytest.mark.parametrize("points", [[1, 2], [[1, 2, 3]], [[[1, 2]]], 5])
@@ -56,9 +56,11 @@ def test_the_table_of_roles_is_the_one_that_was_agreed_on():
         "fill": ("detail", 20, 2, 4),
         "echo": ("detail", 20, 2, 4),
         "drawn": ("detail", 20, 2, 4),
+        "step": ("", 20, 2, 4),
     }
     assert set(ROLES) == set(Role)
     assert {"allowance", "hidden"} == HIDDEN_ROLES
+    assert {"allowance", "hidden", "step"} == UNASKED_ROLES
 
 
 def test_roles_stand_from_the_least_visible_to_the_most():

@@ -80,6 +80,7 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("travel along stitched seams", along(figures.travel_seams_mm), *blank),
         ("travel along other sewn lines", along(figures.travel_lines_mm), *blank),
         ("travel along hidden seams", along(figures.travel_hidden_mm), *blank),
+        *((*row, *blank) for row in _rows_of_steps(figures, unit)),
         ("longest visible retrace", along(figures.longest_visible_retrace_mm), *blank),
         ("outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}", *blank),
         ("lifts", f"{figures.lifts:,}", *(f"{way.lifts:,}" for way in ways)),
@@ -93,6 +94,12 @@ def _rows(figures: Figures, ways: Sequence[Way], unit: Unit) -> list[tuple[str, 
         ("time", duration(figures.times.total_s), *(duration(way.time_s) for way in ways)),
         *((*row, *blank) for row in cloth_rows(figures, unit)),
     ]
+
+
+def _rows_of_steps(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
+    if figures.steps:
+        yield "travel over open cloth", length(figures.travel_open_mm, unit)
+        yield "steps over open cloth", f"{figures.steps:,}"
 
 
 def _rows_where_any(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:

@@ -34,7 +34,7 @@ class HandMove:
     move, stage
         As its span has them.
     line
-        The line that it lies on; None on a hidden seam.
+        The line that it lies on; None on a hidden seam and over open cloth.
     first, last
         Point indices in the path, inclusive; neighbouring hand moves share their border point.
     points_mm
@@ -65,6 +65,8 @@ class HandMove:
     @property
     def role(self) -> Role:
         """What it lies on."""
+        if self.move is Move.STEP:
+            return Role.STEP
         return Role.HIDDEN if self.line is None else self.line.role
 
 

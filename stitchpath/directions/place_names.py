@@ -13,9 +13,13 @@ from stitchpath.directions.words import length_words, line_words
 from stitchpath.drawing import Drawing
 from stitchpath.figures.rows_and_columns import CORNER_MM, SeamSides, corners
 from stitchpath.lines import ROLE_NAMES, SEAM_ROLES, Line, Role
+from stitchpath.plan import Move
 from stitchpath.units import Unit
 
-__all__ = ["PlaceNames", "SeamPiece", "in_words"]
+__all__ = ["OPEN_CLOTH", "PlaceNames", "SeamPiece", "in_words"]
+
+OPEN_CLOTH = "open cloth"
+"""What a step goes over."""
 
 _NEAR_MM = 0.02  # on a seam: above what noding moves and files round, below what a needle can tell
 _TIP_MM = 1.5  # at the tip of an oval: about what cloth is good to
@@ -100,7 +104,9 @@ class PlaceNames:
         return f"the seam {length_words(at - start, self.unit)} {way} the {edge} edge of {self._whole}"
 
     def name_of(self, hand_move: HandMove) -> str:
-        """Name the line that a hand move lies on."""
+        """Name the line that a hand move lies on, or the open cloth that it steps over."""
+        if hand_move.move is Move.STEP:
+            return OPEN_CLOTH
         line = hand_move.line
         if line is not None and (line.block or line.role not in SEAM_ROLES):
             return line_words(line)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from stitchpath.directions.hand_moves import HandMove, ends_at_corner, turns_back
 from stitchpath.directions.parallel_lines import Connector, ParallelLines, turn_of
-from stitchpath.directions.place_names import PlaceNames, in_words
+from stitchpath.directions.place_names import OPEN_CLOTH, PlaceNames, in_words
 from stitchpath.directions.repeats import Repeat
 from stitchpath.directions.words import (
     count_words,
@@ -70,6 +70,8 @@ class Sentences:
         return said._replace(text=f"{said.text[:-1]}; {after[0].lower()}{after[1:]}")
 
     def _hand_move(self, hand_move: HandMove, *, before: HandMove | None, block: str) -> Wording:
+        if hand_move.move is Move.STEP:
+            return self._step_over(hand_move, block)
         what = self.place_names.name_of(hand_move)
         told = sewn_words(what, hand_move) if hand_move.move is Move.TRAVEL else what
         where = f"{told}{_where(hand_move, block)}"
@@ -87,6 +89,13 @@ class Sentences:
         if turns_back(before, hand_move):
             said = f"Turn back and {said[0].lower()}{said[1:]}"
         return Wording("resume" if hand_move.move is Move.RESUME else verb.lower(), what, way, said)
+
+    def _step_over(self, hand_move: HandMove, block: str) -> Wording:
+        """Say a step over open cloth, and which ring it goes to."""
+        way, far = way_words(hand_move.chord_mm), self._length(hand_move.length_mm)
+        mark = self.place_names.landmark(hand_move, OPEN_CLOTH, block).removesuffix(in_words(block))
+        to = f", to {mark}" if mark else ""
+        return Wording("step", OPEN_CLOTH, way, f"Step {way}, {far}, over {OPEN_CLOTH}{to}.")
 
     def parallel_lines(self, parallel: ParallelLines, *, block: str) -> Wording:
         """Say lines that are sewn to and fro."""

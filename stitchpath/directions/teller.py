@@ -164,7 +164,7 @@ class _Teller:
     ) -> Step | None:
         """Tell a path by another one that is just alike; remember one of a single block for later ones."""
         number, path = where
-        own = {one.line.block if one.line else "" for one in hand_moves}
+        own = {one.line.block if one.line else "" for one in hand_moves if one.move is not Move.STEP}
         if len(items) < _LEAST_FOLDED or len(own) > 1 or not blocks[0]:
             return None
         like = next((known for known in self.known if _alike(known, path, hand_moves)), None)

@@ -44,6 +44,7 @@ _PLACE_OF: Mapping[Role, EndPlace] = {
     Role.FILL: EndPlace.FILL,
     Role.ECHO: EndPlace.FILL,
     Role.DRAWN: EndPlace.FILL,
+    Role.STEP: EndPlace.FILL,
 }
 _IN_OPEN_CLOTH = frozenset(place for role, place in _PLACE_OF.items() if role not in SEAM_ROLES)
 

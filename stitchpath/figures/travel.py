@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.figures.meeting import along, first_roles, role_of
-from stitchpath.lines import COLOURLESS_ROLES, SEAM_ROLES
+from stitchpath.lines import COLOURLESS_ROLES, SEAM_ROLES, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
 __all__ = ["Travel", "longest_visible_mm", "over_other", "travel_of"]
@@ -24,6 +24,8 @@ class Travel:
         Whether a step lies on an asked line, and whether no seam, basting or edge line runs along it.
     over_other
         Whether its path has another thread than its line, and the two do not match.
+    open
+        Whether it goes over open cloth, from one ring to the next.
     shows
         How much it counts, by the least visible role that runs along it and by the thread.
     place
@@ -34,6 +36,7 @@ class Travel:
     asked: NDArray[np.bool_]
     visible: NDArray[np.bool_]
     over_other: NDArray[np.bool_]
+    open: NDArray[np.bool_]
     shows: NDArray[np.float64]
     place: NDArray[np.int64]
 
@@ -47,35 +50,38 @@ def travel_of(plan: Plan) -> Travel:
     >>> travel_of(Plan(Drawing(()), (), (), 0.0)).mm
     array([], dtype=float64)
     """
-    firsts, lasts, lines, others, before = [], [], [], [], 0
+    firsts, lasts, lines, others, opens, before = [], [], [], [], [], 0
     for path in plan.paths:
         for span in path.spans:
-            if span.move is Move.TRAVEL:
+            if span.move in (Move.TRAVEL, Move.STEP):
                 firsts.append(before + span.first)
                 lasts.append(before + span.last)
                 lines += [span.line] * (span.last - span.first)
                 others += [over_other(plan, path, span)] * (span.last - span.first)
+                opens += [span.move is Move.STEP] * (span.last - span.first)
         before += len(path.coordinates_mm) + 1
     if not lines:
         none = np.empty(0)
-        nowhere = none.astype(bool)
-        return Travel(none, nowhere, nowhere, nowhere, none, none.astype(np.int64))
+        no = none.astype(bool)
+        return Travel(none, no, no, no, no, none, none.astype(np.int64))
     place = _all_of(np.array(firsts), np.array(lasts))
     between = np.full((1, 2), np.nan)
     points = np.concatenate([part for path in plan.paths for part in (path.coordinates_mm, between)])
     start, end = points[place], points[place + 1]
     rules = plan.cost_settings.rules()
-    roles = first_roles(
+    on_lines = first_roles(
         plan.drawing,
         [role_of(plan.drawing, line) for line in lines],
         sorted(rules, key=lambda role: rules[role].shows),
         lambda met, rows: along(met, start[rows], end[rows]),
     )
+    roles = [Role.STEP if over_open else role for role, over_open in zip(on_lines, opens, strict=True)]
     return Travel(
         mm=np.hypot(*(end - start).T),
         asked=np.array([line is not None for line in lines]),
         visible=np.array([role not in SEAM_ROLES for role in roles]),
         over_other=np.array(others),
+        open=np.array(opens),
         shows=np.array([rules[role].shows for role in roles])
         * np.where(others, plan.cost_settings.other_thread_shows, 1.0),
         place=place,
@@ -118,7 +124,7 @@ def over_other(plan: Plan, path: StitchPath, span: Span) -> bool:
 
 
 def longest_visible_mm(travel: Travel) -> float:
-    """Return the longest visible travel on end.
+    """Return the longest visible travel on end over lines, steps over open cloth left out.
 
     Examples
     --------
@@ -126,6 +132,7 @@ def longest_visible_mm(travel: Travel) -> float:
     >>> longest_visible_mm(travel_of(Plan(Drawing(()), (), (), 0.0)))
     0.0
     """
-    mm, place = travel.mm[travel.visible], travel.place[travel.visible]
+    seen = travel.visible & ~travel.open
+    mm, place = travel.mm[seen], travel.place[seen]
     breaks = np.flatnonzero(np.diff(place) != 1) + 1
     return max((float(run.sum()) for run in np.split(mm, breaks)), default=0.0)

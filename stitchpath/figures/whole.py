@@ -24,6 +24,7 @@ __all__ = ["Figures", "gap_less_forced", "plan_figures"]
 _ASSUMPTIONS = (
     "lengths are those of the plan's lines, as drawn: cloth is good to about a millimetre",
     "an end and a stretch of travel show as the least visible line that meets there does",
+    "a step over open cloth shows as much as the table of roles says of steps",
     "tie-offs and travel are weighed by what shows, in seconds; that is not the time",
 )
 
@@ -38,10 +39,13 @@ class Figures:
         Continuous lines of stitching.
     sewn_mm
         Needle-down length sewn for the first time, without the small stitches that secure ends.
-    travel_seams_mm, travel_lines_mm, travel_hidden_mm
-        Travel along stitched seams and basting, along other sewn lines, and along hidden seams.
+    travel_seams_mm, travel_lines_mm, travel_hidden_mm, travel_open_mm
+        Travel along stitched seams and basting, along other sewn lines, along hidden seams, and over open
+        cloth from one ring to the next.
     travel_over_others_mm
         Of all that, travel over lines that are sewn in another thread and do not match the path's.
+    steps
+        How often the needle steps so over open cloth.
     longest_visible_retrace_mm
         The longest stretch of travel on end over strip, outline, fill, echo or drawn lines.
     laps, outlines_touched
@@ -87,7 +91,9 @@ class Figures:
     travel_seams_mm: float
     travel_lines_mm: float
     travel_hidden_mm: float
+    travel_open_mm: float
     travel_over_others_mm: float
+    steps: int
     longest_visible_retrace_mm: float
     laps: int
     outlines_touched: int
@@ -140,7 +146,7 @@ class Figures:
     @property
     def travel_mm(self) -> float:
         """All travel, needle down."""
-        return self.travel_seams_mm + self.travel_lines_mm + self.travel_hidden_mm
+        return self.travel_seams_mm + self.travel_lines_mm + self.travel_hidden_mm + self.travel_open_mm
 
     @property
     def gap(self) -> float:
@@ -226,8 +232,10 @@ def plan_figures(
         sewn_mm=sewn_mm,
         travel_seams_mm=float(travel.mm[travel.asked & ~travel.visible].sum()),
         travel_lines_mm=float(travel.mm[travel.asked & travel.visible].sum()),
-        travel_hidden_mm=float(travel.mm[~travel.asked].sum()),
+        travel_hidden_mm=float(travel.mm[~travel.asked & ~travel.open].sum()),
+        travel_open_mm=float(travel.mm[travel.open].sum()),
         travel_over_others_mm=float(travel.mm[travel.over_other].sum()),
+        steps=int(travel.open.sum()),
         longest_visible_retrace_mm=longest_visible_mm(travel),
         laps=plan.laps.in_one_lap,
         outlines_touched=plan.laps.touched,

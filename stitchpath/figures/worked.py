@@ -1,4 +1,4 @@
-"""The part of a path that is sewing or travel.
+"""The part of a path that is sewing or travel, over open cloth too.
 
 Left out are the small stitches that secure an end, and the little way back over a cut line's sewn end where
 it is taken up again.
@@ -17,7 +17,7 @@ def is_worked(span: Span) -> bool:
     >>> is_worked(Span(Move.TRAVEL, 0, 1)), is_worked(Span(Move.SECURE, 0, 1))
     (True, False)
     """
-    return span.move is Move.SEW or span.move is Move.TRAVEL
+    return span.move in (Move.SEW, Move.TRAVEL, Move.STEP)
 
 
 def worked(path: StitchPath) -> list[Span]:

@@ -6,7 +6,7 @@ indices, inclusive. ``totals`` repeats what follows from the paths and jobs, for
 without stitchpath. ``order_exceptions`` lists outlines and echoes that are finished too late, which the check
 proves. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together: all that is
 sewn with the needle down, except for the small stitches that secure ends, which are spans with the move
-``secure``.
+``secure``. ``step_mm`` is the part of the travel that goes over open cloth, in spans with the move ``step``.
 """
 
 from pydantic import ValidationError

@@ -143,6 +143,7 @@ class Totals(_Part):
     length_mm: float
     sewn_mm: float
     travel_mm: float
+    step_mm: float = 0.0
     resume_mm: float
     cost: float
     visits_median: float | None
@@ -294,6 +295,7 @@ def totals(plan: Plan) -> Totals:
         length_mm=sum((path.length_mm for path in plan.paths), 0.0),
         sewn_mm=sum((path.sewn_mm for path in plan.paths), 0.0),
         travel_mm=sum((path.travel_mm for path in plan.paths), 0.0),
+        step_mm=sum((path.step_mm for path in plan.paths), 0.0),
         resume_mm=sum((path.resume_mm for path in plan.paths), 0.0),
         cost=plan.cost,
         visits_median=visits.median,

@@ -1,10 +1,10 @@
 """The stitch table, CSV (RFC 4180, UTF-8): one row a point, in sewing order.
 
 The columns are ``band,stage,path,move,x_mm,y_mm``. Bands and paths count from 1 through the whole file.
-`move` says how the needle comes to the point: ``lift`` at a path's first point, then ``sew``, ``travel`` or
-``resume`` (a cut line is taken up again), and ``secure`` along small stitches at an end, if the machine's
-files hold them. A row's stage is that of the span that leads to the point; a first point's is that of the
-first span.
+`move` says how the needle comes to the point: ``lift`` at a path's first point, then ``sew``, ``travel``,
+``step`` (straight over open cloth to the next ring) or ``resume`` (a cut line is taken up again), and
+``secure`` along small stitches at an end, if the machine's files hold them. A row's stage is that of the span
+that leads to the point; a first point's is that of the first span.
 
 Before a machine follows it: keep hands and clamps clear of the head, make a first run with the needle up, and
 follow the machine's own manual first.

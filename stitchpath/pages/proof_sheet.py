@@ -145,6 +145,9 @@ def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, st
     yield "travel along hidden seams", length(figures.travel_hidden_mm, unit)
     if figures.travel_over_others_mm:
         yield "travel over lines of another thread", length(figures.travel_over_others_mm, unit)
+    if figures.steps:
+        yield "travel over open cloth", length(figures.travel_open_mm, unit)
+        yield "steps over open cloth", f"{figures.steps:,}"
     yield "longest visible retrace", length(figures.longest_visible_retrace_mm, unit)
     yield "outlines in one lap", f"{figures.laps:,} of {figures.outlines_touched:,}"
     yield "lifts", f"{figures.lifts:,}"

@@ -251,7 +251,7 @@ still.addEventListener("change", stay);
 // ---------------------------------------------------------------- opening
 const LEGEND = [
   [[["strong", "M0 7h44", 3.4], ["solid", "M29 7l-13 -6v12Z", 0]], "this step, sewn"],
-  [[["strong", "M0 7h44", 3.4, "7 5"], ["hollow", "M29 7l-13 -6v12Z", 1.8]], "this step, travel: needle down over a seam or a sewn line"],
+  [[["strong", "M0 7h44", 3.4, "7 5"], ["hollow", "M29 7l-13 -6v12Z", 1.8]], "this step, travel: needle down over a seam, a sewn line or open cloth"],
   [[["thin", "M16 1l12 12m0 -12l-12 12", 2]], "tie off"],
   [[["thin", "M2 7h40", 2.2, "0 6"]], "needle up, to the next path"],
   [[["needle", "M16 7a6 6 0 1 0 12 0a6 6 0 1 0 -12 0", 0]], "the needle"],

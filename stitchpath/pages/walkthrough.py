@@ -36,8 +36,8 @@ _MOST_LISTED = 200
 
 _ROOM = 0.05  # around the drawing, as a share of its longer side: chosen by eye
 _LEAST_ROOM_MM = 10.0  # where that share is next to nothing: chosen by eye
-_TRAVELS = frozenset({Move.TRAVEL, Move.RESUME})
-_TRAVEL_VERBS = frozenset({"travel", "hop", "resume"})
+_TRAVELS = frozenset({Move.TRAVEL, Move.STEP, Move.RESUME})
+_TRAVEL_VERBS = frozenset({"travel", "hop", "step", "resume"})
 _CLAUSES = re.compile(r"(?<=[,;.]) ")
 """Between clauses, which steps share: a large plan's words then take a third of the room."""
 

@@ -148,13 +148,15 @@ class _WindowMarks:
     def _path(self, path: int, pieces: NDArray[np.intp]) -> Iterator[Mark]:
         ink, colour = self.ink, self.ink.colours[path]
         of = {move: [i for i in pieces if ink.move[i] is move] for move in Move}
-        sewn, travelled, again = (
-            self._lines(ink.pieces[of[move]]) for move in (Move.SEW, Move.TRAVEL, Move.RESUME)
+        sewn, travelled, stepped, again = (
+            self._lines(ink.pieces[of[move]]) for move in (Move.SEW, Move.TRAVEL, Move.STEP, Move.RESUME)
         )
         if sewn:
             yield strokes.solid(sewn, colour, _SEW_MM)
         if travelled:
             yield strokes.dashes(travelled, colour, _TRAVEL_MM)
+        if stepped:
+            yield strokes.dots(stepped, colour, _TRAVEL_MM)
         arrows = ink.arrows[(ink.arrow_path == path) & self._within(ink.arrows).all(axis=1)]
         if len(arrows):
             yield strokes.head_marks([self._placed(head) for head in arrows], colour)

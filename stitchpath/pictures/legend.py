@@ -17,7 +17,7 @@ from stitchpath.pictures.colours import MIDDLE, order_colours
 from stitchpath.pictures.gap_signs import gap_circle
 from stitchpath.pictures.path_runs import ticks
 from stitchpath.pictures.sheet_layout import PictureSheet
-from stitchpath.plan import Plan, StitchPath
+from stitchpath.plan import Move, Plan, StitchPath
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD
 from stitchpath.words import share
 
@@ -112,6 +112,8 @@ def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
         ("start of a path, with its number", _start_sign),
         ("end of a path", _end_sign),
     ]
+    if any(path.step_mm for path in plan):
+        signs.append(("step over open cloth, needle down", _step_sign))
     if any(path.resume_mm for path in plan):
         signs.append(("an earlier band's end, sewn again", _resumed_sign))
     if plan.drawing.keep_outs:
@@ -156,6 +158,12 @@ def _travel_sign(x: float, y: float) -> tuple[Mark, ...]:
     )
 
 
+def _step_sign(x: float, y: float) -> tuple[Mark, ...]:
+    rings = [np.array([[at, y - 1.5], [at, y + 1.5]]) for at in (x + 1.0, x + 9.0)]
+    step = np.array([[x + 1.0, y], [x + 9.0, y]])
+    return strokes.solid(rings, MIDDLE, 0.45), strokes.dots([step], strokes.BLACK, 0.32), _sample_head(x, y)
+
+
 def _resumed_sign(x: float, y: float) -> tuple[Mark, ...]:
     middle = np.array([[x + 4.5, y], [x + 5.5, y]])
     return strokes.solid([_sample(x, y)], MIDDLE, 0.45), *strokes.hatch(
@@ -196,18 +204,26 @@ def _figures(plan: Plan) -> list[str]:
     sewn = sum((path.sewn_mm for path in plan), 0.0)
     travel = sum((path.travel_mm for path in plan), 0.0)
     resumed = sum((path.resume_mm for path in plan), 0.0)
+    steps = sum(span.move is Move.STEP for path in plan for span in path.spans)
+    open_mm = sum((path.step_mm for path in plan), 0.0)
+    stepped = [f"{_counted(steps)} over open cloth, {_length(open_mm)}"] if steps else []
     again = [f"sewn again {resumed:,.0f} mm ({resumed / MM_PER_INCH:,.2f} in)"] if resumed else []
     secured = ["small stitches at ends not drawn"] if any(path.secure_mm for path in plan) else []
     return [
         f"{len(plan):,} {'path' if len(plan) == 1 else 'paths'}, {2 * len(plan):,} tie-offs",
         f"sewn {_length(sewn)}",
         f"travel {_length(travel)}",
+        *stepped,
         *again,
         f"weighed by what shows: {plan.cost:,.1f}",
         f"least possible: at least {plan.bound:,.1f}",
         "proven least in these stages" if plan.optimal else f"at most {share(plan.gap)} over the least",
         *secured,
     ]
+
+
+def _counted(steps: int) -> str:
+    return f"{steps:,} {'step' if steps == 1 else 'steps'}"
 
 
 def _length(length_mm: float) -> str:

@@ -179,11 +179,14 @@ def _part(path: StitchPath, colour: str, sheet: PictureSheet) -> Iterator[Mark]:
     placed = [(move, points) for move, points in placed if len(points) > 1]
     sewn = [points for move, points in placed if move is Move.SEW]
     travelled = [aside(points, sheet.aside_mm) for move, points in placed if move is Move.TRAVEL]
+    stepped = [points for move, points in placed if move is Move.STEP]
     if sewn:
         yield strokes.solid(sewn, colour, sheet.sew_mm)
     if travelled:
         yield strokes.dashes(travelled, colour, sheet.travel_mm)
-    arrows = [head for points in sewn + travelled for head in heads(points, sheet.arrow_mm)]
+    if stepped:
+        yield strokes.dots(stepped, colour, sheet.travel_mm)
+    arrows = [head for points in sewn + travelled + stepped for head in heads(points, sheet.arrow_mm)]
     if arrows:
         yield strokes.head_marks(arrows, colour)
 

@@ -10,7 +10,7 @@ from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures.colours import DEEP, LIGHT, PALE
 
 __all__ = [
-    "BLACK", "TICK", "bar", "dashes", "dot", "edge", "hatch", "head_marks", "patterned", "seams", "shade",
+    "BLACK", "TICK", "bar", "dashes", "dot", "dots", "edge", "hatch", "head_marks", "patterned", "seams", "shade",
     "solid", "tag", "tag_size", "text", "ticks_across",
 ]  # fmt: skip
 
@@ -138,6 +138,35 @@ def patterned(
         return solid(lines, colour, width_mm)
     look = {"stroke-dasharray": " ".join(map(fixed, pattern)), "stroke-linecap": "butt"}
     return Mark("path", {"d": _data(lines), **_stroke(colour, width_mm), **look})
+
+
+def dots(lines: Iterable[NDArray[np.float64]], colour: str, width_mm: float) -> Mark:
+    """Return lines that step over open cloth: round dots.
+
+    Parameters
+    ----------
+    lines
+        (N, 2) each, in printed millimetres.
+    colour
+        As ``#rrggbb``.
+    width_mm
+        In print: how wide a dot is.
+
+    Returns
+    -------
+    Mark
+        One path.
+
+    Examples
+    --------
+    >>> dots([], BLACK, 0.5).attributes["stroke-dasharray"]
+    '0.001 0.850'
+    """
+    dash = f"0.001 {fixed(1.7 * width_mm)}"
+    return Mark(
+        "path",
+        {"d": _data(lines), **_stroke(colour, width_mm), "stroke-dasharray": dash, "stroke-linecap": "round"},
+    )
 
 
 def hatch(ticks: Iterable[NDArray[np.float64]], size_mm: float) -> tuple[Mark, Mark]:

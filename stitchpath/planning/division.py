@@ -220,6 +220,7 @@ def _banded(
     low, high = network.extents_mm(whole.axis)
     links = _line_links(network, weights)
     tied = [_blocks_that_fit(network, weights, (low, high), reach)]
+    tied.append(_run_past_steps(network, links, (low, high), reach))
     if schedule.cuts != "anywhere":
         tied.append(links.pairs[links.kept(schedule.cuts)])
     unit = _units(len(network.tails), asked, np.concatenate(tied))
@@ -328,6 +329,28 @@ def _blocks_that_fit(
     edge, index = edge[fits], index[fits]
     tied: _Ints = np.column_stack([edge[:-1], edge[1:]])[np.diff(index) == 0]
     return tied
+
+
+def _run_past_steps(
+    network: Network, links: _LineLinks, extents: tuple[_Floats, _Floats], reach: Reach
+) -> _Ints:
+    """Return pairs of edges that only a step over open cloth parts, of what fits in the reach as a whole.
+
+    A step that nobody takes is no reason to part a ring between bands.
+    """
+    count, lines = len(network.junctions_mm), ~network.is_step
+    ends = np.concatenate((network.tails[lines], network.heads[lines]))
+    parted = np.bincount(ends, minlength=count) == 2
+    steps = np.concatenate((network.tails[~lines], network.heads[~lines]))
+    parted &= np.bincount(steps, minlength=count) > 0
+    pairs: _Ints = links.pairs[parted[links.junction]]
+    edges = np.unique(pairs)
+    if not len(edges):
+        return pairs
+    unit = _units(len(network.tails), edges, pairs)
+    tall = too_tall(*_extents(unit[edges], extents[0][edges], extents[1][edges]), reach)
+    fits: _Ints = pairs[~np.isin(unit[pairs[:, 0]], tall)]
+    return fits
 
 
 def _down_to_seams(tops: _Floats, bottoms: _Floats, drawing: Drawing, axis: int, reach: Reach) -> _Floats:

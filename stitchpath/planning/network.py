@@ -21,6 +21,7 @@ from stitchpath.geometry.pieces import Tallest, in_pieces, piece_counts
 from stitchpath.geometry.through import run_through
 from stitchpath.limits import MOST_CROSSINGS, MOST_NETWORK_LINES, MOST_NETWORK_POINTS, MOST_PIECES
 from stitchpath.lines import Line
+from stitchpath.planning.open_travel import lay_steps
 from stitchpath.units import format_length
 
 __all__ = ["Network", "build_network", "who"]
@@ -49,9 +50,11 @@ class Network:
         (2, m) radians: the direction in which each edge leaves its tail, and its head.
     edge_of, line_of
         (s,) which edge stems from which line, sorted by edge; lines count from 0, asked ones first, then
-        the hidden seams.
+        the hidden seams and the steps.
     notes
         Ends a hair short and lines that nearly coincide.
+    steps
+        Where the needle may step over open cloth (`stitchpath.planning.open_travel`).
     """
 
     drawing: Drawing
@@ -65,6 +68,7 @@ class Network:
     edge_of: NDArray[np.intp]
     line_of: NDArray[np.intp]
     notes: tuple[Finding, ...] = field(default=())
+    steps: tuple[Line, ...] = ()
 
     def __post_init__(self) -> None:
         for value in vars(self).values():
@@ -73,8 +77,15 @@ class Network:
 
     @cached_property
     def lines(self) -> tuple[Line, ...]:
-        """The asked lines, then the hidden seams: what `line_of` counts."""
-        return self.drawing.lines + self.drawing.hidden
+        """The asked lines, then the hidden seams and the steps: what `line_of` counts."""
+        return self.drawing.lines + self.drawing.hidden + self.steps
+
+    @cached_property
+    def is_step(self) -> NDArray[np.bool_]:
+        """(m,) which edges are steps over open cloth."""
+        flags = np.zeros(len(self.tails), dtype=bool)
+        flags[self.edge_of[self.line_of >= len(self.lines) - len(self.steps)]] = True
+        return flags
 
     def middles_mm(self, edges: NDArray[np.intp]) -> NDArray[np.float64]:
         """Return (k, 2) the points half-way along some edges."""
@@ -120,7 +131,9 @@ class Network:
         return graph
 
 
-def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Network:
+def build_network(
+    drawing: Drawing, *, tallest: Tallest | None = None, open_travel_mm: float = 0.0
+) -> Network:
     """Cut a drawing at its junctions.
 
     Parameters
@@ -129,6 +142,8 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
         What to cut.
     tallest
         Cut edges that are taller than this in pieces, too.
+    open_travel_mm
+        How far the needle may step over open cloth from one ring to the next; 0: not at all.
 
     Raises
     ------
@@ -146,7 +161,8 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
     >>> len(build_network(Drawing.from_lines([])).tails)
     0
     """
-    lines = drawing.lines + drawing.hidden
+    steps = lay_steps(drawing, open_travel_mm)
+    lines = drawing.lines + drawing.hidden + steps
     _refuse_over("lines", len(lines), MOST_NETWORK_LINES)
     _refuse_over("points", sum(len(line.points_mm) for line in lines), MOST_NETWORK_POINTS)
     raw = _shapes(lines)
@@ -172,6 +188,7 @@ def build_network(drawing: Drawing, *, tallest: Tallest | None = None) -> Networ
         noded.edge_of,
         noded.line_of,
         _short_notes(noded, lines) + _near_notes(noded, lines),
+        steps,
     )
 
 

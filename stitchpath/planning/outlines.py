@@ -136,7 +136,9 @@ def count_laps(network: Network, rings: Rings, walks: Sequence[NDArray[np.intp]]
     (Laps(touched=1, in_one_lap=1), Laps(touched=0, in_one_lap=0))
     """
     ids = lap_ids(rings, len(network.tails))
-    degree = np.bincount(np.concatenate((network.tails, network.heads)), minlength=len(network.junctions_mm))
+    lines = ~network.is_step
+    ends = np.concatenate((network.tails[lines], network.heads[lines]))
+    degree = np.bincount(ends, minlength=len(network.junctions_mm))
     junctions = [np.union1d(network.tails[ring], network.heads[ring]) for ring in rings]
     touched = np.array([bool((degree[at] > 2).any()) for at in junctions], dtype=bool)
     seen = np.zeros(len(network.tails), dtype=bool)

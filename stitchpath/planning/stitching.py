@@ -1,4 +1,6 @@
-"""Trails over a network's edges become paths: coordinates, and spans that say sew or travel.
+"""Trails over a network's edges become paths: coordinates, and spans that say sew, travel or step.
+
+Each step over open cloth is a span of its own, so that two on end are two.
 
 A path that takes up a line which an earlier band left begins a little way back on it, over its sewn end. A
 path that comes to that end from the other side runs on over it.
@@ -89,10 +91,15 @@ def _path(legs: Sequence[_Leg], sews: NDArray[np.bool_], network: Network, weigh
     steps = np.diff(network.first)[edges] - 1
     at = np.concatenate(([0], np.cumsum(steps)))
     line = weights.line[edges]
+    steps_over = network.is_step[edges]
     change = (np.diff(sews) != 0) | (np.diff(line) != 0) | (np.diff(stage) != 0)
+    change |= steps_over[1:] | steps_over[:-1]
     begins = np.concatenate(([0], np.flatnonzero(change) + 1))
     bounds = at[np.append(begins, len(edges))].tolist()
-    moves = [Move.SEW if sew else Move.TRAVEL for sew in sews[begins].tolist()]
+    moves = [
+        Move.STEP if step else Move.SEW if sew else Move.TRAVEL
+        for step, sew in zip(steps_over[begins].tolist(), sews[begins].tolist(), strict=True)
+    ]
     lines = [number + 1 if number >= 0 else None for number in line[begins].tolist()]
     stages = [legs[leg].stage for leg in stage[begins].tolist()]
     spans = tuple(map(Span, moves, bounds[:-1], bounds[1:], lines, stages))

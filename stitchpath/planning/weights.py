@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
-from stitchpath.lines import HIDDEN_ROLES, SEAM_ROLES, Line, Role
+from stitchpath.lines import SEAM_ROLES, UNASKED_ROLES, Line, Role
 from stitchpath.planning.network import Network
 from stitchpath.planning.thread_travel import ThreadTravel, thread_travel
 from stitchpath.postman.model.problem import to_whole, whole_unit
@@ -196,7 +196,7 @@ def _stage(network: Network, schedule: ScheduleSettings, by_hand: NDArray[np.boo
             key="schedule.stages",
         )
     late = len(schedule.stages)
-    of_line = [late if line.role in HIDDEN_ROLES else of_role.get(line.role, late) for line in network.lines]
+    of_line = [late if line.role in UNASKED_ROLES else of_role.get(line.role, late) for line in network.lines]
     of_line_or_hand = np.where(by_hand, late, np.array(of_line, dtype=np.intp))
     stage = _least(network, of_line_or_hand[network.line_of])
     return np.where(stage == late, -1, stage).astype(np.intp)

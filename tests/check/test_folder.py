@@ -16,7 +16,7 @@ from stitchpath.files import MachineTables, manifest_name, write_files
 from stitchpath.formats.document import plan_document
 from stitchpath.formats.sewing_svg import sewing_svg
 from stitchpath.formats.stitch_table import stitch_table
-from stitchpath.lines import Role
+from stitchpath.lines import UNASKED_ROLES, Role
 from stitchpath.outputs import file_texts
 from stitchpath.pictures.picture import picture_svg
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
@@ -50,7 +50,7 @@ def made(design, *, one_stage=False):
     jobs = tuple(RoutedJob(1, stage, cost, cost, 0.0, count, False, 0.001) for stage, cost, count in parts)
     settings = {}
     if one_stage:
-        roles = [role for role in Role if role not in (Role.HIDDEN, Role.ALLOWANCE)]
+        roles = [role for role in Role if role not in UNASKED_ROLES]
         settings["schedule"] = ScheduleSettings(stages=[{"name": "everything", "roles": roles}])
     bound = parts[0][1] if one_stage else 100.0
     return Plan(drawing, paths, jobs, bound=bound, **settings)

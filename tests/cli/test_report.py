@@ -62,6 +62,14 @@ def test_the_plan_stands_beside_sewing_without_one(corner_plan):
     assert rows["time"][0] == "2 min 39 s"  # 1600 / 50 + hypot(500, 1000) / 150 + 2 x 60 = 159.45 s
 
 
+def test_steps_over_open_cloth_are_told_where_there_are_any(corner_plan):
+    assert "steps over open cloth" not in cells(figures_text(corner_plan))
+    stepped = StitchPath([(0, 0), (100, 0), (100, 10)], (Span(Move.SEW, 0, 1, 1), Span(Move.STEP, 1, 2)))
+    rows = cells(figures_text(replace(corner_plan, paths=(*corner_plan.paths, stepped))))
+    assert (rows["travel over open cloth"], rows["steps over open cloth"]) == (["10 mm"], ["1"])
+    assert rows["travel"][0] == "110 mm"
+
+
 def test_each_job_says_its_gap_and_whether_it_is_proven(corner_plan):
     rows = cells(figures_text(corner_plan))
     assert rows["seams"] == ["1", "60.0 s", "60.0 s", "0 %", "0 %", "proven least"]

@@ -18,7 +18,7 @@ from stitchpath.design.faults import explain
 from stitchpath.design.layout import lay_out
 from stitchpath.drawing import draw
 from stitchpath.errors import DesignError, LimitError
-from stitchpath.lines import Role
+from stitchpath.lines import UNASKED_ROLES, Role
 from stitchpath.motifs import MOTIFS, Basting, Ditch, Ellipse, Fill
 from stitchpath.motifs.sizes import AngleRule, SizeRule
 
@@ -165,7 +165,7 @@ def test_winter_orchard():
     assert (design.rows, design.columns) == (6, 5)
     assert drawing.outline.bounds == pytest.approx((0, 0, 64 * 25.4, 87.5 * 25.4))
     roles = {role: sum(line.role is role for line in drawing.lines) for role in Role}
-    assert all(roles[role] for role in Role if role not in {Role.ALLOWANCE, Role.HIDDEN, Role.DRAWN})
+    assert all(roles[role] for role in Role if role not in UNASKED_ROLES | {Role.DRAWN})
     assert drawing.hidden == ()
     tall = heights(drawing)
     assert tall["row 1, column 1"] < tall["row 3, column 1"] < tall["row 5, column 1"]

@@ -152,6 +152,8 @@ class _Walk(Places):
             return self.as_path(here, int(found[1]), found[2], found[3])
         if text.startswith("Sew ") and " to and fro, " in text:
             return self.rows(text, here)
+        if found := re.fullmatch(rf"Step ({WAY}), ({LEN}), over open cloth(?:, to (.*))?\.", text):
+            return self.step_over(here, *found.groups())
         places, mark = [here], None
         for clause in re.split(r"; (?=hop )", text.removesuffix(".")):
             after, wrong = [], None
@@ -181,6 +183,14 @@ class _Walk(Places):
             must(is_way(way, moved), "the needle moves another way")
         must(self.is_place(place, point), f"it does not begin {place}")
         return [0]
+
+    def step_over(self, here, way, size, to):
+        path, end = self.path, here + 1
+        must(path.moves[here] == "step", "no step over open cloth begins here")
+        must(self.is_length(size, path.length(here, end)), "the step has another length")
+        must(is_way(way, path.points[end] - path.points[here]), "the step goes another way")
+        must(to is None or self.is_mark(to, path.points[end]), "the step goes to another line")
+        return [end]
 
     def leg(self, clause, here, mark):
         back = clause.startswith("Turn back and ")

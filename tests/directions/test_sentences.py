@@ -94,6 +94,16 @@ def test_travel_of_less_than_an_inch_is_a_hop_and_goes_with_the_line_before_it()
     )
 
 
+def test_a_step_says_over_what_and_to_which_ring():
+    step = laid((10, 5), (10, 17.7), move=Move.STEP)
+    assert said(step) == "Step down, 13 mm, over open cloth."
+    assert SAY.hand_move(step, before=None, block=HERE).verb == "step"
+    to_ring = laid((RING.points_mm[0, 0] + 12.7, RING.points_mm[0, 1]), RING.points_mm[0], move=Move.STEP)
+    assert said(to_ring) == 'Step left, 13 mm, over open cloth, to the oval "plum".'
+    assert said(to_ring, block="row 2, column 2").endswith('to the oval "plum" in row 1, column 1.')
+    assert not hops_on(rain((10, 5), (60, 5)), step)
+
+
 def test_lines_sewn_to_and_fro():
     levels = (10, 20, 30, 40)
     lines = [rain(*[(10, y), (60 + y, y)][:: 1 if at % 2 == 0 else -1]) for at, y in enumerate(levels)]

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from figure_plans import RESUME, SECURE, SEW, TRAVEL, path, plan_of
+from figure_plans import RESUME, SECURE, SEW, STEP, TRAVEL, path, plan_of
 from hypothesis import given, settings
 from strategies import moves_of_paths
 
@@ -29,6 +29,21 @@ def test_each_step_has_its_length_role_and_place():
     assert np.diff(travel.place).tolist()[:3] == [1, 1, 1]
     assert np.diff(travel.place)[3] > 1
     assert longest_visible_mm(travel) == 70
+
+
+def test_a_step_over_open_cloth_has_a_price_of_its_own_and_is_no_retrace():
+    one = path(ROUND, (TRAVEL, 0, 1, 1), (STEP, 1, 2, None), (TRAVEL, 2, 3, None), (SEW, 3, 4, 3))
+    plan = plan_of(DRAWING, one, cost_settings=CostSettings(roles={"step": {"shows": 7}}))
+    travel = travel_of(plan)
+    assert travel.open.tolist() == [False, True, False]
+    assert travel.asked.tolist() == [True, False, False]
+    assert travel.visible.tolist() == [True, True, False]
+    assert travel.shows.tolist() == [20, 7, 1]
+    assert longest_visible_mm(travel) == 30
+    figures = plan_figures(plan)
+    assert (figures.steps, figures.travel_open_mm, figures.travel_hidden_mm) == (1, 40, 30)
+    assert (figures.travel_lines_mm, figures.travel_mm) == (30, 100)
+    assert figures.travel_cost_s == pytest.approx((30 * 20 + 40 * 7 + 30) / 50)
 
 
 @settings(deadline=None, max_examples=40)

@@ -9,7 +9,7 @@ from stitchpath.plan import Move, Span, StitchPath
 
 @pytest.mark.parametrize("move", Move)
 def test_only_sewing_and_travel_are_work(move):
-    assert is_worked(Span(move, 0, 1)) == (move in {SEW, TRAVEL})
+    assert is_worked(Span(move, 0, 1)) == (move in {SEW, TRAVEL, Move.STEP})
 
 
 def test_the_spans_that_are_work_in_order():

@@ -59,6 +59,16 @@ def test_what_takes_a_line_up_again_is_length_and_stands_apart():
     assert (said["length_mm"], said["sewn_mm"], said["travel_mm"], said["resume_mm"]) == (114, 60, 40, 14)
 
 
+def test_a_step_is_a_span_and_a_part_of_the_travel():
+    spans = Span(Move.SEW, 0, 1, 1), Span(Move.STEP, 1, 2), Span(Move.SEW, 2, 3, 1)
+    path = StitchPath([(0, 0), (30, 0), (30, 10), (0, 10)], spans)
+    text = plan_document(Plan(Drawing.from_lines([shapely.LineString([(0, 0), (9, 0)])]), (path,), (), 0.0))
+    said = json.loads(text)
+    assert (said["totals"]["travel_mm"], said["totals"]["step_mm"]) == (10, 10)
+    step = said["paths"][0]["spans"][1]
+    assert step == {"move": "step", "first": 1, "last": 2, "line": None, "stage": ""}
+
+
 def test_every_number_in_full():
     third = StitchPath([(1 / 3, 0.1 + 0.2), (1e-17, 5e15 / 1e10)], (Span(Move.SEW, 0, 1),))
     points = json.loads(plan_document(Plan(Drawing(()), (third,), (), 0.0)))["paths"][0]["points_mm"]

@@ -57,7 +57,7 @@ def test_a_plan_as_its_json_has_it():
 def test_totals_by_hand_and_of_nothing():
     """3, 4, 5: 50 mm sewn, 40 mm of travel."""
     assert totals(PLAN) == Totals(
-        paths=1, tie_offs=2, length_mm=90, sewn_mm=50, travel_mm=40, resume_mm=0, cost=0,
+        paths=1, tie_offs=2, length_mm=90, sewn_mm=50, travel_mm=40, step_mm=0, resume_mm=0, cost=0,
         visits_median=None, visits_mean=None, visits_most=0, visits_most_in=(),
     )  # fmt: skip
     told, plan = totals(orchard()), orchard()

@@ -35,7 +35,7 @@ def test_the_good_one(tmp_path, end):
         (1, "1,s,one,lift,0,0", 'path is "one"'),
         (1, "1,s,2,lift,0,0", "path 2 with move lift follows path 0"),
         (1, "1,s,1,sew,0,0", "begin each path by a lift"),
-        (2, "1,s,1,jump,0,0", 'the move is "jump"; write lift, resume, secure, sew, travel'),
+        (2, "1,s,1,jump,0,0", 'the move is "jump"; write lift, resume, secure, sew, step, travel'),
         (2, "1,s,1,sew,nan,0", 'x is "nan"'),
         (2, "1,s,1,sew,inf,0", 'x is "inf"'),
         (2, "1,s,1,sew,0,1e5", 'y is "1e5"'),

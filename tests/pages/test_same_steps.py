@@ -97,9 +97,9 @@ def lie_end_to_end(plan):
 
 
 def test_every_span_of_every_path_is_told_once(plan):
-    moves = {"travel": {"travel"}, "hop": {"travel"}, "resume": {"resume"}, "lap": {"sew"}}
+    moves = {"travel": {"travel"}, "hop": {"travel"}, "resume": {"resume"}, "step": {"step"}, "lap": {"sew"}}
     small = {"bring up": {"secure"}, "tie off": {"secure"}}
-    anything = {"sew", "travel", "resume"}
+    anything = {"sew", "travel", "step", "resume"}
     for step in lie_end_to_end(plan):
         spans = plan.paths[step.path - 1].spans
         within = {span.move.value for span in spans if span.first < step.last and span.last > step.first}

@@ -47,7 +47,7 @@ def test_every_step_is_in_the_page_in_words_and_ends_where_it_ends():
     data, steps = data_of(walkthrough_html(plan)), steps_of(plan, unit="mm")
     assert words_of(data) == [step.text for step in steps]
     assert [data["headings"][number] for number in data["under"]] == [step.heading for step in steps]
-    assert data["travels"] == [step.verb in {"hop", "travel"} for step in steps]
+    assert data["travels"] == [step.verb in {"hop", "travel", "step"} for step in steps]
     assert data["last"] == [step.last for step in steps]
     begins = [n for n, (a, b) in enumerate(pairwise(steps), 1) if a.path != b.path]
     assert data["starts"] == [0, *begins]

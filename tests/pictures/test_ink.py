@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 from export_plans import orchard
-from figure_plans import SEW, TRAVEL, path, plan_of
+from figure_plans import SEW, STEP, TRAVEL, path, plan_of
 from svg_marks import strokes_of, words_of
 
 from stitchpath.drawing import Drawing
@@ -102,3 +102,10 @@ def test_an_empty_plan_has_no_ink():
     ink = ink_of(Plan(Drawing(()), (), (), 0.0), 1.0)
     assert not ink.sewn_in((0, 0, 100, 100))
     assert ink.marks((0, 0, 100, 100), (0, 0)) == []
+
+
+def test_a_step_over_open_cloth_is_dotted_on_its_place():
+    one = path([(0, 10), (40, 10), (40, 30)], (SEW, 0, 1, None), (STEP, 1, 2, None))
+    marks = ink_of(plan_of(Drawing(()), one), 1.0).marks((0, 0, 60, 60), (0, 0))
+    (dots,) = [mark for mark in marks if mark.attributes.get("stroke-dasharray", "").startswith("0.001 ")]
+    assert [line.tolist() for line in map(np.asarray, strokes_of(dots))] == [[[40, 10], [40, 30]]]

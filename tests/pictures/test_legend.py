@@ -6,7 +6,7 @@ import pytest
 import shapely
 from banded_plans import banded
 from export_plans import orchard
-from figure_plans import RESUME, SECURE, SEW, TRAVEL, path, plan_of
+from figure_plans import RESUME, SECURE, SEW, STEP, TRAVEL, path, plan_of
 from svg_marks import words_of
 
 from stitchpath.drawing import Drawing
@@ -45,6 +45,16 @@ def test_the_figures():
         "weighed by what shows: 220.0", "least possible: at least 200.0", "at most 10.00 % over the least",
     ]  # fmt: skip
     assert "proven least in these stages" in words(replace(orchard(), jobs=(), bound=0.0))
+
+
+def test_steps_have_a_sign_and_a_figure_where_there_are_any():
+    ways = (SEW, 0, 1, None), (STEP, 1, 2, None), (SEW, 2, 3, None)
+    one = path([(0, 0), (9_144, 0), (9_144, 914.4), (0, 914.4)], *ways)
+    told = words(plan_of(Drawing(()), one))
+    assert "step over open cloth, needle down" in told
+    assert "1 step over open cloth, 0.9 m (1 yd)" in told
+    plain = words(plan_of(Drawing(()), path([(0, 0), (9, 0)], (SEW, 0, 1, None))))
+    assert not [line for line in plain if "open cloth" in line]
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from plans import line
-from strategies import picked, schedules, whole, yes_or_no
+from strategies import picked, ringed_drawings, schedules, whole, yes_or_no
 
 from stitchpath.check import check_plan, tell_of_paths
 from stitchpath.design import Border, Design, Kind, ThreadKind, Top
@@ -233,3 +233,11 @@ def test_whatever_is_asked_for_the_check_finds_nothing(
         schedule=schedule,
         cost=CostSettings(open_ends=open_ends),
     )
+
+
+@settings(deadline=None, max_examples=40)
+@given(ringed_drawings(), picked(60, 100, 150))
+def test_a_step_is_no_reason_to_part_a_ring_between_bands(drawing, reach):
+    """With bands that close at steps, one in twenty of these plans parted a ring that fits in the reach."""
+    plan = make_plan(drawing, machine=MachineSettings(reach=reach), effort="quick")
+    assert check_plan(plan, drawing) == ()

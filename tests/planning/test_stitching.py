@@ -154,3 +154,12 @@ class TestByHand:
 
     def test_nothing_makes_no_path(self):
         assert stitch([], self.network, self.weights) == ((), ())
+
+
+def test_two_steps_on_end_are_two_spans():
+    """Ovals in one another, steps at one place: the needle goes straight on from ring to ring."""
+    rings = [circle(radius=radius) for radius in (30, 40, 50)]
+    plan = make_plan(Drawing.from_lines(rings, roles="outline"))
+    steps = [span for path in plan for span in path.spans if span.move is Move.STEP]
+    assert all((span.last - span.first, span.line) == (1, None) for span in steps)
+    assert len(steps) == 2

@@ -3,12 +3,16 @@
 import math
 
 import numpy as np
+import shapely
 from hypothesis import strategies as st
 
-from stitchpath.lines import Line, Role
+from stitchpath.drawing import Drawing
+from stitchpath.lines import UNASKED_ROLES, KeepOut, Line, Role
+from stitchpath.sewable import sewable
 
 SEAMS = (Role.HIDDEN, Role.ALLOWANCE)
-ASKED = tuple(role for role in Role if role not in SEAMS)
+ASKED = tuple(role for role in Role if role not in UNASKED_ROLES)
+RINGS = (Role.OUTLINE, Role.ECHO)
 HAIRS_MM = (0.0, 1e-12, 1e-6, 1e-4, 3e-4, 0.001, 0.002, 0.003, 0.004, 0.0079)
 """Less than a needle can tell."""
 
@@ -80,3 +84,34 @@ def near_lines(draw, *, points, up_to, step_mm):
         beside = [(right * across, down * along) for across, along, right, down in (draw(off) for _ in way)]
         drawn.append(np.array(way) + np.array(beside))
     return drawn
+
+
+@st.composite
+def ringed_drawings(draw):
+    """Ovals in one another, echoes around and below them, lines across, now and then a keep-out."""
+    apart = draw(st.sampled_from([4.0, 8.0, 12.7, 20.0]))
+    x, y = draw(st.tuples(st.integers(-5, 5), st.integers(-5, 5)))
+    ratio = draw(st.sampled_from([1.0, 1.5]))
+    rings = [
+        Line(_circle(x, y, 20 + at * apart, ratio), role, motif=f"{role}: {at}")
+        for at, role in enumerate(draw(st.lists(st.sampled_from(RINGS), min_size=1, max_size=4)))
+    ]
+    below = y + 25 + apart * len(rings)
+    bars = [
+        Line([(-90, below + at * apart), (90, below + at * apart)], Role.ECHO, motif=f"echo: {at}")
+        for at in range(draw(st.integers(0, 3)))
+    ]
+    others = draw(lines((-4, 4), (-4, 4), of=(Role.FILL, Role.DITCH, Role.OUTLINE), up_to=3, step_mm=25.0))
+    keep_outs = ()
+    if len(rings) > 1 and draw(st.booleans()):
+        between = shapely.Polygon(rings[1].points_mm, [rings[0].points_mm])
+        keep_outs = (KeepOut(between, "pear"),)
+    drawn, _ = sewable((*rings, *bars, *others), keep_outs)
+    return Drawing(drawn, keep_outs=keep_outs)
+
+
+def _circle(x, y, radius, ratio):
+    turns = np.linspace(0, 2 * np.pi, 97)
+    points = np.column_stack([x + radius * np.cos(turns), y + radius * ratio * np.sin(turns)])
+    points[-1] = points[0]
+    return points

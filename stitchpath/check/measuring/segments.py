@@ -64,8 +64,8 @@ class Segments:
         (N, 2) in millimetres.
     path, span
         Index of its path, and of its span counted through all paths.
-    sew
-        Whether its move is to sew.
+    sew, step
+        Whether its move is to sew, or to step over open cloth.
     stage
         The index of its stage's name; -1 where the schedule has no such stage.
     line
@@ -77,6 +77,7 @@ class Segments:
     path: Ints
     span: Ints
     sew: NDArray[np.bool_]
+    step: NDArray[np.bool_]
     stage: Ints
     line: Ints
 
@@ -119,10 +120,12 @@ def take_segments(
     moved = asked & (start != end).any(axis=1)
     path = np.repeat(np.arange(len(paths)), [len(path.coordinates_mm) - 1 for path in paths])
     span = np.repeat(np.arange(len(spans)), counts)[moved]
-    sew = np.array([s.move is Move.SEW for s in spans], dtype=bool)
+    sew, step = (np.array([s.move is m for s in spans], dtype=bool) for m in (Move.SEW, Move.STEP))
     stage = np.array([order.get(s.stage, -1) for s in spans], dtype=np.int64)
     line = np.array([(s.line or 0) - 1 for s in spans], dtype=np.int64)
-    return Segments(start[moved], end[moved], path[moved], span, sew[span], stage[span], line[span])
+    return Segments(
+        start[moved], end[moved], path[moved], span, sew[span], step[span], stage[span], line[span]
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,9 +140,9 @@ class Stretches:
         (N, 2) in millimetres.
     extent
         From where to where it runs on the axis.
-    times, sews
-        How often it is passed, and how often that is called sewing.
-    first_sew, first_travel
+    times, sews, steps
+        How often it is passed, and how often that is called sewing, and a step over open cloth.
+    first_sew, first_travel, first_step
         The times of the first of each; `NEVER` if there is none.
     drawn, tree
         The stretches as shapely linestrings, and their STRtree.
@@ -151,8 +154,10 @@ class Stretches:
     extent: Interval
     times: Ints
     sews: Ints
+    steps: Ints
     first_sew: Ints
     first_travel: Ints
+    first_step: Ints
     drawn: NDArray[np.object_]
     tree: Any
 
@@ -185,8 +190,10 @@ def take_stretches(segments: Segments) -> Stretches:
         (begin, begin + length),
         np.bincount(of, minlength=count),
         np.bincount(of[segments.sew], minlength=count),
+        np.bincount(of[segments.step], minlength=count),
         _earliest(of, count, segments.sew),
-        _earliest(of, count, ~segments.sew),
+        _earliest(of, count, ~(segments.sew | segments.step)),
+        _earliest(of, count, segments.step),
         drawn,
         shapely.STRtree(drawn),
     )

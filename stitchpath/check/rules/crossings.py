@@ -51,7 +51,7 @@ def _runs(seen: Evidence, path: StitchPath) -> Iterator[Points]:
     whole = {s.name for s in seen.asked.schedule.stages if all(role in SEAM_ROLES for role in s.roles)}
     run: list[Points] = []
     for span in path.spans:
-        if span.move not in (Move.SEW, Move.TRAVEL):
+        if span.move not in (Move.SEW, Move.TRAVEL, Move.STEP):
             continue
         if span.stage in whole or (span.move is Move.SEW and _on_seam(seen, span)):
             if run:

@@ -100,7 +100,9 @@ class Evidence:
 
     def when(self, stretch: int) -> int:
         """Return the time at which a stretch is first passed."""
-        return int(min(self.stretches.first_sew[stretch], self.stretches.first_travel[stretch]))
+        stretches = self.stretches
+        moves = (stretches.first_sew, stretches.first_travel, stretches.first_step)
+        return int(min(first[stretch] for first in moves))
 
 
 def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:

@@ -32,6 +32,7 @@ from stitchpath.check.rules.order import (
 from stitchpath.check.rules.reach import within_reach
 from stitchpath.check.rules.resume import resumed_times
 from stitchpath.check.rules.rows import rows_go_down
+from stitchpath.check.rules.steps import steps_over_open_cloth
 from stitchpath.check.rules.thread_travel import keeps_threads_clear
 from stitchpath.check.rules.travel import leaves_open_seams_alone, leaves_to_hand, travel_is_sewn
 from stitchpath.errors import Finding
@@ -56,8 +57,9 @@ def covered(seen: Evidence) -> Iterator[Finding]:
 
 
 def open_cloth(seen: Evidence) -> Iterator[Finding]:
-    """Every needle-down move lies on a line asked for or on a hidden seam."""
-    open_at = gaps(seen.matches.lies, seen.stretches.extent, over_mm=NOISE_MM)
+    """Every needle-down move but a step lies on a line asked for or on a hidden seam."""
+    (first, last), on_line = seen.stretches.extent, seen.stretches.steps < seen.stretches.times
+    open_at = gaps(seen.matches.lies, (first[on_line], last[on_line]), over_mm=NOISE_MM)
     yield from told_on_stretches(seen, open_at, "open cloth", "leaves its lines and crosses open cloth")
 
 
@@ -227,6 +229,6 @@ def _entered(seen: Evidence, stretch: int, keep_out: int, length: float, deep: f
 RULES: tuple[Callable[[Evidence], Iterator[Finding]], ...] = (
     stages_in_order, bands_in_order, covered, open_cloth, sewing_is_asked, travel_is_sewn,
     leaves_open_seams_alone, leaves_to_hand, sewn_once, not_too_often, in_its_stage, kept_out,
-    within_reach, parts_only_what_it_may, groups_are_finished, rows_go_down,
+    steps_over_open_cloth, within_reach, parts_only_what_it_may, groups_are_finished, rows_go_down,
     threads_in_order, keeps_threads_clear, bobbins_reach,
 )  # fmt: skip

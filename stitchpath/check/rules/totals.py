@@ -24,7 +24,7 @@ from stitchpath.check.rules.resume import resumed, route_ends
 from stitchpath.check.rules.stitching import GATES, gates_beside
 from stitchpath.check.rules.thread_travel import over_others_range
 from stitchpath.errors import Finding
-from stitchpath.lines import COVERED_MM
+from stitchpath.lines import COVERED_MM, Role
 from stitchpath.plan import Plan
 
 __all__ = ["names_its_lines", "totals_hold"]
@@ -64,7 +64,7 @@ def _between(low: float, high: float) -> str:
 
 @dataclass(frozen=True, eq=False)
 class _Bill:
-    """Every single thing that costs: travel segment by segment, ends, and ends that running on saves.
+    """Every single thing that costs: travel by the segment, steps too, ends, and ends that running on saves.
 
     Attributes
     ----------
@@ -90,7 +90,7 @@ class _Bill:
 
 
 def _bill(seen: Evidence, plan: Plan) -> _Bill:
-    """Price travel, ends, and leaving blocks; what takes up a line again is no part of the route.
+    """Price travel, steps, ends, and leaving blocks; what takes up a line again is no part of the route.
 
     How often blocks are left is what the jobs state; that it is true is a rule of its own.
 
@@ -146,8 +146,9 @@ def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
 def _travel_range(seen: Evidence, travel: Ints) -> Interval:
     """Return what each segment of travel costs, at least and at most."""
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
+    step, on_step = seen.segments.step[travel], seen.asked.cost.rules()[Role.STEP].shows
     shows, times = _shows_range(seen, stretch), over_others_range(seen, travel)
-    low, high = (one[place] * more for one, more in zip(shows, times, strict=True))
+    low, high = (np.where(step, on_step, one[place] * more) for one, more in zip(shows, times, strict=True))
     length, speed = seen.segments.length[travel], seen.asked.machine.speed_mm_s
     return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
@@ -180,7 +181,7 @@ def _ends_range(seen: Evidence, places: Points) -> Interval:
 
 
 def names_its_lines(seen: Evidence) -> Iterator[Finding]:
-    """Every span lies on the line that it names; only travel on a hidden seam names none.
+    """Every span lies on the line that it names; only travel on a hidden seam and steps name none.
 
     Examples
     --------
@@ -199,7 +200,7 @@ def names_its_lines(seen: Evidence) -> Iterator[Finding]:
     line = np.minimum(seen.matches.line[follows], hidden)
     on = np.unique(seen.matches.stretch[follows] * (strange + 1) + line)
     named = np.where(segments.line < 0, hidden, np.where(segments.line < rails.asked, segments.line, strange))
-    lies = np.isin(seen.stretches.of * (strange + 1) + named, on)
+    lies = np.isin(seen.stretches.of * (strange + 1) + named, on) | segments.step
     wrong = np.flatnonzero(~lies | (segments.sew & (segments.line < 0)))
     _, first = np.unique(segments.span[wrong], return_index=True)
     for segment in wrong[first].tolist():
