@@ -269,6 +269,10 @@ class Plan:
     windows
         What each band reaches, from its top to its bottom in millimetres down the frame; none where one
         band does for all that is sewn.
+    by_hand
+        The part that the frame leaves to the hand, as a plan over the same drawing; None where there is none.
+    of_hand
+        Whether it is such a part: it sews only what is left to the hand, and its paths are H1, H2 and so on.
     """
 
     drawing: Drawing
@@ -284,6 +288,18 @@ class Plan:
     notes: tuple[str, ...] = ()
     windows: tuple[tuple[float, float], ...] = ()
     batting: BattingSettings = field(default_factory=BattingSettings)
+    by_hand: "Plan | None" = None
+    of_hand: bool = False
+
+    def path_name(self, number: int) -> str:
+        """Return what a path, counted from 1, is called for people.
+
+        Examples
+        --------
+        >>> Plan(Drawing(()), (), (), 0.0).path_name(3), Plan(Drawing(()), (), (), 0.0, of_hand=True).path_name(3)
+        ('3', 'H3')
+        """
+        return f"H{number}" if self.of_hand else str(number)
 
     @property
     def cost(self) -> float:

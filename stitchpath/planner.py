@@ -15,15 +15,15 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
 from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
-from stitchpath.planning.division import Division, divide, tallest_edge
+from stitchpath.planning.division import tallest_edge
+from stitchpath.planning.frame_and_hand import Sewer, sewn_in_turn, share_out
 from stitchpath.planning.network import Network, build_network
-from stitchpath.planning.outlines import closed_outlines, count_laps
+from stitchpath.planning.outlines import count_laps, own_outlines
 from stitchpath.planning.plan_bound import plan_bound
 from stitchpath.planning.router import JobBegins, Progress, Route, Router
 from stitchpath.planning.schedule import list_jobs
 from stitchpath.planning.securing import secure
 from stitchpath.planning.stitching import stitch
-from stitchpath.planning.weights import Weights, weigh
 from stitchpath.postman.errors import ChildError, PromiseError
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
@@ -93,21 +93,38 @@ def make_plan(
     with _told_where(design):
         _refuse(drawing, asked.machine, asked.schedule)
         network = build_network(drawing, tallest=tallest_edge(drawing, asked.machine, asked.schedule))
-        weights = weigh(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
-        division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
-        laps = asked.schedule.laps_for(asked.machine)
-        router = Router(network, weights, laps, effort, int(seed), progress, job_begins)
-        routes = router.route(list_jobs(weights, asked.schedule, division))
-        bound = plan_bound(router, routes)
-        routes = _bobbins_ended(routes, network, weights, division, asked)
+        sewers = share_out(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
+        how = _How(effort, int(seed), progress, job_begins)
+        return sewn_in_turn(network, sewers, lambda sewer: _sewn(sewer, network, asked, how))
+
+
+def _sewn(sewer: Sewer, network: Network, asked: "_Settings", how: "_How") -> tuple[Plan, tuple[Route, ...]]:
+    """Plan what the frame sews, or what the hand does; return the routes as well."""
+    weights, division, schedule = sewer.weights, sewer.division, sewer.schedule
+    laps = schedule.laps_for(sewer.machine)
+    router = Router(network, weights, laps, how.effort, how.seed, how.progress, how.job_begins)
+    routes = router.route(list_jobs(weights, schedule, division))
+    bound = plan_bound(router, routes)
+    routes = _bobbins_ended(routes, network, sewer, asked.batting)
     paths, walks = stitch(routes, network, weights, division=division)
-    done = count_laps(network, closed_outlines(network), walks)
+    done = count_laps(network, own_outlines(network, weights.stage), walks)
     windows = division.windows if len(division.windows) > 1 else ()
+    notes = () if sewer.of_hand else tuple(note.message for note in network.notes)
     return Plan(
-        drawing, secure(paths, asked.machine), tuple(route.routed for route in routes), bound, asked.cost,
-        asked.machine, asked.schedule, effort, int(seed), done, tuple(note.message for note in network.notes),
-        windows, asked.batting,
-    )  # fmt: skip
+        network.drawing, secure(paths, sewer.machine), tuple(route.routed for route in routes), bound,
+        asked.cost, sewer.machine, schedule, how.effort, how.seed, done, notes, windows, asked.batting,
+        of_hand=sewer.of_hand,
+    ), routes  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _How:
+    """How hard to try, and whom to tell."""
+
+    effort: Effort
+    seed: int
+    progress: Progress | None
+    job_begins: JobBegins | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,13 +151,13 @@ def _settings(design: Design | Drawing, **given: BaseModel | None) -> _Settings:
 
 
 def _bobbins_ended(
-    routes: tuple[Route, ...], network: Network, weights: Weights, division: Division, asked: _Settings
+    routes: tuple[Route, ...], network: Network, sewer: Sewer, batting: BattingSettings
 ) -> tuple[Route, ...]:
     """Return the routes, ended in seams before a bobbin runs out, if that is asked for."""
-    if asked.schedule.bobbins_end != "in seams":
+    if sewer.schedule.bobbins_end != "in seams":
         return routes
     return end_bobbins(
-        routes, network, weights, division=division, machine=asked.machine, batting=asked.batting
+        routes, network, sewer.weights, division=sewer.division, machine=sewer.machine, batting=batting
     )
 
 
