@@ -301,6 +301,10 @@ class Plan:
         """
         return f"H{number}" if self.of_hand else str(number)
 
+    def titled(self, name: str) -> str:
+        """Return what stands over a page that tells of this plan, from what the quilt is called."""
+        return f"{name}, by hand" if self.of_hand else name
+
     @property
     def cost(self) -> float:
         """The jobs' costs together, in seconds."""

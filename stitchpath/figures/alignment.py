@@ -88,7 +88,7 @@ def alignment(plan: Plan) -> tuple[BandMarks, ...]:
     Parameters
     ----------
     plan
-        With two windows or more; with less there is nothing to align.
+        With two windows or more; with less there is nothing to align, nor for what is guided by hand.
 
     Returns
     -------
@@ -103,7 +103,7 @@ def alignment(plan: Plan) -> tuple[BandMarks, ...]:
     ()
     """
     frames = band_frames(plan)
-    if not frames:
+    if not frames or plan.of_hand:
         return ()
     sewn = {path.band for path in plan}
     rays = _rays(plan)

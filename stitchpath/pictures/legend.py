@@ -88,7 +88,7 @@ def legend(plan: Plan, sheet: PictureSheet, wide: Gap | None = None) -> Iterator
         _COLUMNS_MM[2],
         top,
     )
-    yield from _colour_bar(len(plan), _COLUMNS_MM[2], top + 2.0)
+    yield from _colour_bar(plan, _COLUMNS_MM[2], top + 2.0)
     foot = sheet.height_mm - _ROW_MM - 2.5
     for number, words in enumerate(_CAUTION):
         yield strokes.text(
@@ -224,17 +224,17 @@ def _stages(plan: Plan, most: int) -> list[str]:
     """Return in what order the stages are sewn, in no more rows than there is room for."""
     numbered = groupby(enumerate(plan.paths, 1), key=lambda item: (item[1].band, _stage_names(item[1])))
     bands = len({path.band for path in plan})
-    told = [_stage_rows(list(group), bands) for _, group in numbered]
+    told = [_stage_rows(plan, list(group), bands) for _, group in numbered]
     rows = [row for group in told for row in group]
     if len(rows) <= most:
         return rows
     while told and sum(map(len, told)) >= most:
         told.pop()
-    return [*(row for group in told for row in group), f"and so on, to path {len(plan)}"]
+    return [*(row for group in told for row in group), f"and so on, to path {plan.path_name(len(plan))}"]
 
 
-def _stage_rows(group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
-    (first, path), (last, _) = group[0], group[-1]
+def _stage_rows(plan: Plan, group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
+    path, (first, last) = group[0][1], (plan.path_name(group[i][0]) for i in (0, -1))
     band = f"band {path.band}, " if bands > 1 else ""
     numbers = f"path {first}" if first == last else f"paths {first} to {last}"
     return wrap(
@@ -247,13 +247,14 @@ def _stage_names(path: StitchPath) -> str:
     return ", ".join(dict.fromkeys(span.stage for span in path.spans))
 
 
-def _colour_bar(count: int, x: float, y: float) -> Iterator[Mark]:
+def _colour_bar(plan: Plan, x: float, y: float) -> Iterator[Mark]:
     colours = order_colours(_BLOCKS)
     for index, colour in enumerate(colours):
         width = _BAR_MM / len(colours)
         box = {"x": fixed(x + index * width), "y": fixed(y), "width": fixed(width), "height": "4.000"}
         yield Mark("rect", {**box, "fill": colour})
-    if count:
-        first, last = ("path 1", f"path {count}") if count > 1 else ("its start", "its end")
+    if len(plan):
+        ends = f"path {plan.path_name(1)}", f"path {plan.path_name(len(plan))}"
+        first, last = ends if len(plan) > 1 else ("its start", "its end")
         yield strokes.text(x, y + 7.5, first, size_mm=_WORDS_MM)
         yield strokes.text(x + _BAR_MM, y + 7.5, last, size_mm=_WORDS_MM, text_anchor="end")
