@@ -45,7 +45,7 @@ def hand_machine(machine: MachineSettings, schedule: ScheduleSettings) -> Machin
 
 
 def hand_schedule(schedule: ScheduleSettings) -> ScheduleSettings:
-    """Return the schedule of what is left to the hand: roles that are in no stage come last, in one of theirs.
+    """Return the schedule of what is left to the hand: roles in no stage come last, in one of their own.
 
     Examples
     --------

@@ -286,9 +286,7 @@ def _places(
 ) -> Iterator[tuple[str, Output, int | None, bool]]:
     """Yield for each file what is added to the stem, its output, its band, and whether it is of the hand."""
     outputs = list(outputs)
-    yield from (
-        (each.ending, each, None, False) for each in outputs if bands or each.of_bands != "only"
-    )
+    yield from ((each.ending, each, None, False) for each in outputs if bands or each.of_bands != "only")
     for band in bands:
         own = (each for each in outputs if each.of_bands == "also")
         yield from ((f"-band-{band}{each.ending}", each, band, False) for each in own)

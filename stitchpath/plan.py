@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.errors import all_of
 from stitchpath.geometry.lengths import along
-from stitchpath.lines import as_points
+from stitchpath.lines import Line, as_points
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = ["Band", "Move", "Plan", "RoutedJob", "Span", "StagePaths", "StitchPath", "gap_of"]
@@ -296,10 +296,16 @@ class Plan:
 
         Examples
         --------
-        >>> Plan(Drawing(()), (), (), 0.0).path_name(3), Plan(Drawing(()), (), (), 0.0, of_hand=True).path_name(3)
-        ('3', 'H3')
+        >>> Plan(Drawing(()), (), (), 0.0, of_hand=True).path_name(3), Plan(Drawing(()), (), (), 0.0).path_name(3)
+        ('H3', '3')
         """
         return f"H{number}" if self.of_hand else str(number)
+
+    def sews(self, line: Line) -> bool:
+        """Tell whether a line is to be sewn by its paths, and is not left to the hand, or to the frame."""
+        if self.of_hand:
+            return self.schedule.names_for_hand(line)
+        return not self.schedule.leaves_to_hand(line, self.machine)
 
     def titled(self, name: str) -> str:
         """Return what stands over a page that tells of this plan, from what the quilt is called."""

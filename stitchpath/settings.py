@@ -297,7 +297,8 @@ class ScheduleSettings(Frozen):
         "rows on a frame, blocks by hand",
     )
     order: Literal["left to right", "snake", "from the middle", "free"] | None = Field(
-        None, description="the order of groups; by default snake on a frame, from the middle by hand at a table"
+        None,
+        description="the order of groups; by default snake on a frame, from the middle by hand at a table",
     )
     finish: Literal["stage by stage", "group by group"] = Field(
         "stage by stage",

@@ -91,9 +91,10 @@ def prove_folder(
     The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
     those that the plan was asked for. The table is what is proven, and beside it that of what is left to the
     hand. The sewing SVG must hold the same points, moved or with y turned up as a whole at most, and the JSON
-    the same paths and true totals. The files of each band must hold its part of the table (`stitchpath.check.files.band_files`), and tables for a machine
-    its paths (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and
-    no file may be left from another one (`stitchpath.check.files.file_names`).
+    the same paths and true totals. The files of each band must hold its part of the table
+    (`stitchpath.check.files.band_files`), and tables for a machine its paths
+    (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and no file
+    may be left from another one (`stitchpath.check.files.file_names`).
 
     Parameters
     ----------

@@ -39,6 +39,8 @@ class Way:
         (cost - bound) / bound; None where nothing is proven.
     thread_mm
         Thread in seams, small stitches and tails: needle and bobbin together, of all threads.
+    hand_paths, hand_time_s
+        The paths that a frame leaves to the hand, and their time; None where it leaves none.
     """
 
     paths: int
@@ -52,6 +54,8 @@ class Way:
     wander: float | None = None
     gap: float | None = None
     thread_mm: float | None = None
+    hand_paths: int | None = None
+    hand_time_s: float | None = None
 
     def less(self, other: "Way") -> "Way":
         """Return the differences to another way: above zero where this one has more, None if not known."""
@@ -86,6 +90,8 @@ def way_of(figures: Figures) -> Way:
         figures.wander_median,
         figures.gap,
         sum((used.needle_mm + used.bobbin_mm for used in figures.thread.threads), 0.0),
+        None if figures.by_hand is None else figures.by_hand.paths,
+        None if figures.by_hand is None else figures.by_hand.times.total_s,
     )
 
 

@@ -103,9 +103,7 @@ def _headed(plan: Plan, steps: Sequence[Step], unit: Unit) -> Iterator[Paragraph
 def _under_band(plan: Plan, steps: Sequence[Step], unit: Unit) -> Iterator[Paragraph]:
     threads = len({path.thread for path in plan}) > 1
     last: Step | None = None
-    for (path, stage, heading), run in groupby(
-        steps, key=lambda step: (step.path, step.stage, step.heading)
-    ):
+    for (path, stage, heading), run in groupby(steps, key=lambda step: (step.path, step.stage, step.heading)):
         name, on = plan.path_name(path), last is not None and last.path == path
         if last is None or last.stage != stage:
             yield Paragraph("stage", f"STAGE: {stage}{f', path {name} runs on' if on else ''}")
@@ -127,7 +125,7 @@ def _by_hand(plan: Plan) -> tuple[_Notes, _Notes]:
     hand = plan if plan.of_hand else plan.by_hand
     if hand is None or not len(hand):
         return {}, {}
-    schedule, notes = plan.schedule, {}
+    schedule, notes = plan.schedule, _Notes()
     words = _WHEN[schedule.hand_when][1 if hand.windows else 0]
     numbered = groupby(enumerate(hand, 1), key=lambda each: each[1].band if schedule.hand_on_frame else 0)
     for band, run in numbered:

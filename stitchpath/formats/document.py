@@ -7,8 +7,8 @@ without stitchpath. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resum
 sewn with the needle down, except for the small stitches that secure ends, which are spans with the move
 ``secure``.
 
-``by_hand`` is there where the frame leaves lines to the hand: the hand's own settings, paths, jobs and totals,
-over the same lines.
+``by_hand`` is there where the frame leaves lines to the hand: the hand's own settings, paths, jobs and
+totals, over the same lines.
 """
 
 from pydantic import ValidationError

@@ -119,6 +119,8 @@ def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
         signs.append(("finished edge", lambda x, y: (strokes.edge([_sample(x, y)]),)))
     if plan.drawing.hidden:
         signs.append(("seam nobody asked to sew", lambda x, y: (strokes.seams([_sample(x, y)]),)))
+    if plan.by_hand is not None:
+        signs.append(("sewn by hand", lambda x, y: (strokes.others([_sample(x, y)]),)))
     if wide is not None:
         signs.append(("gap wider than the batting allows", _gap_sign))
     return [*signs, *_band_signs(plan)]
@@ -128,10 +130,8 @@ def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
     if not band_frames(plan):
         return []
     side = "; left side up" if plan.machine.sideways else ""
-    return [
-        (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),)),
-        ("sewn place to align band 2 on", _mark_sign),
-    ]
+    starts: tuple[str, Sign] = (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),))
+    return [starts] if plan.of_hand else [starts, ("sewn place to align band 2 on", _mark_sign)]
 
 
 def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:

@@ -137,6 +137,9 @@ def _cloth(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
         yield strokes.shade(_rings(keep_out.polygon, sheet))
     if plan.drawing.hidden:
         yield strokes.seams(sheet.place(line.points_mm) for line in plan.drawing.hidden)
+    if plan.by_hand is not None:
+        left = (line.points_mm for line in plan.drawing.lines if not plan.sews(line))
+        yield strokes.others(sheet.place(points) for points in left)
     if plan.drawing.outline is not None:
         yield strokes.edge(_rings(plan.drawing.outline, sheet))
 

@@ -70,10 +70,9 @@ def share_out(
     >>> from stitchpath import Drawing, Line
     >>> from stitchpath.planning.network import build_network
     >>> network = build_network(Drawing((Line([(0, 0), (9, 0)], "ditch"), Line([(4, 0), (4, 9)]))))
+    >>> settings = {"cost": CostSettings(), "machine": MachineSettings()}
     >>> for by_hand in ((), ["ditch"]):
-    ...     sewers = share_out(
-    ...         network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings(by_hand=by_hand)
-    ...     )
+    ...     sewers = share_out(network, **settings, schedule=ScheduleSettings(by_hand=by_hand))
     ...     print([(sewer.of_hand, int((sewer.weights.stage >= 0).sum())) for sewer in sewers])
     [(False, 3)]
     [(True, 2), (False, 1)]
@@ -81,7 +80,9 @@ def share_out(
     weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
     theirs = _of_hand(network, weights, cost, machine, schedule)
     if not (theirs.stage >= 0).any():
-        return (Sewer(machine, schedule, weights, divide(network, weights, machine=machine, schedule=schedule)),)
+        return (
+            Sewer(machine, schedule, weights, divide(network, weights, machine=machine, schedule=schedule)),
+        )
     hand, asked = hand_machine(machine, schedule), hand_schedule(schedule)
     frame_division, hand_division = _divisions(network, weights, theirs, machine, schedule)
     frame = Sewer(machine, schedule, weights, frame_division)
@@ -110,9 +111,7 @@ def _of_hand(
     )
     framed = weights.stage >= 0
     shut = framed & schedule.hand_first
-    return replace(
-        theirs, stage=np.where(framed, -1, theirs.stage), most=np.where(shut, 0, theirs.most)
-    )
+    return replace(theirs, stage=np.where(framed, -1, theirs.stage), most=np.where(shut, 0, theirs.most))
 
 
 def _divisions(

@@ -1,4 +1,4 @@
-"""What the frame sews and what it leaves to the hand, looked at together: between them all is sewn, in order."""
+"""What the frame sews and what it leaves to the hand, looked at together: all is sewn, and in order."""
 
 from collections.abc import Iterator
 from dataclasses import replace
@@ -30,10 +30,10 @@ def both_hold(plan: Plan, asked: Asked) -> Iterator[Finding]:
     Examples
     --------
     >>> from stitchpath import Drawing, Line, ScheduleSettings
-    >>> asked = Asked(
-    ...     Drawing(lines=(Line([(0, 0), (9, 0)], "ditch", motif="ditch"),)), schedule=ScheduleSettings(by_hand=["ditch"])
-    ... )
-    >>> [found.message for found in both_hold(Plan(asked.drawing, (), (), 0.0, schedule=asked.schedule), asked)]
+    >>> drawing = Drawing(lines=(Line([(0, 0), (9, 0)], "ditch", motif="ditch"),))
+    >>> asked = Asked(drawing, schedule=ScheduleSettings(by_hand=["ditch"]))
+    >>> plan = Plan(drawing, (), (), 0.0, schedule=asked.schedule)
+    >>> [found.message for found in both_hold(plan, asked)]
     ['ditch is not sewn over 9.000 mm']
     >>> list(both_hold(Plan(Drawing(lines=()), (), (), 0.0), Asked(Drawing(lines=()))))
     []
@@ -62,7 +62,7 @@ def _together(plan: Plan, asked: Asked) -> Evidence:
 
 
 def hand_is_asked(plan: Plan) -> Iterator[Finding]:
-    """The hand's part is made with the settings that follow from the frame's, in the same bands if it is on it.
+    """See that the hand's part has settings that follow from the frame's, and its bands if sewn on it.
 
     Examples
     --------
@@ -88,6 +88,8 @@ def hand_is_asked(plan: Plan) -> Iterator[Finding]:
     }
     other = ", ".join(name for name, (stated, wanted) in pairs.items() if stated != wanted)
     if other:
-        yield Finding("settings", f"the hand's part states other {other} settings than follow from the frame's")
+        yield Finding(
+            "settings", f"the hand's part states other {other} settings than follow from the frame's"
+        )
     if hand.windows != (plan.windows if plan.schedule.hand_on_frame else ()):
         yield Finding("window", "the hand's part does not lie in the bands in which it is to be sewn")

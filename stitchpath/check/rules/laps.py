@@ -32,8 +32,8 @@ Bools = NDArray[np.bool_]
 def laps_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     """As many closed outlines are touched by another line, and sewn in one round, as a plan states.
 
-    Those left to others are not counted. It is a range where drawn lines do not tell: where an outline runs along another line, or near one, or
-    only hidden seams touch it, which may have been cut off.
+    Those left to others are not counted. It is a range where drawn lines do not tell: where an outline runs
+    along another line, or near one, or only hidden seams touch it, which may have been cut off.
 
     Examples
     --------
