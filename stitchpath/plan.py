@@ -296,8 +296,8 @@ class Plan:
 
         Examples
         --------
-        >>> Plan(Drawing(()), (), (), 0.0, of_hand=True).path_name(3), Plan(Drawing(()), (), (), 0.0).path_name(3)
-        ('H3', '3')
+        >>> [Plan(Drawing(()), (), (), 0.0, of_hand=of_hand).path_name(3) for of_hand in (False, True)]
+        ['3', 'H3']
         """
         return f"H{number}" if self.of_hand else str(number)
 
