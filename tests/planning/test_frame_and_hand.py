@@ -63,7 +63,8 @@ def combed(left, **about):
 @pytest.mark.parametrize(
     ("when", "travel", "few"),
     [
-        ("before each band", None, True), ("before the frame", None, True), ("before each band", False, False),
+        ("before each band", None, True), ("before the frame", None, True),
+        ("before each band", False, False),
         ("after each band", None, False), ("after the frame", None, False), ("after the frame", True, True),
     ],
 )  # fmt: skip
@@ -79,7 +80,7 @@ def test_the_hand_may_travel_along_what_the_frame_sewed_before():
 
 
 def test_how_often_a_line_may_be_sewn_is_one_limit_for_both():
-    """The seam bears four times: the hand's sewing leaves the frame three, and what the hand travelled less."""
+    """The seam bears four times: the hand's own sewing leaves the frame three."""
     network = build_network(Drawing.from_lines([SEAM, ACROSS], roles=["ditch", "fill"]))
     settings = {"cost": CostSettings(), "machine": MachineSettings()}
     schedule = ScheduleSettings(by_hand=["ditch"], by_hand_when="after the frame", travel_by_hand=True)

@@ -97,7 +97,7 @@ def replace_machine(machine):
 def test_costs_of_the_hands_part_are_added_up_again(plan):
     jobs = (replace(plan.by_hand.jobs[0], cost=plan.by_hand.jobs[0].cost + 1), *plan.by_hand.jobs[1:])
     found = check_plan(with_hand(plan, jobs=jobs), DRAWING)
-    assert [f.message for f in found if f.kind == "cost"][0].startswith("by hand: the stated cost")
+    assert next(f.message for f in found if f.kind == "cost").startswith("by hand: the stated cost")
 
 
 def test_a_plan_of_nothing_holds():
