@@ -24,7 +24,8 @@ DRAWING = Drawing(lines=(PEAR, FILL), hidden=(SEAM, EDGE), blocks=(BLOCK,))
     [
         (MachineSettings(), ["pear"], ("left to the hand, before each band: 1 outline (pear), 0.1 m",)),
         (MachineSettings(), ["fill", "outline"],
-         ("left to the hand, before each band: 1 outline (pear), 0.1 m", "left to the hand, before each band: 1 fill line (fill), 0.1 m")),
+         ("left to the hand, before each band: 1 outline (pear), 0.1 m",
+          "left to the hand, before each band: 1 fill line (fill), 0.1 m")),
         (MachineSettings(), ["fill"], ("left to the hand, after each band: 1 fill line (fill), 0.1 m",)),
         (MachineSettings(), [], ()),
         (MachineSettings(sewn_by="hand"), ["pear"], ()),
