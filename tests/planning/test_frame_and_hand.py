@@ -7,6 +7,7 @@ from plans import line
 from stitchpath.check import check_plan
 from stitchpath.design import Design, Top
 from stitchpath.drawing import Drawing
+from stitchpath.errors import DesignError
 from stitchpath.motifs import Basting, Ditch, Ellipse, Fill
 from stitchpath.plan import Move
 from stitchpath.planner import make_plan
@@ -108,6 +109,19 @@ def test_a_role_that_no_stage_has_comes_in_a_last_one_by_hand():
     plan = make_plan(drawing, schedule=ScheduleSettings(stages=stages, by_hand=["strip"]))
     assert [path.stage for path in plan.by_hand] == ["by hand"]
     assert check_plan(plan, drawing) == ()
+
+
+def test_what_the_hand_sews_on_the_frame_must_be_in_its_reach():
+    tall = line((0, 0), (0, 400))
+    drawing = Drawing.from_lines([tall, line((0, 0), (50, 0))], roles=["outline", "fill"])
+    about = {"by_hand": ["outline"], "cuts": "none"}
+    machine = MachineSettings(reach=200)
+    with pytest.raises(DesignError, match="or let the hand sew it off the frame"):
+        make_plan(drawing, machine=machine, schedule=ScheduleSettings(**about))
+    off = make_plan(
+        drawing, machine=machine, schedule=ScheduleSettings(**about, by_hand_when="after the frame")
+    )
+    assert check_plan(off, drawing) == ()
 
 
 def test_the_same_is_planned_twice():
