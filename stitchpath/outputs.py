@@ -12,6 +12,10 @@ machine, and are measured from the band's own origin (`stitchpath.figures.band_f
 ``STEM-bands.csv`` tells, with the junctions to align on after advancing. Unit, stitch lengths and y up apply
 to them as well, the origin option does not.
 
+What a frame leaves to the hand has files of its own, as another plan would: its picture and table, and the
+pages for people that are asked for, as ``STEM-by-hand-picture.svg`` and so on. The frame's files hold only
+what the frame sews; the document holds both.
+
 Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, and
 follow the machine's own manual first.
 """
@@ -92,6 +96,8 @@ class Output:
     of_bands
         ``"no"``, ``"also"`` (each band has one of its own, too) or ``"only"`` (written only where there are
         bands).
+    of_hand
+        Whether what is left to the hand has one of its own, too.
     """
 
     name: str
@@ -106,6 +112,7 @@ class Output:
     option: str = ""
     takes_value: bool = False
     of_bands: Literal["no", "also", "only"] = "no"
+    of_hand: bool = False
 
 
 def _given(lengths_mm: Mapping[str, float | None]) -> dict[str, Any]:
@@ -196,12 +203,13 @@ OUTPUTS: tuple[Output, ...] = (
         home="formats.sewing_svg", writer="write_svg",
     ),
     Output(
-        name="picture", ending="-picture.svg", audience="people", text=_picture,
+        name="picture", ending="-picture.svg", audience="people", text=_picture, of_hand=True,
         holds="numbered starts, direction, travel told from sewing, keep-outs, figures",
         home="pictures.picture", writer="write_picture",
     ),
     Output(
         name="table", ending=".csv", audience="any program", text=_table, of_bands="also",
+        of_hand=True,
         holds="`band,stage,path,move,x_mm,y_mm`, one row a point, in sewing order",
         home="formats.stitch_table", writer="write_csv", reader="read_csv", reader_home="formats.read_table",
     ),
@@ -238,7 +246,7 @@ OUTPUTS: tuple[Output, ...] = (
         home="pages.proof_sheet", writer="write_proof_sheet",
     ),
     Output(
-        name="tiles", ending="-tiles.html", audience="paper", text=_tiles, option="--tiles",
+        name="tiles", ending="-tiles.html", audience="paper", text=_tiles, of_hand=True, option="--tiles",
         holds="the plan at true scale, sheet by sheet, with rules to measure on every page",
         home="pages.tiles", writer="write_tiles",
     ),
@@ -248,13 +256,13 @@ OUTPUTS: tuple[Output, ...] = (
         home="pages.templates", writer="write_templates",
     ),
     Output(
-        name="walkthrough", ending="-walkthrough.html", audience="people", text=_walkthrough,
+        name="walkthrough", ending="-walkthrough.html", audience="people", text=_walkthrough, of_hand=True,
         option="--walkthrough",
         holds="every step in words and drawn, to walk through in a browser, offline",
         home="pages.walkthrough", writer="write_walkthrough",
     ),
     Output(
-        name="directions", ending="-directions.txt", audience="people", text=_directions,
+        name="directions", ending="-directions.txt", audience="people", text=_directions, of_hand=True,
         option="--directions",
         holds="numbered steps in words, for guiding by hand; in the proof sheet as well",
         home="directions.written", writer="write_directions",
@@ -266,6 +274,9 @@ OUTPUTS: tuple[Output, ...] = (
     ),
 )  # fmt: skip
 """In the order in which they are written."""
+
+_BY_HAND = "-by-hand"
+"""What the names of files that tell what is left to the hand add to the stem."""
 
 
 def wanted(how: Collection[str]) -> Iterator[Output]:
@@ -281,16 +292,22 @@ def wanted(how: Collection[str]) -> Iterator[Output]:
     return (output for output in OUTPUTS if output.text and (not output.option or output.name in how))
 
 
-def _places(outputs: Iterable[Output], bands: Sequence[int]) -> Iterator[tuple[str, Output, int | None]]:
-    """Yield for each file what is added to the stem, its output, and its band."""
+def _places(
+    outputs: Iterable[Output], bands: Sequence[int], *, by_hand: bool
+) -> Iterator[tuple[str, Output, int | None, bool]]:
+    """Yield for each file what is added to the stem, its output, its band, and whether it is of the hand."""
     outputs = list(outputs)
-    yield from ((each.ending, each, None) for each in outputs if bands or each.of_bands != "only")
+    yield from ((each.ending, each, None, False) for each in outputs if bands or each.of_bands != "only")
     for band in bands:
         own = (each for each in outputs if each.of_bands == "also")
-        yield from ((f"-band-{band}{each.ending}", each, band) for each in own)
+        yield from ((f"-band-{band}{each.ending}", each, band, False) for each in own)
+    if by_hand:
+        yield from ((f"{_BY_HAND}{each.ending}", each, None, True) for each in outputs if each.of_hand)
 
 
-def file_names(stem: str, also: Collection[str] = (), *, bands: Sequence[int] = ()) -> list[str]:
+def file_names(
+    stem: str, also: Collection[str] = (), *, bands: Sequence[int] = (), by_hand: bool = False
+) -> list[str]:
     """Return the names of a plan's files but its manifest's.
 
     Parameters
@@ -301,6 +318,8 @@ def file_names(stem: str, also: Collection[str] = (), *, bands: Sequence[int] = 
         The names of outputs that are wanted beside those always written.
     bands
         The bands in which something is sewn, if there are two windows or more; otherwise empty.
+    by_hand
+        Whether something is left to the hand.
 
     Examples
     --------
@@ -308,8 +327,10 @@ def file_names(stem: str, also: Collection[str] = (), *, bands: Sequence[int] = 
     ['leaf.svg', 'leaf-picture.svg', 'leaf.csv', 'leaf.json']
     >>> file_names("leaf", {"thin"}, bands=[1])[4:]
     ['leaf-thin.csv', 'leaf-bands.csv', 'leaf-band-1.svg', 'leaf-band-1.csv', 'leaf-band-1-thin.csv']
+    >>> file_names("leaf", by_hand=True)[4:]
+    ['leaf-by-hand-picture.svg', 'leaf-by-hand.csv']
     """
-    return [f"{stem}{added}" for added, _, _ in _places(wanted(also), bands)]
+    return [f"{stem}{added}" for added, *_ in _places(wanted(also), bands, by_hand=by_hand)]
 
 
 def file_texts(plan: "Plan", stem: str, how: HowToWrite | None = None) -> dict[str, str]:
@@ -341,11 +362,12 @@ def file_texts(plan: "Plan", stem: str, how: HowToWrite | None = None) -> dict[s
     """
     from stitchpath.figures.band_frames import sewn_bands
 
-    how = how or HowToWrite()
+    how, hand = how or HowToWrite(), plan.by_hand
     made = {}
-    for added, output, band in _places(wanted(how.also), sewn_bands(plan)):
+    for added, output, band, of_hand in _places(wanted(how.also), sewn_bands(plan), by_hand=hand is not None):
         text: _Text = output.text  # type: ignore[assignment]
-        made[f"{stem}{added}"] = text(plan, how) if band is None else text(plan, how, band)
+        told = hand if of_hand else plan
+        made[f"{stem}{added}"] = text(told, how) if band is None else text(told, how, band)
     return made
 
 
@@ -354,11 +376,12 @@ def ending_pattern(outputs: Iterable[Output]) -> str:
 
     Examples
     --------
-    >>> ending_pattern(OUTPUTS[4:5]), ending_pattern(())
-    ('(?:-band-[1-9][0-9]*)?\\-thin\\.csv', '(?!)')
+    >>> ending_pattern(OUTPUTS[4:5]), ending_pattern(OUTPUTS[1:2]), ending_pattern(())
+    ('(?:-band-[1-9][0-9]*)?\\-thin\\.csv', '(?:-by-hand)?\\-picture\\.svg', '(?!)')
     """
     import re
 
     band = {"no": "", "only": "", "also": "(?:-band-[1-9][0-9]*)?"}
-    found = [f"{band[output.of_bands]}{re.escape(output.ending)}" for output in outputs]
+    hand = {False: "", True: f"(?:{_BY_HAND})?"}
+    found = [f"{hand[one.of_hand]}{band[one.of_bands]}{re.escape(one.ending)}" for one in outputs]
     return "|".join(found) or "(?!)"

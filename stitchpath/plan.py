@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from stitchpath.drawing import Drawing
 from stitchpath.errors import all_of
 from stitchpath.geometry.lengths import along
-from stitchpath.lines import as_points
+from stitchpath.lines import Line, as_points
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
 __all__ = [
@@ -320,6 +320,10 @@ class Plan:
         band does for all that is sewn.
     order_exceptions
         Outlines and echoes that could not be finished before what should come after them.
+    by_hand
+        The part that the frame leaves to the hand, as a plan over the same drawing; None where there is none.
+    of_hand
+        Whether it is such a part: it sews only what is left to the hand, and its paths are H1, H2 and so on.
     """
 
     drawing: Drawing
@@ -336,6 +340,28 @@ class Plan:
     windows: tuple[tuple[float, float], ...] = ()
     batting: BattingSettings = field(default_factory=BattingSettings)
     order_exceptions: tuple[OrderException, ...] = ()
+    by_hand: "Plan | None" = None
+    of_hand: bool = False
+
+    def path_name(self, number: int) -> str:
+        """Return what a path, counted from 1, is called for people.
+
+        Examples
+        --------
+        >>> [Plan(Drawing(()), (), (), 0.0, of_hand=of_hand).path_name(3) for of_hand in (False, True)]
+        ['3', 'H3']
+        """
+        return f"H{number}" if self.of_hand else str(number)
+
+    def sews(self, line: Line) -> bool:
+        """Tell whether a line is to be sewn by its paths, and is not left to the hand, or to the frame."""
+        if self.of_hand:
+            return self.schedule.names_for_hand(line)
+        return not self.schedule.leaves_to_hand(line, self.machine)
+
+    def titled(self, name: str) -> str:
+        """Return what stands over a page that tells of this plan, from what the quilt is called."""
+        return f"{name}, by hand" if self.of_hand else name
 
     @property
     def cost(self) -> float:

@@ -17,17 +17,17 @@ from stitchpath.figures import order_exceptions
 from stitchpath.plan import Plan
 from stitchpath.planning.bobbins import end_bobbins
 from stitchpath.planning.crossings import charge_crossings
-from stitchpath.planning.division import Division, divide, tallest_edge
+from stitchpath.planning.division import tallest_edge
+from stitchpath.planning.frame_and_hand import Sewer, sewn_in_turn, share_out
 from stitchpath.planning.negotiation import route_in_turn
 from stitchpath.planning.network import Network, build_network
-from stitchpath.planning.outlines import closed_outlines, count_laps
+from stitchpath.planning.outlines import count_laps, own_outlines
 from stitchpath.planning.plan_bound import plan_bound
 from stitchpath.planning.router import JobBegins, Route, Router
 from stitchpath.planning.schedule import list_jobs
 from stitchpath.planning.securing import secure
 from stitchpath.planning.solving import Progress
 from stitchpath.planning.stitching import stitch
-from stitchpath.planning.weights import Weights, weigh
 from stitchpath.postman.errors import ChildError, PromiseError
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 
@@ -98,22 +98,39 @@ def make_plan(
         _refuse(drawing, asked.machine, asked.schedule)
         tallest = tallest_edge(drawing, asked.machine, asked.schedule)
         network = build_network(drawing, tallest=tallest, open_travel_mm=asked.cost.open_travel)
-        weights = weigh(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
-        division = divide(network, weights, machine=asked.machine, schedule=asked.schedule)
-        router = Router(network, weights, asked.schedule.laps, effort, int(seed), progress, job_begins)
-        shared = route_in_turn(router, list_jobs(weights, asked.schedule, division))
-        bound = plan_bound(router, shared)
-        routes, empty = _bobbins_ended(shared.routes, network, weights, division, asked)
-        routes = charge_crossings(routes, network, weights, router.solver.faces)
+        sewers = share_out(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
+        how = _How(effort, int(seed), progress, job_begins)
+        return sewn_in_turn(network, sewers, lambda sewer: _sewn(sewer, network, asked, how))
+
+
+def _sewn(sewer: Sewer, network: Network, asked: "_Settings", how: "_How") -> tuple[Plan, tuple[Route, ...]]:
+    """Plan what the frame sews, or what the hand does; return the routes as well."""
+    weights, division, schedule = sewer.weights, sewer.division, sewer.schedule
+    router = Router(network, weights, schedule.laps, how.effort, how.seed, how.progress, how.job_begins)
+    shared = route_in_turn(router, list_jobs(weights, schedule, division))
+    bound = plan_bound(router, shared)
+    routes, empty = _bobbins_ended(shared.routes, network, sewer, asked.batting)
+    routes = charge_crossings(routes, network, weights, router.solver.faces)
     paths, walks = stitch(routes, network, weights, division=division)
-    done = count_laps(network, closed_outlines(network), walks)
+    done = count_laps(network, own_outlines(network, weights.stage), walks)
     windows = division.windows if len(division.windows) > 1 else ()
+    notes = () if sewer.of_hand else tuple(note.message for note in network.notes)
     plan = Plan(
-        drawing, secure(paths, asked.machine), tuple(route.routed for route in routes), bound, asked.cost,
-        asked.machine, asked.schedule, effort, int(seed), done,
-        (*empty, *(note.message for note in network.notes)), windows, asked.batting,
+        network.drawing, secure(paths, sewer.machine), tuple(route.routed for route in routes), bound,
+        asked.cost, sewer.machine, schedule, how.effort, how.seed, done, (*empty, *notes), windows,
+        asked.batting, of_hand=sewer.of_hand,
     )  # fmt: skip
-    return replace(plan, order_exceptions=order_exceptions(plan))
+    return replace(plan, order_exceptions=order_exceptions(plan)), routes
+
+
+@dataclass(frozen=True, slots=True)
+class _How:
+    """How hard to try, and whom to tell."""
+
+    effort: Effort
+    seed: int
+    progress: Progress | None
+    job_begins: JobBegins | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,14 +157,14 @@ def _settings(design: Design | Drawing, **given: BaseModel | None) -> _Settings:
 
 
 def _bobbins_ended(
-    routes: tuple[Route, ...], network: Network, weights: Weights, division: Division, asked: _Settings
+    routes: tuple[Route, ...], network: Network, sewer: Sewer, batting: BattingSettings
 ) -> tuple[tuple[Route, ...], tuple[str, ...]]:
     """Return the routes, ended in seams before a bobbin runs out if need be, and what to say of it."""
-    if asked.schedule.bobbins_for(asked.machine) != "in seams":
+    if sewer.schedule.bobbins_for(sewer.machine) != "in seams":
         return routes, ()
     return end_bobbins(
-        routes, network, weights, division=division, machine=asked.machine, batting=asked.batting,
-        required=asked.schedule.bobbins_end is not None,
+        routes, network, sewer.weights, division=sewer.division, machine=sewer.machine, batting=batting,
+        required=sewer.schedule.bobbins_end is not None,
     )  # fmt: skip
 
 

@@ -25,7 +25,12 @@ def json_text(document: Any) -> str:
     return json.dumps(record(document), indent=2, allow_nan=False) + "\n"
 
 
-def rows_text(document: Mapping[str, Any], *, unbroken: frozenset[str] = frozenset()) -> str:
+def rows_text(
+    document: Mapping[str, Any],
+    *,
+    unbroken: frozenset[str] = frozenset(),
+    unfolded: frozenset[str] = frozenset(),
+) -> str:
     r"""Return plain data as JSON text with a line for each key, and for each entry of an array.
 
     Parameters
@@ -34,6 +39,8 @@ def rows_text(document: Mapping[str, Any], *, unbroken: frozenset[str] = frozens
         Mappings, lists, texts and finite numbers.
     unbroken
         The keys of arrays that stand in one line all the same.
+    unfolded
+        The keys of mappings that are laid out like the document itself.
 
     Examples
     --------
@@ -51,6 +58,8 @@ def rows_text(document: Mapping[str, Any], *, unbroken: frozenset[str] = frozens
     """
 
     def rows(key: str, value: Any) -> str:
+        if key in unfolded and isinstance(value, Mapping):
+            return rows_text(value, unbroken=unbroken, unfolded=unfolded).rstrip("\n")
         broken = isinstance(value, list) and value and key not in unbroken
         return "[\n" + ",\n".join(map(_compact, value)) + "\n]" if broken else _compact(value)
 

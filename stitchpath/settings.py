@@ -17,6 +17,7 @@ __all__ = [
     "CostSettings",
     "Effort",
     "Frozen",
+    "HandWhen",
     "MachineSettings",
     "RoleChange",
     "ScheduleSettings",
@@ -24,6 +25,11 @@ __all__ = [
 ]
 
 Effort = Literal["quick", "standard", "proof"]
+HandWhen = Literal["before each band", "after each band", "before the frame", "after the frame"]
+
+_AFTER_THE_FRAME = frozenset({Role.FILL, Role.ECHO, Role.DRAWN})
+"""Seams and basting hold the layers, and fill stops at outlines and strips: those the hand sews first, by
+default. Common practice, no source."""
 
 
 class Frozen(BaseModel):
@@ -152,8 +158,9 @@ class MachineSettings(Frozen):
     lift_speed_mm_s: float = Field(150.0, ge=0.1, le=1e4, description="needle up, mm a second")
     reach: _Reach | None = Field(
         None,
-        description="from top to bottom of what the frame reaches at once: the usable depth (with the "
-        "roller full, unless last_reach tells that), inches less than the throat; by default the whole top",
+        description="from top to bottom of what the frame reaches at once, also where its head is guided by "
+        "hand: the usable depth (with the roller full, unless last_reach tells that), inches less than the "
+        "throat; by default the whole top",
     )
     last_reach: _Reach | None = Field(
         None, description="the reach at the bottom of the top, less where the take-up roll has grown"
@@ -197,8 +204,6 @@ class MachineSettings(Frozen):
 
     @model_validator(mode="after")
     def _reaches(self) -> Self:
-        if self.sewn_by == "hand" and self.reach is not None:
-            raise ValueError("by hand at a table everything is in reach; leave out reach, or sew on a frame")
         if self.last_reach is not None and (self.reach is None or self.last_reach > self.reach):
             said = "without a reach" if self.reach is None else f"above the reach of {self.reach:g} mm"
             raise ValueError(
@@ -322,7 +327,8 @@ class ScheduleSettings(Frozen):
         "rows on a frame, blocks by hand",
     )
     order: Literal["left to right", "snake", "from the middle", "free"] | None = Field(
-        None, description="the order of groups; by default snake on a frame, from the middle by hand"
+        None,
+        description="the order of groups; by default snake on a frame, from the middle by hand at a table",
     )
     finish: Literal["stage by stage", "group by group"] = Field(
         "stage by stage",
@@ -359,8 +365,15 @@ class ScheduleSettings(Frozen):
         max_length=MOST_NAMED,
         description="roles, or motifs by name, that a frame leaves to be guided by hand",
     )
-    travel_by_hand: bool = Field(
-        False, description="the frame may travel along what is left to be guided by hand"
+    by_hand_when: HandWhen | None = Field(
+        None,
+        description="when the hand sews what is left to it: on the frame, before or after the frame's own "
+        "sewing of each band; or off it, before or after all of that. By default before each band, or after "
+        "each where only fill, echo or drawn lines are left",
+    )
+    travel_by_hand: bool | None = Field(
+        None,
+        description="the frame may travel along what the hand sews; by default where the hand comes first",
     )
 
     @model_validator(mode="after")
@@ -386,13 +399,36 @@ class ScheduleSettings(Frozen):
 
     def leaves_to_hand(self, line: Line, machine: MachineSettings) -> bool:
         """Tell whether a frame leaves a line to be guided by hand."""
-        if machine.sewn_by == "hand":
-            return False
+        return machine.sewn_by == "frame" and self.names_for_hand(line)
+
+    def names_for_hand(self, line: Line) -> bool:
+        """Tell whether a line's role or motif is among those left to the hand."""
         return line.role in self.by_hand or motif_name(line.motif) in self.by_hand
 
     def bobbins_for(self, machine: MachineSettings) -> Literal["anywhere", "in seams"]:
         """Return where bobbins may run out on this machine."""
         return self.bobbins_end or ("in seams" if machine.sewn_by == "hand" else "anywhere")
+
+    @property
+    def hand_when(self) -> HandWhen:
+        """When the hand sews what is left to it."""
+        late = all(name in _AFTER_THE_FRAME for name in self.by_hand)
+        return self.by_hand_when or ("after each band" if self.by_hand and late else "before each band")
+
+    @property
+    def hand_first(self) -> bool:
+        """Whether the hand sews before the frame does."""
+        return self.hand_when in {"before each band", "before the frame"}
+
+    @property
+    def hand_on_frame(self) -> bool:
+        """Whether the hand sews on the frame, band by band."""
+        return self.hand_when in {"before each band", "after each band"}
+
+    @property
+    def travels_by_hand(self) -> bool:
+        """Whether the frame may travel along what the hand sews."""
+        return self.hand_first if self.travel_by_hand is None else self.travel_by_hand
 
     def groups_for(self, machine: MachineSettings) -> str | tuple[BlockGroup, ...]:
         """Return how blocks are grouped on this machine."""
@@ -400,4 +436,5 @@ class ScheduleSettings(Frozen):
 
     def order_for(self, machine: MachineSettings) -> str:
         """Return the order of groups on this machine."""
-        return self.order or ("from the middle" if machine.sewn_by == "hand" else "snake")
+        at_table = machine.sewn_by == "hand" and machine.reach is None
+        return self.order or ("from the middle" if at_table else "snake")

@@ -90,7 +90,7 @@ def duration(seconds: float) -> str:
     return f"{round(whole / 60) // 60:,} h {round(whole / 60) % 60:02} min"
 
 
-def numbers(counted: Sequence[int], *, most: int | None = _MOST_NUMBERS) -> str:
+def numbers(counted: Sequence[int], *, most: int | None = _MOST_NUMBERS, before: str = "") -> str:
     """Write ascending numbers in words, runs of three and more in short, and no more than a dozen of them.
 
     Parameters
@@ -99,11 +99,15 @@ def numbers(counted: Sequence[int], *, most: int | None = _MOST_NUMBERS) -> str:
         The numbers.
     most
         How many parts are told before the rest is counted; None: all.
+    before
+        A letter to stand before each.
 
     Examples
     --------
     >>> numbers([3]), numbers([3, 17]), numbers([1, 2, 3, 4, 8, 9]), numbers([])
     ('3', '3 and 17', '1 to 4, 8 and 9', '')
+    >>> numbers([1, 2, 3, 7], before="H")
+    'H1 to H3 and H7'
     >>> numbers(range(1, 99, 2))
     '1, 3, 5, 7, 9, 11, 13, 15, 17, 19, 21, 23 and 37 more'
     """
@@ -113,15 +117,15 @@ def numbers(counted: Sequence[int], *, most: int | None = _MOST_NUMBERS) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    said = [part for run in runs for part in _run(run)]
+    said = [part for run in runs for part in _run(run, before)]
     first = said[:most]
     left = sum(size for _, size in said[len(first) :])
     texts = [text for text, _ in first] + ([f"{left:,} more"] if left else [])
     return " and ".join(filter(None, (", ".join(texts[:-1]), *texts[-1:])))
 
 
-def _run(run: Sequence[int]) -> list[tuple[str, int]]:
+def _run(run: Sequence[int], before: str) -> list[tuple[str, int]]:
     """Return a run's texts, each with how many numbers it stands for."""
     if len(run) > 2:
-        return [(f"{run[0]} to {run[-1]}", len(run))]
-    return [(f"{number}", 1) for number in run]
+        return [(f"{before}{run[0]} to {before}{run[-1]}", len(run))]
+    return [(f"{before}{number}", 1) for number in run]

@@ -1,12 +1,15 @@
 """Plans with bands, laid by hand: blocks with an F each, which no mirror image can pass for."""
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 
+from stitchpath.by_hand import hand_machine
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Block, Line, Role, Thread
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.settings import MachineSettings
+from stitchpath.settings import MachineSettings, ScheduleSettings
 
 BLOCK_MM = 101.6
 """4 in: an F's corners lie on halves of a thousandth of a millimetre."""
@@ -67,3 +70,17 @@ def banded(*, rows=3, columns=4, sideways=False, overlap_mm=10.0, outline=True):
         tuple(paths), jobs, 60.0 * len(jobs), windows=tuple(windows),
         machine=MachineSettings(reach=BLOCK_MM + 20.0, sideways=sideways),
     )  # fmt: skip
+
+
+def handed(when="before each band", **about):
+    """Such a plan of which the seams are left to the hand."""
+    plan = banded(**about)
+    schedule = ScheduleSettings(by_hand=["ditch"], by_hand_when=when)
+    parts = []
+    for stage in ("seams", "detail"):
+        jobs = tuple(job for job in plan.jobs if job.stage == stage)
+        paths = tuple(path for path in plan.paths if path.stage == stage)
+        bound = sum(job.bound for job in jobs)
+        parts.append(replace(plan, paths=paths, jobs=jobs, bound=bound, schedule=schedule))
+    hand, frame = parts
+    return replace(frame, by_hand=replace(hand, machine=hand_machine(plan.machine, schedule), of_hand=True))

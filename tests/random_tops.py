@@ -305,7 +305,9 @@ def _schedule(lot: Lot, design: Table, *, rich: bool) -> Table:
     left += [motif["name"] for motif in ovals if "name" in motif]
     if len(left) > 1 and lot.chance(share):
         said["by_hand"] = [lot.pick(*left)]
-        said |= lot.maybe(0.4, travel_by_hand=True)
+        said |= lot.maybe(0.3, travel_by_hand=lot.chance(0.7))
+        whens = ("before each band", "after each band", "before the frame", "after the frame")
+        said |= lot.maybe(0.7, by_hand_when=lot.pick(*whens))
     threads = [motif["thread"] for motif in ovals if "thread" in motif]
     return said | (lot.maybe(share, threads=threads[:1]) if threads else {})
 

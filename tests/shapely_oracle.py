@@ -5,7 +5,7 @@ lines are straight pieces, and what is near is what GEOS says is near.
 """
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -31,7 +31,28 @@ def faults(
     case = _Case(
         plan, drawing, cost or plan.cost_settings, machine or plan.machine, schedule or plan.schedule
     )
-    return [f"{rule.__name__.strip('_')}: {said}" for rule in RULES for said in rule(case)]
+    rules = [rule for rule in RULES if not (plan.of_hand and rule is _covered)]
+    told = [f"{rule.__name__.strip('_')}: {said}" for rule in rules for said in rule(case)]
+    if plan.by_hand is None:
+        return told
+    by_hand = [f"by hand: {said}" for said in faults(plan.by_hand, drawing)]
+    return [*told, *by_hand, *_both(plan, case)]
+
+
+def _both(plan: Any, case: "_Case") -> Iterator[str]:
+    """Frame and hand sew in turn: between them all of it, over nothing too often or too early."""
+    schedule, hand = plan.schedule, plan.by_hand
+    parts = [(hand, 0 if schedule.hand_first else 1), (plan, 1 if schedule.hand_first else 0)]
+    turns = [
+        (path.band if schedule.hand_on_frame else 0, turn, number, path)
+        for part, turn in parts
+        for number, path in enumerate(part.paths)
+    ]
+    turns.sort(key=lambda turn: turn[:3])
+    whole = replace(plan, paths=tuple(path for *_, path in turns))
+    both = _Case(whole, case.drawing, plan.cost_settings, plan.machine, hand.schedule, together=True)
+    for rule in (_covered, _sewn_before, _not_too_often):
+        yield from (f"both, {rule.__name__.strip('_')}: {said}" for said in rule(both))
 
 
 class _Pieces:
@@ -63,7 +84,10 @@ class _Span:
 class _Case:
     """A plan in pieces: `moves` in the needle's order, of `spans`; `rails`, of the lines and hidden seams."""
 
-    def __init__(self, plan: Any, drawing: Any, cost: Any, machine: Any, schedule: Any) -> None:
+    def __init__(
+        self, plan: Any, drawing: Any, cost: Any, machine: Any, schedule: Any, *, together: bool = False
+    ) -> None:
+        self.of_hand, self.together = plan.of_hand, together
         self.drawing, self.machine, self.schedule = drawing, machine, schedule
         self.groups = schedule.groups_for(machine)
         self.spans = [
@@ -82,15 +106,27 @@ class _Case:
         self.by_hand = np.array([self._left(line) for line in lines], dtype=bool) & asked
         self.wanted = asked & ~self.by_hand
         shut = np.array([line.role == "hidden" and not cost.hidden_seams for line in lines], dtype=bool)
-        self.free = (~asked & ~shut) | (self.by_hand & schedule.travel_by_hand)
+        first = schedule.by_hand_when in ("before each band", "before the frame")
+        if schedule.by_hand_when is None:
+            first = not {*schedule.by_hand} <= {"fill", "echo", "drawn"}
+        allowed = first if schedule.travel_by_hand is None else schedule.travel_by_hand
+        self.free = (~asked & ~shut) | (self.by_hand & (not first if self.of_hand else allowed))
+        if together and schedule.travel_by_hand:
+            self.free |= np.array([self._named(line) for line in lines], dtype=bool) & asked
         rules = cost.rules()
         self.open_travel, self.most_steps = cost.open_travel, rules["step"].most_times
         self.most = np.array([rules[line.role].most_times for line in lines], dtype=int)
 
     def _left(self, line: Any) -> bool:
-        """Tell whether a frame leaves a line to the hand."""
-        named = {str(line.role), line.motif.split(":")[0]}
-        return self.machine.sewn_by == "frame" and bool(named & set(self.schedule.by_hand))
+        """Tell whether a frame leaves a line to the hand, or the hand leaves it to the frame."""
+        if self.together:
+            return False
+        return (
+            not self._named(line) if self.of_hand else self.machine.sewn_by == "frame" and self._named(line)
+        )
+
+    def _named(self, line: Any) -> bool:
+        return bool({str(line.role), line.motif.split(":")[0]} & set(self.schedule.by_hand))
 
     def where(self, move: int) -> str:
         """Return a move's path and middle, in words."""

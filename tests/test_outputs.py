@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from banded_plans import banded
+from banded_plans import banded, handed
 from export_plans import orchard
 from strategies.text import HOSTILE
 
@@ -23,6 +23,10 @@ OF_A_PLAN = [output for output in OUTPUTS if output.text]
 EVERYTHING = HowToWrite(
     also=frozenset(output.name for output in OF_A_PLAN if output.option), stitch_length_mm=2.5, findings=()
 )
+BY_HAND = [
+    f"leaf-by-hand{ending}"
+    for ending in ("-picture.svg", ".csv", "-tiles.html", "-walkthrough.html", "-directions.txt")
+]
 SCRIPT = "</script><b>&'\"\u202ex"
 
 
@@ -58,6 +62,8 @@ PLANS = {
     "blocks": orchard(),
     "two threads": two_threads(orchard(rows=1)),
     "bands": banded(rows=2, columns=2),
+    "a part by hand": handed(rows=2, columns=2),
+    "the hand's part": handed(rows=2, columns=2).by_hand,
 }
 
 
@@ -198,10 +204,26 @@ def test_all_together_have_the_names_that_are_foretold(kind, tmp_path):
     plan = PLANS[kind]
     contents = file_texts(plan, "leaf", EVERYTHING)
     bands = sorted({path.band for path in plan}) if plan.windows else []
-    assert list(contents) == file_names("leaf", EVERYTHING.also, bands=bands)
+    by_hand = plan.by_hand is not None
+    assert list(contents) == file_names("leaf", EVERYTHING.also, bands=bands, by_hand=by_hand)
+    assert [name for name in contents if "by-hand" in name] == (BY_HAND if by_hand else [])
     write_files(tmp_path, contents, manifest=manifest_name("leaf"))
     assert verify_files(tmp_path / manifest_name("leaf")) == ()
     assert {file.name for file in tmp_path.iterdir()} == {*contents, manifest_name("leaf")}
+
+
+def test_the_frames_files_hold_the_frames_paths_and_the_hands_its_own():
+    plan = PLANS["a part by hand"]
+    contents = file_texts(plan, "leaf", EVERYTHING)
+    assert contents["leaf.svg"].count("<path") == len(plan.paths)
+    for name, part in (("leaf.csv", plan), ("leaf-by-hand.csv", plan.by_hand)):
+        rows = [row.split(",") for row in contents[name].splitlines()[1:]]
+        assert {row[1] for row in rows} == {path.stage for path in part}
+        assert len({row[2] for row in rows}) == len(part)
+    assert "path H1" in contents["leaf-by-hand-picture.svg"]
+    assert "H1" not in contents["leaf-picture.svg"]
+    for name in ("-picture.svg", "-tiles.html", "-walkthrough.html", "-directions.txt"):
+        assert "Letters, by hand" in contents[f"leaf-by-hand{name}"], name
 
 
 def test_the_command_has_an_option_for_each_and_help_says_what_is_in_it(capsys):

@@ -180,6 +180,7 @@ ROLES_TO_HAND = TO_HAND.replace('"pear", "baste"', '"outline", "basting"')
         ROLES_TO_HAND,
         TO_HAND.replace("[schedule]", "[schedule]\ntravel_by_hand = true"),
         TO_HAND.replace("[machine]", "[machine]\nreach = 60"),
+        f'{TO_HAND}by_hand_when = "after the frame"\n',
         TO_HAND.replace("[schedule]", '[schedule]\nstages = "all in one"'),
     ],
 )

@@ -77,6 +77,7 @@ def test_a_third_is_for_frames_that_reach_a_band_or_for_hands():
         "bands",
         "threads",
         "travel_by_hand",
+        "by_hand_when",
         "bobbins_end",
     ):
         assert share(key, "schedule") > 0, key

@@ -94,7 +94,11 @@ def test_its_design_is_read_planned_and_checked(folder, number):
     more = {
         f"readme-band-{n}{ending}" for n in range(2, len(plan.windows) + 1) for ending in (".svg", ".csv")
     }
-    assert written == (told | more if plan.windows else {name for name in told if "-band" not in name})
+    pages_by_hand = ("-tiles.html", "-walkthrough.html", "-directions.txt")
+    more |= {f"readme-by-hand{ending}" for ending in pages_by_hand if plan.by_hand is not None}
+    left = [] if plan.windows else ["-band"]
+    left += [] if plan.by_hand is not None else ["-by-hand"]
+    assert written == {name for name in told | more if not any(part in name for part in left)}
     assert {*file_names("readme")} < written
 
 

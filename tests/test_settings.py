@@ -205,3 +205,36 @@ def test_what_is_no_factor_is_refused(value):
     assert CostSettings(other_thread_shows=1).other_thread_shows == 1
     with pytest.raises(ValidationError):
         CostSettings(other_thread_shows=value)
+
+
+@pytest.mark.parametrize(
+    ("about", "when", "travels"),
+    [
+        ({}, "before each band", True),
+        ({"by_hand": ["ditch"]}, "before each band", True),
+        ({"by_hand": ["fill", "outline"]}, "before each band", True),
+        ({"by_hand": ["fill", "echo"]}, "after each band", False),
+        ({"by_hand": ["fill"], "by_hand_when": "before the frame"}, "before the frame", True),
+        ({"by_hand": ["ditch"], "by_hand_when": "after the frame"}, "after the frame", False),
+        (
+            {"by_hand": ["ditch"], "by_hand_when": "after each band", "travel_by_hand": True},
+            "after each band",
+            True,
+        ),
+        ({"by_hand": ["ditch"], "travel_by_hand": False}, "before each band", False),
+    ],
+)
+def test_when_the_hand_sews_and_where_the_frame_may_travel(about, when, travels):
+    """Seams and outlines come before the fill that lies between them, and travel over what is sewn."""
+    schedule = ScheduleSettings(**about)
+    assert (schedule.hand_when, schedule.travels_by_hand) == (when, travels)
+    assert schedule.hand_first is when.startswith("before")
+    assert schedule.hand_on_frame is when.endswith("band")
+    with pytest.raises(ValidationError):
+        ScheduleSettings(**(about | {"by_hand_when": "at once"}))
+
+
+def test_a_head_guided_by_hand_on_a_frame_has_a_reach():
+    machine = MachineSettings(sewn_by="hand", reach=400)
+    assert ScheduleSettings().order_for(machine) == "snake"
+    assert ScheduleSettings().order_for(MachineSettings(sewn_by="hand")) == "from the middle"

@@ -90,11 +90,12 @@ def prove_folder(
     """Prove the files that a plan was written into against its design file, and say what to know of them.
 
     The design is read and drawn again; cost, machine and schedule come from it too, but stages and laps are
-    those that the plan was asked for. The table is what is proven. The sewing SVG must hold the same points,
-    moved or with y turned up as a whole at most, and the JSON the same paths and true totals. The files of
-    each band must hold its part of the table (`stitchpath.check.files.band_files`), and tables for a machine
-    its paths (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and
-    no file may be left from another one (`stitchpath.check.files.file_names`).
+    those that the plan was asked for. The table is what is proven, and beside it that of what is left to the
+    hand. The sewing SVG must hold the same points, moved or with y turned up as a whole at most, and the JSON
+    the same paths and true totals. The files of each band must hold its part of the table
+    (`stitchpath.check.files.band_files`), and tables for a machine its paths
+    (`stitchpath.check.files.machine_tables`). The manifest must list all that such a plan has, and no file
+    may be left from another one (`stitchpath.check.files.file_names`).
 
     Parameters
     ----------
@@ -124,12 +125,16 @@ def prove_folder(
         )  # fmt: skip
     if plan is not None and listed is not None:
         names, banded = [name for name, _ in listed.files], len(plan.windows) > 1
-        findings += listing_fits(where, stem, names, listed.tables, plan.paths, banded=banded)
+        findings += listing_fits(
+            where, stem, names, listed.tables, plan.paths, banded=banded, by_hand=plan.by_hand is not None
+        )
         findings += _machine_tables_fit(where / stem, listed.tables, plan, asked, drawing)
     if plan is not None:
         findings += _settings_fit(plan, asked, drawing)
     if paths is None:
         return Proof(tuple(findings), ())
+    if plan is not None and plan.by_hand is not None:
+        plan = replace(plan, by_hand=_hand_read(where / f"{stem}-by-hand.csv", plan.by_hand, findings))
     findings += _proven(paths, plan, asked, drawing)
     told = tell_of_paths(paths, drawing, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
     return Proof(tuple(findings), (*reach_warning(asked.machine), *told))
@@ -198,12 +203,27 @@ def _proven(
         return other + check_paths(
             paths, drawing, cost=asked.cost, machine=asked.machine, schedule=schedule, batting=asked.batting
         )
-    pairs = zip(paths, plan.paths, strict=True)
-    read = tuple(replace(stated, coordinates_mm=path.coordinates_mm) for path, stated in pairs)
     as_asked = replace(
         plan, cost_settings=asked.cost, machine=asked.machine, schedule=schedule, batting=asked.batting
     )
-    return check_plan(replace(as_asked, paths=read), drawing)
+    return check_plan(_with_table(as_asked, paths), drawing)
+
+
+def _with_table(plan: Plan, paths: Sequence[StitchPath]) -> Plan:
+    """Return a plan with its paths' points as a table has them."""
+    pairs = zip(paths, plan.paths, strict=True)
+    read = (replace(stated, coordinates_mm=path.coordinates_mm) for path, stated in pairs)
+    return replace(plan, paths=tuple(read))
+
+
+def _hand_read(file: Path, plan: Plan, findings: list[Finding]) -> Plan:
+    """Return the hand's part with the points of its table, having told where that holds other paths."""
+    paths = _read(read_csv, file, "csv", findings)
+    if paths is None:
+        return plan
+    other = [*same_paths(paths, plan.paths, names=("the table by hand", "the plan"))]
+    findings += other
+    return plan if other else _with_table(plan, paths)
 
 
 def _schedule(asked: Design, plan: Plan | None) -> ScheduleSettings:

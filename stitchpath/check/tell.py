@@ -98,7 +98,7 @@ def left_to_hand(
     --------
     >>> drawing = Drawing(lines=(Line([(0, 0), (0, 1700)], Role.OUTLINE, motif="pear: outside outline"),) * 2)
     >>> left_to_hand(drawing, machine=MachineSettings(), schedule=ScheduleSettings(by_hand=["outline"]))
-    ('left to the hand: 2 outlines (pear), 3.4 m',)
+    ('left to the hand, before each band: 2 outlines (pear), 3.4 m',)
     >>> left_to_hand(drawing, machine=MachineSettings(), schedule=ScheduleSettings())
     ()
     """
@@ -106,20 +106,21 @@ def left_to_hand(
     for line in drawing.lines:
         if schedule.leaves_to_hand(line, machine):
             kinds.setdefault((line.role, motif_name(line.motif)), []).append(line)
-    return tuple(_left(role, motif, lines) for (role, motif), lines in kinds.items())
+    when = f"left to the hand, {schedule.hand_when}"
+    return tuple(_left(when, role, motif, lines) for (role, motif), lines in kinds.items())
 
 
-def _left(role: Role, motif: str, lines: Sequence[Line]) -> str:
+def _left(when: str, role: Role, motif: str, lines: Sequence[Line]) -> str:
     words = (_SINGULARS if len(lines) == 1 else _PLURALS)[role]
     length = sum(line.length_mm for line in lines) / 1000
-    return f"left to the hand: {len(lines):,} {words}{f' ({motif})' if motif else ''}, {length:,.1f} m"
+    return f"{when}: {len(lines):,} {words}{f' ({motif})' if motif else ''}, {length:,.1f} m"
 
 
 def _stopped_by_hand(paths: Sequence[StitchPath], asked: Asked) -> Iterator[str]:
     """Warn of many paths that end on lines left to the hand, where the frame may not travel."""
-    if asked.schedule.travel_by_hand or not asked.by_hand.any():
+    if asked.schedule.travels_by_hand or not asked.left.any():
         return
-    left = [line for line, hand in zip(asked.drawing.lines, asked.by_hand.tolist(), strict=False) if hand]
+    left = [line for line, hand in zip(asked.drawing.lines, asked.left.tolist(), strict=False) if hand]
     tree = shapely.STRtree([shapely.LineString(line.points_mm) for line in left])
     places = shapely.points(_ends(paths))
     ends = len(np.unique(tree.query(places, predicate="dwithin", distance=COVERED_MM)[0]))

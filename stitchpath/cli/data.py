@@ -34,6 +34,7 @@ def plan_record(plan: Plan, file: Path) -> dict[str, Any]:
     """
     figures = plan_figures(plan)
     one_by_one, nearest_end_next = unplanned(plan)
+    by_hand = {"by_hand": _by_hand(plan.by_hand)} if plan.by_hand is not None else {}
     return {
         "file": str(file),
         "name": plan.drawing.name,
@@ -41,6 +42,17 @@ def plan_record(plan: Plan, file: Path) -> dict[str, Any]:
         "one_by_one": record(one_by_one),
         "nearest_end_next": record(nearest_end_next),
         "figures": record(figures),
+        **by_hand,
+    }
+
+
+def _by_hand(plan: Plan) -> dict[str, Any]:
+    """Return what is left to the hand beside sewing without a plan; its figures are among the whole's."""
+    one_by_one, nearest_end_next = unplanned(plan)
+    return {
+        "when": plan.schedule.hand_when,
+        "one_by_one": record(one_by_one),
+        "nearest_end_next": record(nearest_end_next),
     }
 
 

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from stitchpath.cli.cloth import cloth_rows, cloth_sentences, spools_text
 from stitchpath.cli.jobs import jobs_text
@@ -53,15 +54,21 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
         *map(wrapped, _sentences(plan, figures, unit)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]
+    if plan.by_hand is not None and figures.by_hand is not None:
+        when = plan.schedule.hand_when
+        by_hand = ("", f"by hand, {when}", *head[2:])
+        tables.append(laid_out([by_hand, *_rows(figures.by_hand, unplanned(plan.by_hand), unit)]))
+        tables.append(jobs_text(figures.by_hand.jobs))
     return "\n\n".join(filter(None, tables))
 
 
 def unplanned(plan: Plan) -> tuple[Way, Way]:
     """Return what the same lines cost sewn one by one, and by nearest end next."""
     cost, machine, schedule = plan.cost_settings, plan.machine, plan.schedule
+    drawing = replace(plan.drawing, lines=tuple(filter(plan.sews, plan.drawing.lines)))
     return (
-        one_by_one(plan.drawing, cost=cost, machine=machine, schedule=schedule),
-        nearest_end_next(plan.drawing, cost=cost, machine=machine, schedule=schedule),
+        one_by_one(drawing, cost=cost, machine=machine, schedule=schedule),
+        nearest_end_next(drawing, cost=cost, machine=machine, schedule=schedule),
     )
 
 

@@ -39,8 +39,12 @@ FIGURES: tuple[FigureTold, ...] = (
     FigureTold("visits", "visits", lambda visits, _: f"{visits:,.1f}"),
     FigureTold("weighed", "cost_s", lambda seconds, _: cost(seconds)),
     FigureTold("over least", "gap", lambda ratio, _: share(ratio)),
+    FigureTold("paths by hand", "hand_paths", _count),
+    FigureTold("time by hand", "hand_time_s", lambda seconds, _: duration(seconds)),
 )
-"""What is compared, in the order of the columns."""
+"""What is compared, in the order of the columns; what is sewn by hand, only where something is."""
+
+_BY_HAND = frozenset({"hand_paths", "hand_time_s"})
 
 
 def comparison_table(compared: Comparison, *, unit: Unit = "mm") -> list[tuple[str, ...]]:
@@ -57,22 +61,24 @@ def comparison_table(compared: Comparison, *, unit: Unit = "mm") -> list[tuple[s
     there | 1 | 2 | 3 mm | 0
     against the first | -1 | -2 | +3 mm | -1
     """
-    rows = [("", *(figure.head for figure in FIGURES))]
+    by_hand = any(row.way.hand_paths is not None for row in compared)
+    shown = [figure for figure in FIGURES if by_hand or figure.key not in _BY_HAND]
+    rows = [("", *(figure.head for figure in shown))]
     for at, row in enumerate(compared):
-        rows.append((row.name, *_told(row.way, unit)))
+        rows.append((row.name, *_told(shown, row.way, unit)))
         if at:
-            rows.append((MORE_THAN_FIRST, *_differences(row, unit)))
+            rows.append((MORE_THAN_FIRST, *_differences(shown, row, unit)))
     return rows
 
 
-def _told(way: Way, unit: Unit) -> Iterator[str]:
-    for figure in FIGURES:
+def _told(shown: Sequence[FigureTold], way: Way, unit: Unit) -> Iterator[str]:
+    for figure in shown:
         amount = getattr(way, figure.key)
         yield "none" if amount is None else figure.word(amount, unit)
 
 
-def _differences(row: Row, unit: Unit) -> Iterator[str]:
-    for figure in FIGURES:
+def _differences(shown: Sequence[FigureTold], row: Row, unit: Unit) -> Iterator[str]:
+    for figure in shown:
         more = getattr(row.more, figure.key)
         yield "" if more is None or abs(more) == _ENDLESS else _signed(more, figure, unit)
 

@@ -41,6 +41,8 @@ class Way:
         Thread in seams, small stitches and tails: needle and bobbin together, of all threads.
     visits
         The mean of the blocks' visits; None where no block is sewn, too.
+    hand_paths, hand_time_s
+        The paths that a frame leaves to the hand, and their time; None where it leaves none.
     """
 
     paths: int
@@ -55,6 +57,8 @@ class Way:
     gap: float | None = None
     thread_mm: float | None = None
     visits: float | None = None
+    hand_paths: int | None = None
+    hand_time_s: float | None = None
 
     def less(self, other: "Way") -> "Way":
         """Return the differences to another way: above zero where this one has more, None if not known."""
@@ -90,6 +94,8 @@ def way_of(figures: Figures) -> Way:
         figures.gap,
         sum((used.needle_mm + used.bobbin_mm for used in figures.thread.threads), 0.0),
         figures.visits.mean,
+        None if figures.by_hand is None else figures.by_hand.paths,
+        None if figures.by_hand is None else figures.by_hand.times.total_s,
     )
 
 

@@ -137,9 +137,9 @@ class Sentences:
         """Say where a path ends."""
         return Wording("tie off", "", "", f"Tie off {'where the path began' if closed else place}.")
 
-    def as_path(self, number: int, block: str, length_mm: float) -> Wording:
+    def as_path(self, name: str, block: str, length_mm: float) -> Wording:
         """Say that all of a path is as an earlier one."""
-        text = f"Sew as path {number}{in_words(block)}, which is exactly alike: {self._length(length_mm)}."
+        text = f"Sew as path {name}{in_words(block)}, which is exactly alike: {self._length(length_mm)}."
         return Wording("as path", "", "", text)
 
     def _length(self, length_mm: float) -> str:

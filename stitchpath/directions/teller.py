@@ -172,7 +172,7 @@ class _Teller:
             self.known.append(_KnownPath(number, path.thread, blocks[0], hand_moves))
             return None
         goes = self._goes(hand_moves, blocks[-1])
-        wording = self.sentences.as_path(like.number, like.block, goes.length_mm)
+        wording = self.sentences.as_path(self.plan.path_name(like.number), like.block, goes.length_mm)
         return self._step(where, wording, blocks[0], hand_moves[0].stage, goes)
 
     def _said(self, item: HandMove | ParallelLines, block: str) -> str:

@@ -2,7 +2,7 @@
 
 import re
 import textwrap
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -13,7 +13,9 @@ from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.files import StrPath, write_whole
 from stitchpath.formats.svg_text import printable
 from stitchpath.plan import Plan
+from stitchpath.settings import HandWhen
 from stitchpath.units import Unit
+from stitchpath.words import numbers
 
 __all__ = ["Paragraph", "directions_text", "paragraphs", "write_directions"]
 
@@ -28,6 +30,15 @@ _PREFACE = (
     "free-hand. Where steps are done again farther on, the rows and columns that they name move on as far; "
     "within a block they stay."
 )
+
+
+_WHEN: Mapping[HandWhen, tuple[str, str]] = {
+    "before each band": ("before the frame sews", "before the frame sews this band"),
+    "after each band": ("after the frame has sewn", "after the frame has sewn this band"),
+    "before the frame": ("before the quilt comes on the frame",) * 2,
+    "after the frame": ("after the quilt has come off the frame",) * 2,
+}
+"""When the hand sews, without bands and with them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +78,7 @@ def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
     """
     steps = steps_of(plan, unit=unit)
     return (
-        Paragraph("title", f"{printable(plan.drawing.name) or 'Stitch plan'}: directions"),
+        Paragraph("title", f"{plan.titled(printable(plan.drawing.name) or 'Stitch plan')}: directions"),
         Paragraph("note", _PREFACE.format(step=length_words(1.0, unit).rpartition("than ")[2])),
         *_headed(plan, steps, unit),
     )
@@ -75,26 +86,53 @@ def paragraphs(plan: Plan, *, unit: Unit = "in") -> tuple[Paragraph, ...]:
 
 def _headed(plan: Plan, steps: Sequence[Step], unit: Unit) -> Iterator[Paragraph]:
     marks = {band.band: band for band in alignment(plan)}
+    early, late = _by_hand(plan)
+    of_band = {band: list(run) for band, run in groupby(steps, key=lambda step: step.band)}
+    yield from early.get(0, ())
+    for band in sorted({*of_band, *early, *late} - {0}):
+        if plan.windows:
+            yield Paragraph("band", f"BAND {band} of {len(plan.windows)}")
+        yield from early.get(band, ())
+        if band in of_band:
+            yield from _aligned(marks.get(band) if plan.windows else None)
+            yield from _under_band(plan, of_band[band], unit)
+        yield from late.get(band, ())
+    yield from late.get(0, ())
+
+
+def _under_band(plan: Plan, steps: Sequence[Step], unit: Unit) -> Iterator[Paragraph]:
     threads = len({path.thread for path in plan}) > 1
     last: Step | None = None
-    for (band, path, stage, heading), run in groupby(
-        steps, key=lambda step: (step.band, step.path, step.stage, step.heading)
-    ):
-        if plan.windows and (last is None or last.band != band):
-            yield Paragraph("band", f"BAND {band} of {len(plan.windows)}")
-            yield from _aligned(marks.get(band))
-        on = last is not None and last.path == path
-        if last is None or (last.band, last.stage) != (band, stage):
-            yield Paragraph("stage", f"STAGE: {stage}{', path ' + str(path) + ' runs on' if on else ''}")
+    for (path, stage, heading), run in groupby(steps, key=lambda step: (step.path, step.stage, step.heading)):
+        name, on = plan.path_name(path), last is not None and last.path == path
+        if last is None or last.stage != stage:
+            yield Paragraph("stage", f"STAGE: {stage}{f', path {name} runs on' if on else ''}")
         if not on:
             made = plan.paths[path - 1]
             thread = f" with {quoted(made.thread)}" if threads else ""
-            yield Paragraph(
-                "path", f"Path {path} of {len(plan)}{thread}, {length_words(made.length_mm, unit)} in all"
-            )
+            told = f"Path {name} of {len(plan)}{thread}, {length_words(made.length_mm, unit)} in all"
+            yield Paragraph("path", told)
         under = tuple(run)
         yield Paragraph("block", heading, under)
         last = under[-1]
+
+
+_Notes = dict[int, tuple[Paragraph, ...]]
+
+
+def _by_hand(plan: Plan) -> tuple[_Notes, _Notes]:
+    """Return what to say of the hand's part before and after each band; before and after all of it, for 0."""
+    hand = plan if plan.of_hand else plan.by_hand
+    if hand is None or not len(hand):
+        return {}, {}
+    schedule, notes = plan.schedule, _Notes()
+    words = _WHEN[schedule.hand_when][1 if hand.windows else 0]
+    numbered = groupby(enumerate(hand, 1), key=lambda each: each[1].band if schedule.hand_on_frame else 0)
+    for band, run in numbered:
+        which = numbers([number for number, _ in run], before="H")
+        asked = f"Sew what follows {words}." if plan.of_hand else f"Sew {which} by hand {words}."
+        notes[band] = (Paragraph("note", asked),)
+    return (notes, {}) if plan.of_hand or schedule.hand_first else ({}, notes)
 
 
 def _aligned(marks: BandMarks | None) -> Iterator[Paragraph]:

@@ -88,7 +88,7 @@ def alignment(plan: Plan) -> tuple[BandMarks, ...]:
     Parameters
     ----------
     plan
-        With two windows or more; with less there is nothing to align.
+        With two windows or more; with less there is nothing to align, nor for what is guided by hand.
 
     Returns
     -------
@@ -103,19 +103,20 @@ def alignment(plan: Plan) -> tuple[BandMarks, ...]:
     ()
     """
     frames = band_frames(plan)
-    if not frames:
+    if not frames or plan.of_hand:
         return ()
     sewn = {path.band for path in plan}
     rays = _rays(plan)
     return tuple(
-        _of_band(plan, frame, rays) if frame.number in sewn else _nothing_sewn(frame.number)
+        _of_band(plan, frame, rays) if frame.number in sewn else _nothing_sewn(plan, frame.number)
         for frame in frames
         if frame.number > 1 or frame.number not in sewn
     )
 
 
-def _nothing_sewn(band: int) -> BandMarks:
-    return BandMarks(band, (), f"band {band}: nothing is sewn in it, so it has no files of its own")
+def _nothing_sewn(plan: Plan, band: int) -> BandMarks:
+    said = "nothing is sewn in it" if plan.by_hand is None else "the frame sews nothing in it"
+    return BandMarks(band, (), f"band {band}: {said}, so it has no files of its own")
 
 
 def _of_band(plan: Plan, frame: BandFrame, rays: _Rays) -> BandMarks:

@@ -72,7 +72,7 @@ class Evenness:
 
 
 def evenness_of(plan: Plan) -> Evenness:
-    """Return how evenly a plan quilts its blocks.
+    """Return how evenly a plan quilts its blocks, by hand as well; of the hand's part alone nothing is told.
 
     Examples
     --------
@@ -84,8 +84,10 @@ def evenness_of(plan: Plan) -> Evenness:
     >>> evenness_of(Plan(Drawing(()), (), (), 0.0)).blocks
     ()
     """
+    if plan.of_hand:
+        return Evenness((), ())
     sewn = {block.name: 0.0 for block in plan.drawing.blocks}
-    for path in plan.paths:
+    for path in (*plan.paths, *(plan.by_hand or ())):
         for span, mm in zip(path.spans, path.spans_mm.tolist(), strict=True):
             if span.move is Move.SEW and span.line is not None:
                 block = plan.drawing.lines[span.line - 1].block

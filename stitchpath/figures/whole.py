@@ -81,9 +81,12 @@ class Figures:
     evenness
         Stitched length for each area, block by block, and neighbours that differ much.
     gap_unquilted
-        The largest unquilted gap; None where the top's outline is not known.
+        The largest unquilted gap; None where the top's outline is not known, and of the hand's part.
     assumptions
         What the counts and the cost rest on; times, thread, evenness and gap have their own.
+    by_hand
+        What is left to the hand, in figures of its own; None where nothing is. Advances of the quilt and what
+        concerns the whole of it, evenness and gaps, are told with the frame's.
     """
 
     paths: int
@@ -117,6 +120,7 @@ class Figures:
     evenness: Evenness
     gap_unquilted: Gap | None
     assumptions: tuple[str, ...] = _ASSUMPTIONS
+    by_hand: "Figures | None" = None
 
     @property
     def tie_offs(self) -> int:
@@ -195,7 +199,7 @@ def plan_figures(
         The plan; its cost settings weigh what shows.
     machine
         On which time and thread are told; None: the machine that the plan was made for. The cost stays the
-        plan's.
+        plan's, and so does what is sewn by hand.
     within_mm
         How near to a line a path's end lies that lies on it: of plans made elsewhere, more than of ours.
 
@@ -223,7 +227,7 @@ def plan_figures(
     far_mm = lifts_mm(plan.paths)
     sewn_mm = sum((path.sewn_mm for path in plan), 0.0)
     thread_changes = sum(before.thread != after.thread for before, after in pairwise(plan.paths))
-    advances = max(len(plan.windows) - 1, 0)
+    advances = 0 if plan.of_hand else max(len(plan.windows) - 1, 0)
     sews_on = machine or plan.machine
     sewing_s, travel_s = needle_down_s(plan, sews_on)
     thread = thread_use_of(plan, sews_on)
@@ -261,10 +265,11 @@ def plan_figures(
             lifts_s=lifting_s(sews_on, far_mm),
             paths=len(plan.paths),
             thread_changes=thread_changes,
-            advances=advances if plan.windows else None,
+            advances=advances if plan.windows and not plan.of_hand else None,
             bobbin_changes=len(thread.bobbin_ends),
         ),
         thread=thread,
         evenness=evenness_of(plan),
-        gap_unquilted=largest_gap(plan.drawing, plan.batting),
+        gap_unquilted=None if plan.of_hand else largest_gap(plan.drawing, plan.batting),
+        by_hand=None if plan.by_hand is None else plan_figures(plan.by_hand, within_mm=within_mm),
     )

@@ -7,6 +7,9 @@ without stitchpath. ``order_exceptions`` lists outlines and echoes that are fini
 proves. The totals' length is ``sewn_mm``, ``travel_mm`` and ``resume_mm`` together: all that is
 sewn with the needle down, except for the small stitches that secure ends, which are spans with the move
 ``secure``. ``step_mm`` is the part of the travel that goes over open cloth, in spans with the move ``step``.
+
+``by_hand`` is there where the frame leaves lines to the hand: the hand's own settings, paths, jobs and
+totals, over the same lines.
 """
 
 from pydantic import ValidationError
@@ -22,6 +25,9 @@ from stitchpath.records import rows_text
 __all__ = ["lines_document", "plan_document", "write_json"]
 
 _UNBROKEN = frozenset({"windows_mm", "notes"})
+_UNFOLDED = frozenset({"by_hand"})
+_WHERE_ANY = ("by_hand", "of_hand")
+"""What a document tells only of plans that have it."""
 
 
 def write_json(plan: Plan, file: StrPath) -> None:
@@ -63,7 +69,8 @@ def plan_document(plan: Plan) -> str:
     >>> print(plan_document(Plan(Drawing(()), (), (), 0.0)).splitlines()[1])
     "format": "stitchpath plan 1",
     """
-    check_paths(plan)
+    for part in filter(None, (plan, plan.by_hand)):
+        check_paths(part)
     try:
         document = document_of(plan)
     except ValidationError as error:
@@ -72,7 +79,9 @@ def plan_document(plan: Plan) -> str:
             f"the plan cannot be written: {found.place}: {found.message} (it is {found.shown})",
             "give finite numbers, and polygons that are not empty",
         ) from error
-    return rows_text(document.model_dump(mode="json"), unbroken=_UNBROKEN)
+    without = {name for name in _WHERE_ANY if not getattr(document, name)}
+    told = document.model_dump(mode="json", exclude=without)
+    return rows_text(told, unbroken=_UNBROKEN, unfolded=_UNFOLDED)
 
 
 def lines_document(drawing: Drawing) -> str:

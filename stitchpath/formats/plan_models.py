@@ -5,7 +5,7 @@ for, and gives it back by the same names; where the document has another name, b
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any, Literal, Self, TypeVar
 
 import numpy as np
@@ -22,6 +22,7 @@ from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSe
 __all__ = [
     "FORMAT",
     "Fault",
+    "HandPart",
     "LinesDocument",
     "PathPart",
     "PlanDocument",
@@ -166,6 +167,20 @@ class _Laps(_Part):
     in_one_lap: Count
 
 
+class HandPart(_Part):
+    """What the frame leaves to the hand: a plan over the same lines."""
+
+    settings: _Settings
+    paths: tuple[PathPart, ...]
+    jobs: tuple[_Job, ...]
+    totals: Totals
+    windows_mm: tuple[Point, ...]
+    bound: float
+    laps: _Laps
+    order_exceptions: tuple[_OrderException, ...]
+    notes: tuple[str, ...]
+
+
 class PlanDocument(_Part):
     """A plan as its JSON has it."""
 
@@ -188,6 +203,8 @@ class PlanDocument(_Part):
     laps: _Laps
     order_exceptions: tuple[_OrderException, ...]
     notes: tuple[str, ...]
+    by_hand: HandPart | None = None
+    of_hand: bool = False
 
 
 class LinesDocument(_Part):
@@ -232,7 +249,7 @@ def document_of(plan: Plan) -> PlanDocument:
         format=FORMAT,
         design_sha256=drawing.design_sha256,
         name=drawing.name,
-        settings=_Settings.of(plan, cost=plan.cost_settings),
+        **_own_parts(plan),
         threads=tuple(map(_Thread.of, drawing.threads)),
         lines=_line_parts(drawing.lines),
         hidden=_line_parts(drawing.hidden),
@@ -240,13 +257,21 @@ def document_of(plan: Plan) -> PlanDocument:
         outline=None if drawing.outline is None else _Outline.of(drawing, rings_mm=drawing.outline),
         blocks=tuple(map(_Block.of, drawing.blocks)),
         drawing_notes=tuple(map(_Note.of, drawing.notes)),
-        paths=tuple(map(_path_part, plan.paths)),
-        jobs=tuple(map(_Job.of, plan.jobs)),
-        totals=totals(plan),
-        windows_mm=plan.windows,
-        laps=_Laps.of(plan.laps),
-        order_exceptions=tuple(map(_OrderException.of, plan.order_exceptions)),
+        by_hand=None if plan.by_hand is None else HandPart.of(plan.by_hand, **_own_parts(plan.by_hand)),
     )
+
+
+def _own_parts(plan: Plan) -> dict[str, Any]:
+    """Return the parts of a plan that are not its drawing's."""
+    return {
+        "settings": _Settings.of(plan, cost=plan.cost_settings),
+        "paths": tuple(map(_path_part, plan.paths)),
+        "jobs": tuple(map(_Job.of, plan.jobs)),
+        "totals": totals(plan),
+        "windows_mm": plan.windows,
+        "laps": _Laps.of(plan.laps),
+        "order_exceptions": tuple(map(_OrderException.of, plan.order_exceptions)),
+    }
 
 
 def lines_document_of(drawing: Drawing) -> LinesDocument:
@@ -256,22 +281,29 @@ def lines_document_of(drawing: Drawing) -> LinesDocument:
 
 def plan_of(document: PlanDocument) -> Plan:
     """Return the plan that a document stands for; its totals and each job's proof follow from the rest."""
-    settings = document.settings
+    drawing, by_hand = _drawing_of(document), document.by_hand
+    hand = None if by_hand is None else _plan_over(drawing, by_hand, of_hand=True)
+    return replace(_plan_over(drawing, document, of_hand=document.of_hand), by_hand=hand)
+
+
+def _plan_over(drawing: Drawing, part: PlanDocument | HandPart, *, of_hand: bool) -> Plan:
+    settings = part.settings
     return Plan(
-        _drawing_of(document),
-        tuple(map(_path_of, document.paths)),
-        tuple(job.to(RoutedJob, "optimal") for job in document.jobs),
-        document.bound,
+        drawing,
+        tuple(map(_path_of, part.paths)),
+        tuple(job.to(RoutedJob, "optimal") for job in part.jobs),
+        part.bound,
         settings.cost,
         settings.machine,
         settings.schedule,
         settings.effort,
         settings.seed,
-        document.laps.to(Laps),
-        document.notes,
-        document.windows_mm,
+        part.laps.to(Laps),
+        part.notes,
+        part.windows_mm,
         settings.batting,
-        tuple(each.to(OrderException) for each in document.order_exceptions),
+        tuple(each.to(OrderException) for each in part.order_exceptions),
+        of_hand=of_hand,
     )
 
 

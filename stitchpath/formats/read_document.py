@@ -6,7 +6,16 @@ from pydantic import ValidationError
 
 from stitchpath.errors import FileError
 from stitchpath.files import StrPath, read_bytes
-from stitchpath.formats.plan_models import FORMAT, Fault, PathPart, PlanDocument, Totals, plan_of, totals
+from stitchpath.formats.plan_models import (
+    FORMAT,
+    Fault,
+    HandPart,
+    PathPart,
+    PlanDocument,
+    Totals,
+    plan_of,
+    totals,
+)
 from stitchpath.plan import Plan
 
 __all__ = ["read_plan"]
@@ -49,6 +58,8 @@ def read_plan(file: StrPath) -> Plan:
         document = PlanDocument.model_validate_json(read_bytes(file))
         plan = plan_of(document)
         problem = _problem(document) or _totals_problem(document.totals, plan)
+        if document.by_hand is not None and plan.by_hand is not None:
+            problem = problem or _hand_problem(document, document.by_hand, plan.by_hand)
     except ValidationError as error:
         raise _told(Fault.first(error), file) from error
     if problem:
@@ -72,11 +83,20 @@ def _problem(document: PlanDocument) -> str:
         for index, line in enumerate(lines):
             if line.id != index + 1:
                 return f"{name}[{index}].id: {line.id} stands where {index + 1} belongs"
-    for index, path in enumerate(document.paths):
-        problem = _spans_problem(path, len(document.lines))
+    return _paths_problem(document, len(document.lines))
+
+
+def _hand_problem(document: PlanDocument, by_hand: HandPart, plan: Plan) -> str:
+    problem = _paths_problem(by_hand, len(document.lines)) or _totals_problem(by_hand.totals, plan)
+    return problem and f"by_hand.{problem}"
+
+
+def _paths_problem(part: PlanDocument | HandPart, lines: int) -> str:
+    for index, path in enumerate(part.paths):
+        problem = _spans_problem(path, lines)
         if problem:
             return f"paths[{index}].{problem}"
-    for index, job in enumerate(document.jobs):
+    for index, job in enumerate(part.jobs):
         if job.optimal != (job.cost == job.bound):
             return f"jobs[{index}].optimal: {job.optimal}, with cost {job.cost!r} and bound {job.bound!r}"
     return ""

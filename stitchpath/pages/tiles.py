@@ -71,7 +71,7 @@ def tiles_html(plan: Plan, *, paper: str = "A4") -> str:
     sheet, ink = paper_of(paper), ink_of(plan, 1.0)
     grid, sheets = _sheets(plan, ink, sheet)
     count = len(sheets) + 1
-    name = plan.drawing.name or "Stitch plan"
+    name = plan.titled(plan.drawing.name or "Stitch plan")
     pictures = [
         sheet_svg(
             one,

@@ -88,7 +88,7 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
     )
     return Template(_part(".html")).substitute(
         policy=policy,
-        title=html.escape(printable(plan.drawing.name) or "Stitch plan"),
+        title=html.escape(plan.titled(printable(plan.drawing.name) or "Stitch plan")),
         style=style,
         script=script,
         data=_json(_data(plan, unit, steps_of(plan, unit=unit))),
@@ -182,7 +182,7 @@ class _Heads:
 
     def __init__(self, plan: Plan) -> None:
         self.threads = [path.thread for path in plan.paths]
-        self.groups = plan.path_groups
+        self.groups, self.path_name = plan.path_groups, plan.path_name
         self.several_bands = len({path.band for path in plan.paths}) > 1
         self.several_threads = len(set(self.threads)) > 1
 
@@ -200,7 +200,7 @@ class _Heads:
         """Say which steps of a path a part lists; `at` is how many of the run come before it."""
         from_place = f", from {run[at].block}" if run[at].block else ""
         on = "" if begins and not at else ", on"
-        return printable(f"Path {run[0].path} of {len(self.threads)}{on}{from_place}")
+        return printable(f"Path {self.path_name(run[0].path)} of {len(self.threads)}{on}{from_place}")
 
 
 def _headings(plan: Plan, steps: Sequence[Step]) -> tuple[list[tuple[int, str]], list[tuple[int, str]]]:

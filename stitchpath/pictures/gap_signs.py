@@ -23,7 +23,8 @@ def wide_gap(plan: Plan) -> Gap | None:
     >>> from stitchpath.drawing import Drawing
     >>> wide_gap(Plan(Drawing(()), (), (), 0.0))
     """
-    gap = largest_gap(plan.drawing, plan.batting) if plan.batting.gap is not None else None
+    told = plan.batting.gap is not None and not plan.of_hand
+    gap = largest_gap(plan.drawing, plan.batting) if told else None
     return gap if gap is not None and gap.too_wide else None
 
 

@@ -48,7 +48,7 @@ class Ink:
         (N, 2, 2): each path's first and last point.
     last_steps
         (N, 2): in which direction each path ends.
-    colours
+    colours, names
         One for each path.
     keep_outs, seams, outline
         The cloth's own shapes.
@@ -63,6 +63,7 @@ class Ink:
     ends: NDArray[np.float64]
     last_steps: NDArray[np.float64]
     colours: tuple[str, ...]
+    names: tuple[str, ...]
     keep_outs: NDArray[np.object_]
     seams: NDArray[np.object_]
     outline: NDArray[np.object_]
@@ -180,13 +181,13 @@ class _WindowMarks:
                 stops.append(end)
                 yield strokes.bar(end, ink.last_steps[path], ink.colours[path], _TAG_MM)
         at = np.array(places).reshape(-1, 2)
-        sizes = np.array([strokes.tag_size(str(n + 1), _TAG_MM) for n in numbers]).reshape(-1, 2)
+        sizes = np.array([strokes.tag_size(ink.names[n], _TAG_MM) for n in numbers]).reshape(-1, 2)
         x, y = self.at
         room = (x, y, x + self.box[2] - self.box[0], y + self.box[3] - self.box[1])
         clear = np.vstack([self.clear, boxes_around(np.array(stops).reshape(-1, 2))])
         middles = place_labels(at, sizes, room=room, clear=clear)
         tags = [
-            (strokes.tag(middle, place, str(n + 1), ink.colours[n], _TAG_MM), place, begins, ink.colours[n])
+            (strokes.tag(middle, place, ink.names[n], ink.colours[n], _TAG_MM), place, begins, ink.colours[n])
             for middle, place, begins, n in zip(middles, at, starts, numbers, strict=True)
         ]
         yield from (leader for (leader, _, _), *_ in tags)
@@ -249,6 +250,7 @@ def ink_of(plan: Plan, scale: float) -> Ink:
         np.array([path.coordinates_mm[[0, -1]] for path in plan]).reshape(-1, 2, 2) * scale,
         np.array([last_step(path.coordinates_mm) for path in plan]).reshape(-1, 2),
         order_colours(len(plan)),
+        tuple(plan.path_name(number) for number in range(1, len(plan) + 1)),
         _shapes([_scaled(keep_out.polygon, scale) for keep_out in plan.drawing.keep_outs]),
         _shapes([shapely.LineString(line.points_mm * scale) for line in plan.drawing.hidden]),
         _shapes(outline),

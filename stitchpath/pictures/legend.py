@@ -89,7 +89,7 @@ def legend(plan: Plan, sheet: PictureSheet, wide: Gap | None = None) -> Iterator
         _COLUMNS_MM[2],
         top,
     )
-    yield from _colour_bar(len(plan), _COLUMNS_MM[2], top + 2.0)
+    yield from _colour_bar(plan, _COLUMNS_MM[2], top + 2.0)
     foot = sheet.height_mm - _ROW_MM - 2.5
     for number, words in enumerate(_CAUTION):
         yield strokes.text(
@@ -122,6 +122,8 @@ def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
         signs.append(("finished edge", lambda x, y: (strokes.edge([_sample(x, y)]),)))
     if plan.drawing.hidden:
         signs.append(("seam nobody asked to sew", lambda x, y: (strokes.seams([_sample(x, y)]),)))
+    if plan.by_hand is not None:
+        signs.append(("sewn by hand", lambda x, y: (strokes.others([_sample(x, y)]),)))
     if wide is not None:
         signs.append(("gap wider than the batting allows", _gap_sign))
     return [*signs, *_band_signs(plan)]
@@ -131,10 +133,8 @@ def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
     if not band_frames(plan):
         return []
     side = "; left side up" if plan.machine.sideways else ""
-    return [
-        (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),)),
-        ("sewn place to align band 2 on", _mark_sign),
-    ]
+    starts: tuple[str, Sign] = (f"a band starts{side}", lambda x, y: (band_line([_sample(x, y)]),))
+    return [starts] if plan.of_hand else [starts, ("sewn place to align band 2 on", _mark_sign)]
 
 
 def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:
@@ -241,17 +241,17 @@ def _stages(plan: Plan, most: int) -> list[str]:
     """Return in what order the stages are sewn, in no more rows than there is room for."""
     numbered = groupby(enumerate(plan.paths, 1), key=lambda item: (item[1].band, _stage_names(item[1])))
     bands = len({path.band for path in plan})
-    told = [_stage_rows(list(group), bands) for _, group in numbered]
+    told = [_stage_rows(plan, list(group), bands) for _, group in numbered]
     rows = [row for group in told for row in group]
     if len(rows) <= most:
         return rows
     while told and sum(map(len, told)) >= most:
         told.pop()
-    return [*(row for group in told for row in group), f"and so on, to path {len(plan)}"]
+    return [*(row for group in told for row in group), f"and so on, to path {plan.path_name(len(plan))}"]
 
 
-def _stage_rows(group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
-    (first, path), (last, _) = group[0], group[-1]
+def _stage_rows(plan: Plan, group: list[tuple[int, StitchPath]], bands: int) -> list[str]:
+    path, (first, last) = group[0][1], (plan.path_name(group[i][0]) for i in (0, -1))
     band = f"band {path.band}, " if bands > 1 else ""
     numbers = f"path {first}" if first == last else f"paths {first} to {last}"
     return wrap(
@@ -264,13 +264,14 @@ def _stage_names(path: StitchPath) -> str:
     return ", ".join(dict.fromkeys(span.stage for span in path.spans))
 
 
-def _colour_bar(count: int, x: float, y: float) -> Iterator[Mark]:
+def _colour_bar(plan: Plan, x: float, y: float) -> Iterator[Mark]:
     colours = order_colours(_BLOCKS)
     for index, colour in enumerate(colours):
         width = _BAR_MM / len(colours)
         box = {"x": fixed(x + index * width), "y": fixed(y), "width": fixed(width), "height": "4.000"}
         yield Mark("rect", {**box, "fill": colour})
-    if count:
-        first, last = ("path 1", f"path {count}") if count > 1 else ("its start", "its end")
+    if len(plan):
+        ends = f"path {plan.path_name(1)}", f"path {plan.path_name(len(plan))}"
+        first, last = ends if len(plan) > 1 else ("its start", "its end")
         yield strokes.text(x, y + 7.5, first, size_mm=_WORDS_MM)
         yield strokes.text(x + _BAR_MM, y + 7.5, last, size_mm=_WORDS_MM, text_anchor="end")

@@ -111,7 +111,7 @@ def _made(plan: Plan, write: Callable[..., str]) -> str:
     wide = wide_gap(plan)
     sheet = _sheet(plan, wide)
     width, height = fixed(sheet.width_mm), fixed(sheet.height_mm)
-    title = printable(plan.drawing.name)[:LONGEST_NAME] or "Stitch plan"
+    title = plan.titled(printable(plan.drawing.name)[:LONGEST_NAME] or "Stitch plan")
     marks = _marks(plan, sheet, title, wide)
     return write(marks, size_mm=(width, height), view_box=f"0 0 {width} {height}", title=title)
 
@@ -146,6 +146,9 @@ def cloth_marks(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
         yield strokes.shade(_rings(keep_out.polygon, sheet))
     if plan.drawing.hidden:
         yield strokes.seams(sheet.place(line.points_mm) for line in plan.drawing.hidden)
+    if plan.by_hand is not None:
+        left = (line.points_mm for line in plan.drawing.lines if not plan.sews(line))
+        yield strokes.others(sheet.place(points) for points in left)
     if plan.drawing.outline is not None:
         yield strokes.edge(_rings(plan.drawing.outline, sheet))
 
@@ -207,7 +210,7 @@ def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Pictur
     marks = [(f"{told.band}{mark.letter}", mark) for told in alignment(plan) for mark in told.marks]
     places = sheet.place(np.array([mark.place_mm for _, mark in marks]).reshape(-1, 2))
     starts = np.array([sheet.place(paint[0][0].coordinates_mm[0]) for paint in painted]).reshape(-1, 2)
-    numbers = [str(number) for number in range(1, len(painted) + 1)]
+    numbers = [plan.path_name(number) for number in range(1, len(painted) + 1)]
     words = [*(word for word, _ in marks), *numbers]
     sizes = np.array([strokes.tag_size(word, sheet.number_mm) for word in words]).reshape(-1, 2)
     left, above = (sheet.drawn_mm[0] - 2.0, sheet.drawn_mm[1] - 2.0) if plan.windows else (1.0, 9.0)

@@ -10,7 +10,8 @@ from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures.colours import DEEP, LIGHT, PALE
 
 __all__ = [
-    "BLACK", "TICK", "bar", "dashes", "dot", "dots", "edge", "hatch", "head_marks", "patterned", "seams", "shade",
+    "BLACK", "TICK", "bar", "dashes", "dot", "dots", "edge", "hatch", "head_marks", "others", "patterned",
+    "seams", "shade",
     "solid", "tag", "tag_size", "text", "ticks_across",
 ]  # fmt: skip
 
@@ -202,6 +203,17 @@ def seams(lines: Iterable[NDArray[np.float64]]) -> Mark:
     ('M 0.000,0.000 L 0.000,2.000', '')
     """
     return Mark("path", {"d": _data(lines), **_stroke(_SEAM, 0.15)})
+
+
+def others(lines: Iterable[NDArray[np.float64]]) -> Mark:
+    """Return lines that are sewn, but not by this plan's paths.
+
+    Examples
+    --------
+    >>> others([np.array([(0.0, 0.0), (0.0, 2.0)])]).attributes["d"], others([]).attributes["d"]
+    ('M 0.000,0.000 L 0.000,2.000', '')
+    """
+    return Mark("path", {"d": _data(lines), **_stroke(_EDGE, 0.25), "stroke-dasharray": "0.300 0.700"})
 
 
 def edge(rings: Iterable[NDArray[np.float64]]) -> Mark:

@@ -226,7 +226,7 @@ def _banded(
     unit = _units(len(network.tails), asked, np.concatenate(tied))
     tops, bottoms = _extents(unit[asked], low[asked], high[asked])
     bottoms = _down_to_seams(tops, bottoms, network.drawing, whole.axis, reach)
-    _refuse_tall(network, asked, weights.line, unit, (tops, bottoms), reach)
+    _refuse_tall(network, asked, weights.line, unit, (tops, bottoms), reach, schedule)
     inner = np.isin(links.pairs, asked).all(axis=1)
     pairs, junction = links.pairs[inner], links.junction[inner]
     ends = weights.unit_s * weights.end.astype(np.float64)
@@ -261,7 +261,13 @@ def _raised(windows: Windows, top: float, reach: Reach) -> Iterator[tuple[float,
 
 
 def _refuse_tall(
-    network: Network, asked: _Ints, line: _Ints, unit: _Ints, extents: tuple[_Floats, _Floats], reach: Reach
+    network: Network,
+    asked: _Ints,
+    line: _Ints,
+    unit: _Ints,
+    extents: tuple[_Floats, _Floats],
+    reach: Reach,
+    schedule: ScheduleSettings,
 ) -> None:
     """Refuse what may not be cut and fits in no window; name a line of it."""
     tall = too_tall(*extents, reach)
@@ -269,10 +275,13 @@ def _refuse_tall(
         one = int(tall[0])
         top, bottom = extents[0][one], extents[1][one]
         edge = asked[np.flatnonzero(unit[asked] == one)[0]]
+        which = network.lines[line[edge]]
+        off = ', or let the hand sew it off the frame (schedule.by_hand_when = "before the frame")'
         raise DesignError(
-            f"{who(network.lines[line[edge]])} reaches over {_told(bottom - top)} and may not be cut, "
+            f"{who(which)} reaches over {_told(bottom - top)} and may not be cut, "
             f"and the frame reaches {_told(float(reach.at(top)))} there",
-            'let lines be cut (schedule.cuts = "anywhere"), or leave out the reach',
+            'let lines be cut (schedule.cuts = "anywhere"), or leave out the reach'
+            + (off if schedule.names_for_hand(which) else ""),
             key="machine.reach",
         )
 

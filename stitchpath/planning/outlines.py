@@ -17,7 +17,9 @@ from stitchpath.plan import Laps
 from stitchpath.planning.network import Network
 from stitchpath.postman.graphs import components
 
-__all__ = ["Rings", "closed_outlines", "count_laps", "lap_ids", "reachable", "untouched"]
+__all__ = [
+    "Rings", "closed_outlines", "count_laps", "lap_ids", "own_outlines", "reachable", "untouched",
+]  # fmt: skip
 
 Rings = Sequence[NDArray[np.intp]]
 
@@ -46,6 +48,27 @@ def closed_outlines(network: Network) -> tuple[NDArray[np.intp], ...]:
             claimed[edges] = True
             rings.append(edges)
     return tuple(rings)
+
+
+def own_outlines(network: Network, stage: NDArray[np.intp]) -> tuple[NDArray[np.intp], ...]:
+    """Return the closed outlines that are to be sewn all round: those left to others are not.
+
+    Parameters
+    ----------
+    network
+        What is asked for.
+    stage
+        (m,) the stage of each edge, -1 where it is not to be sewn.
+
+    Examples
+    --------
+    >>> from stitchpath import Drawing, Line
+    >>> from stitchpath.planning.network import build_network
+    >>> network = build_network(Drawing((Line([(0, 0), (9, 0), (9, 9), (0, 0)], Role.OUTLINE),)))
+    >>> len(own_outlines(network, np.array([0]))), own_outlines(network, np.array([-1]))
+    (1, ())
+    """
+    return tuple(ring for ring in closed_outlines(network) if (stage[ring] >= 0).all())
 
 
 def _along(network: Network, edge: NDArray[np.intp], line: NDArray[np.intp]) -> NDArray[np.float64]:

@@ -34,10 +34,10 @@ class Weights:
     most
         (m,) the most times an edge may be sewn.
     line
-        (m,) the least visible asked line an edge stems from, counted from 0, of those not left to the hand
+        (m,) the least visible asked line an edge stems from, counted from 0, of those not left to others
         if there are any; -1 on a hidden seam.
     stage
-        (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to the hand.
+        (m,) the earliest stage that asks for it; -1 on a hidden seam, and on what is left to others.
     seam
         (n,) where a seam or the edge line ends or passes.
     seam_edge
@@ -79,13 +79,18 @@ class Weights:
 
 
 def weigh(
-    network: Network, *, cost: CostSettings, machine: MachineSettings, schedule: ScheduleSettings
+    network: Network,
+    *,
+    cost: CostSettings,
+    machine: MachineSettings,
+    schedule: ScheduleSettings,
+    of_hand: bool = False,
 ) -> Weights:
     """Weigh a network.
 
     Lines that coincide count once, by the least visible role, the earliest stage and the greatest number of
-    times. Seams that are not to be sewn unseen may be sewn no times, and so may lines left to the hand unless
-    they may be travelled.
+    times. Seams that are not to be sewn unseen may be sewn no times, and so may lines left to others unless
+    they may be travelled: a frame leaves lines to the hand, and the hand in its part all others to the frame.
 
     Parameters
     ----------
@@ -97,6 +102,8 @@ def weigh(
         Its speed, and what a path costs.
     schedule
         The stages, and what is left to the hand.
+    of_hand
+        Whether it is the hand's part that is weighed.
 
     Returns
     -------
@@ -128,11 +135,11 @@ def weigh(
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
     seam_edge = _least(network, of({role: float(role not in SEAM_ROLES) for role in Role})) == 0
-    by_hand = np.array([schedule.leaves_to_hand(line, machine) for line in network.lines], dtype=bool)
-    shut = by_hand & (not schedule.travel_by_hand)
+    left = _left(network, machine, schedule, of_hand=of_hand)
+    shut = left & (schedule.hand_first if of_hand else not schedule.travels_by_hand)
     shut |= np.array([role is Role.HIDDEN and not cost.hidden_seams for role in roles], dtype=bool)
     most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
-    line = _line(network, shows, by_hand)
+    line = _line(network, shows, left)
     threads = thread_travel(line, network.drawing.lines, schedule)
     charged = [seconds * cost.other_thread_shows] if threads.several else []
     unit = whole_unit(np.concatenate((seconds, *charged, path_cost / 2 * end_shows)))
@@ -142,7 +149,7 @@ def weigh(
         to_whole(path_cost / 2 * end_shows, unit),
         -_least(network, -most.astype(np.int64)),
         line,
-        _stage(network, schedule, by_hand),
+        _stage(network, schedule, left),
         _meeting(network, np.where(seam_edge, 0.0, 1.0)) == 0,
         seam_edge,
         threads,
@@ -150,6 +157,18 @@ def weigh(
         int(to_whole(np.array([cost.leaving_block_s]), unit)[0]),
         cost.open_ends,
     )
+
+
+def _left(
+    network: Network, machine: MachineSettings, schedule: ScheduleSettings, *, of_hand: bool
+) -> NDArray[np.bool_]:
+    """Return for each line whether somebody else is to sew it."""
+    asked = len(network.drawing.lines)
+    if of_hand:
+        left = [i < asked and not schedule.names_for_hand(line) for i, line in enumerate(network.lines)]
+    else:
+        left = [schedule.leaves_to_hand(line, machine) for line in network.lines]
+    return np.array(left, dtype=bool)
 
 
 def _firsts(network: Network) -> NDArray[np.intp]:
@@ -172,10 +191,10 @@ def _meeting(network: Network, values: NDArray[np.float64]) -> NDArray[np.float6
     return least
 
 
-def _line(network: Network, shows: NDArray[np.float64], by_hand: NDArray[np.bool_]) -> NDArray[np.intp]:
+def _line(network: Network, shows: NDArray[np.float64], left: NDArray[np.bool_]) -> NDArray[np.intp]:
     asked = network.line_of < len(network.drawing.lines)
     edge, line = network.edge_of[asked], network.line_of[asked]
-    order = np.lexsort((line, shows[asked], by_hand[line], edge))
+    order = np.lexsort((line, shows[asked], left[line], edge))
     chosen = np.full(len(network.tails), -1, dtype=np.intp)
     chosen[edge[order][::-1]] = line[order][::-1]
     return chosen
@@ -185,9 +204,9 @@ def _such_as(line: Line) -> str:
     return f", such as those of {line.motif}" if line.motif not in ("", line.role) else ""
 
 
-def _stage(network: Network, schedule: ScheduleSettings, by_hand: NDArray[np.bool_]) -> NDArray[np.intp]:
+def _stage(network: Network, schedule: ScheduleSettings, left: NDArray[np.bool_]) -> NDArray[np.intp]:
     of_role = {role: i for i, stage in enumerate(schedule.stages) for role in stage.roles}
-    sewn = [line for line, hand in zip(network.drawing.lines, by_hand.tolist(), strict=False) if not hand]
+    sewn = [line for line, others in zip(network.drawing.lines, left.tolist(), strict=False) if not others]
     missing = next((line for line in sewn if line.role not in of_role), None)
     if missing is not None:
         raise DesignError(
@@ -197,6 +216,6 @@ def _stage(network: Network, schedule: ScheduleSettings, by_hand: NDArray[np.boo
         )
     late = len(schedule.stages)
     of_line = [late if line.role in UNASKED_ROLES else of_role.get(line.role, late) for line in network.lines]
-    of_line_or_hand = np.where(by_hand, late, np.array(of_line, dtype=np.intp))
-    stage = _least(network, of_line_or_hand[network.line_of])
+    of_line_or_left = np.where(left, late, np.array(of_line, dtype=np.intp))
+    stage = _least(network, of_line_or_left[network.line_of])
     return np.where(stage == late, -1, stage).astype(np.intp)

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from plans import TWO_LEAVES
 
+from stitchpath.by_hand import hand_machine
 from stitchpath.check import check_folder, prove_folder
 from stitchpath.design import read_design
 from stitchpath.drawing import draw
@@ -63,6 +64,9 @@ def write(plan, folder, *, unit="mm", spoil=None, **svg):
         "leaves.csv": stitch_table(plan, unit=unit),
         "leaves.json": plan_document(plan),
     }
+    if plan.by_hand is not None:
+        contents["leaves-by-hand-picture.svg"] = picture_svg(plan.by_hand)
+        contents["leaves-by-hand.csv"] = stitch_table(plan.by_hand, unit=unit)
     contents = {name: (spoil or {}).get(name, lambda text: text)(text) for name, text in contents.items()}
     write_files(folder, contents, manifest=manifest_name("leaves"), design_sha256=plan.drawing.design_sha256)
 
@@ -108,21 +112,48 @@ def test_the_machine_is_the_designs(design, tmp_path):
 def test_what_is_left_to_the_hand_is_told_and_is_no_finding(design, tmp_path):
     asked_too(design, '[schedule]\nby_hand = ["ellipse"]')
     plan = made(design)
-    left = replace(
-        plan,
-        paths=plan.paths[:1],
-        jobs=plan.jobs[:1],
-        bound=30.0,
-        schedule=ScheduleSettings(by_hand=["ellipse"]),
-    )
+    left = handed_out(plan)
     write(left, tmp_path / "out")
     assert check_folder(design, tmp_path / "out", "leaves") == ()
     warning, told = prove_folder(design, tmp_path / "out", "leaves").told
     assert warning.startswith("WARNING: the design does not say how deep the frame reaches")
-    assert told.startswith("left to the hand: 4 outlines (ellipse), 0.")
+    assert told.startswith("left to the hand, before each band: 4 outlines (ellipse), 0.")
     assert prove_folder(design, tmp_path / "nowhere", "leaves").told == ()
+    write(replace(left, by_hand=None), tmp_path / "out")
+    assert kinds(design, tmp_path / "out") == {"covered"}
     write(plan, tmp_path / "out")
     assert kinds(design, tmp_path / "out") == {"settings", "by hand"}
+
+
+def handed_out(plan):
+    """The plan with its outlines left to the hand."""
+    schedule = ScheduleSettings(by_hand=["ellipse"])
+    hand = replace(
+        plan, paths=plan.paths[1:], jobs=plan.jobs[1:], bound=plan.jobs[1].bound, schedule=schedule,
+        machine=hand_machine(plan.machine, schedule), of_hand=True,
+    )  # fmt: skip
+    return replace(
+        plan, paths=plan.paths[:1], jobs=plan.jobs[:1], bound=30.0, schedule=schedule, by_hand=hand
+    )
+
+
+def test_the_table_of_what_is_sewn_by_hand_is_proven_too(design, tmp_path):
+    asked_too(design, '[schedule]\nby_hand = ["ellipse"]')
+    left, out = handed_out(made(design)), tmp_path / "out"
+    write(left, out, spoil={"leaves-by-hand.csv": lambda text: text.replace("1,detail,2,", "1,detail,9,")})
+    assert kinds(design, out) == {"csv"}
+    fewer = replace(left, by_hand=replace(left.by_hand, paths=left.by_hand.paths[1:]))
+    table = stitch_table(fewer.by_hand)
+    write(left, out, spoil={"leaves-by-hand.csv": lambda _: table})
+    assert kinds(design, out) == {"csv"}
+    write(fewer, out)
+    assert {"covered", "totals"} <= kinds(design, out)
+    write(left, out)
+    (out / "leaves-by-hand.csv").unlink()
+    assert kinds(design, out) >= {"csv"}
+    write(left, out)
+    (out / "leaves-by-hand-directions.txt").write_text("old", encoding="utf-8")
+    assert kinds(design, out) == {"manifest"}
 
 
 FIRST_PATH = re.compile(r"<path [^>]*/>")

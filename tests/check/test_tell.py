@@ -25,9 +25,11 @@ DRAWING = Drawing(lines=(PEAR, FILL), hidden=(SEAM, EDGE), blocks=(BLOCK,))
 @pytest.mark.parametrize(
     ("machine", "by_hand", "told"),
     [
-        (MachineSettings(), ["pear"], ("left to the hand: 1 outline (pear), 0.1 m",)),
+        (MachineSettings(), ["pear"], ("left to the hand, before each band: 1 outline (pear), 0.1 m",)),
         (MachineSettings(), ["fill", "outline"],
-         ("left to the hand: 1 outline (pear), 0.1 m", "left to the hand: 1 fill line (fill), 0.1 m")),
+         ("left to the hand, before each band: 1 outline (pear), 0.1 m",
+          "left to the hand, before each band: 1 fill line (fill), 0.1 m")),
+        (MachineSettings(), ["fill"], ("left to the hand, after each band: 1 fill line (fill), 0.1 m",)),
         (MachineSettings(), [], ()),
         (MachineSettings(sewn_by="hand"), ["pear"], ()),
     ],
@@ -103,9 +105,9 @@ def test_lines_left_to_the_hand_are_added_up_by_role_and_motif():
     drawing = Drawing(lines=(outlines[0], outlines[1], outlines[0], seam))
     asked = ScheduleSettings(by_hand=["outline", "ditch"])
     assert left_to_hand(drawing, machine=MachineSettings(), schedule=asked) == (
-        "left to the hand: 2 outlines (fig), 2.5 m",
-        "left to the hand: 1 outline (plum), 1.2 m",
-        "left to the hand: 1 seam in the ditch, 1.0 m",
+        "left to the hand, before each band: 2 outlines (fig), 2.5 m",
+        "left to the hand, before each band: 1 outline (plum), 1.2 m",
+        "left to the hand, before each band: 1 seam in the ditch, 1.0 m",
     )
     assert left_to_hand(Drawing(()), machine=MachineSettings(), schedule=asked) == ()
 

@@ -360,7 +360,10 @@ def test_what_is_left_to_the_hand_is_told_and_all_is_well(tmp_path, capsys):
     file = tmp_path / "pears.toml"
     file.write_text(DESIGN.replace("[top]", '[schedule]\nby_hand = ["fill"]\n[top]', 1), encoding="utf-8")
     assert run("plan", file, "--out", tmp_path / "out") == 0
-    assert "left to the hand: " in capsys.readouterr().out
+    told = capsys.readouterr().out
+    assert "left to the hand, after each band: " in told
+    assert "by hand, after each band" in told
+    assert (tmp_path / "out" / "pears-by-hand.csv").is_file()
     assert run("check", file, tmp_path / "out") == 0
     assert "fill lines (fill), " in capsys.readouterr().out
 

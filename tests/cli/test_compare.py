@@ -106,7 +106,7 @@ def test_a_plan_made_elsewhere_is_measured(folder, tmp_path, capsys):
     assert whole["travel_on_lines_mm"] == pytest.approx(sum(path.travel_mm for path in plan), abs=0.1)
     assert [row["name"] for row in told["plans"]] == ["leaves", "made elsewhere"]
     more = told["plans"][1]["more"]
-    assert more.pop("gap") is None
+    assert [more.pop(name) for name in ("gap", "hand_paths", "hand_time_s")] == [None] * 3
     assert more == pytest.approx(dict.fromkeys(more, 0), abs=0.05)
     assert run("compare", folder / "mixed", folder / "staged", *where) == 0
     said = capsys.readouterr().out

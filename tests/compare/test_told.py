@@ -1,5 +1,7 @@
 """A comparison and prices in words."""
 
+from dataclasses import replace
+
 from stitchpath.compare.plans import Comparison
 from stitchpath.compare.prices import Price
 from stitchpath.compare.told import comparison_table, prices_table
@@ -34,6 +36,15 @@ def test_figures_and_differences():
         "against the first", "-4", "-7", "+1.20 m", "-4", "-10 min 00 s", "+1.00 m", "same", "+2.5",
         "-100.0 s", "-5.00 points",
     )  # fmt: skip
+
+
+def test_what_is_sewn_by_hand_has_columns_where_there_is_any():
+    bare = Way(1, 0, 9.0, 0.0, 0.0, 60.0, 60.0)
+    some = replace(bare, hand_paths=7, hand_time_s=90.0)
+    head, one, two, more = comparison_table(Comparison.of([("a", bare), ("b", some)]))
+    assert head[-2:] == ("paths by hand", "time by hand")
+    assert (one[-2:], two[-2:], more[-2:]) == (("none", "none"), ("7", "1 min 30 s"), ("", ""))
+    assert len(comparison_table(Comparison.of([("a", bare)]))[0]) == len(head) - 2
 
 
 def test_what_is_not_known_is_left_empty_and_no_bound_has_no_difference():

@@ -57,8 +57,8 @@ def test_settings_that_come_to_the_same_are_equal_as_meant():
         ((("cost.path_cost_s", -1.0),), 'cost.path_cost_s: the wish "odd" cannot be had'),
         ((("schedule.bands", "none"),), "schedule.bands: the wish"),
         (
-            (("machine.reach", 100.0), ("machine.sewn_by", "hand")),
-            "by hand at a table everything is in reach",
+            (("machine.reach", 100.0), ("machine.last_reach", 200.0)),
+            "last_reach is 200 mm, above the reach of 100 mm",
         ),
     ],
 )

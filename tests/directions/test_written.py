@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from banded_plans import handed
 from directions.directions_parser import faults
 from hypothesis import HealthCheck, given, settings
 from plans import line
@@ -326,6 +327,57 @@ def test_paragraphs_hold_every_step_in_order(in_bands):
     assert [told[0].kind, told[1].kind, told[2].kind] == ["title", "note", "band"]
     assert tuple(one for paragraph in told for one in paragraph.steps) == steps_of(in_bands)
     assert {paragraph.kind for paragraph in told if paragraph.steps} == {"block"}
+
+
+@pytest.mark.parametrize(
+    ("when", "frame", "hand"),
+    [
+        (
+            "before each band",
+            "Sew H1 to H4 by hand before the frame sews this band.",
+            "before the frame sews",
+        ),
+        (
+            "after each band",
+            "Sew H1 to H4 by hand after the frame has sewn this band.",
+            "after the frame has",
+        ),
+        (
+            "before the frame",
+            "Sew H1 to H11 by hand before the quilt comes on the frame.",
+            "before the quilt",
+        ),
+        (
+            "after the frame",
+            "Sew H1 to H11 by hand after the quilt has come off the frame.",
+            "after the quilt",
+        ),
+    ],
+)
+def test_it_says_when_the_hand_sews(when, frame, hand):
+    plan = handed(when)
+    if "band" not in when:
+        plan = replace(plan, by_hand=replace(plan.by_hand, windows=()))
+    told = [one for one in paragraphs(plan) if one.kind in {"band", "note", "block"}]
+    notes = [one.heading for one in told if "by hand" in one.heading]
+    assert frame in notes
+    assert len(notes) == (3 if "band" in when else 1)
+    at = [one.heading for one in told].index(frame)
+    first = next(i for i, one in enumerate(told) if one.steps)
+    assert (at < first) is when.startswith("before")
+    of_hand = paragraphs(plan.by_hand)
+    assert any(f"Sew what follows {hand}" in one.heading for one in of_hand)
+    assert [one.heading.split(" of ")[0] for one in of_hand if one.kind == "path"][:2] == [
+        "Path H1",
+        "Path H2",
+    ]
+
+
+def test_a_band_in_which_the_hand_alone_sews_is_told():
+    plan = handed()
+    fewer = replace(plan, paths=tuple(path for path in plan if path.band != 2))
+    told = [one.heading for one in paragraphs(fewer)]
+    assert told[told.index("BAND 2 of 3") + 1] == "Sew H5 to H8 by hand before the frame sews this band."
 
 
 def test_the_file_is_plain_text_and_the_same_each_time(tmp_path, by_hand):

@@ -6,7 +6,7 @@ from itertools import combinations
 import numpy as np
 import pytest
 import shapely
-from banded_plans import BLOCK_MM, banded
+from banded_plans import BLOCK_MM, banded, handed
 from hypothesis import given, settings
 from strategies import places_apart
 
@@ -183,3 +183,11 @@ def test_the_table_is_read_back(tmp_path):
     (tmp_path / "a.csv").write_text(bands_table(empty), newline="")
     notes = [row for row in read_bands(tmp_path / "a.csv") if row.mark == "note"]
     assert [(row.band, row.place_mm) for row in notes] == [(2, None), (3, None)]
+
+
+def test_the_hand_aligns_nothing_and_a_band_without_the_frame_says_so():
+    plan = handed()
+    assert [told.band for told in alignment(plan)] == [2, 3]
+    assert alignment(plan.by_hand) == ()
+    fewer = replace(plan, paths=tuple(path for path in plan if path.band != 2))
+    assert alignment(fewer)[0].note.startswith("band 2: the frame sews nothing in it")

@@ -1,5 +1,7 @@
 """How evenly blocks are quilted, by hand."""
 
+from dataclasses import replace
+
 import pytest
 from figure_plans import SECURE, SEW, TRAVEL, path, plan_of
 
@@ -46,3 +48,14 @@ def test_travel_and_what_secures_do_not_count():
     plan = plan_of(Drawing(LINES, blocks=BLOCKS), again)
     assert evenness_of(plan).blocks[0].sewn_mm == 100
     assert plan_figures(plan).evenness == evenness_of(plan)
+
+
+def test_what_is_sewn_by_hand_counts_and_is_told_with_the_rest_only():
+    frame, hand = sewn(400, 0, 0, 0), sewn(0, 400, 0, 0)
+    whole = replace(frame, by_hand=replace(hand, of_hand=True))
+    assert [density.sewn_mm for density in evenness_of(whole).blocks] == [400, 400, 0, 0]
+    assert evenness_of(whole.by_hand).blocks == ()
+    figures = plan_figures(whole)
+    assert figures.by_hand.paths == len(hand.paths)
+    assert figures.by_hand.gap_unquilted is None
+    assert plan_figures(frame).by_hand is None

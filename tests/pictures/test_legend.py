@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 import shapely
-from banded_plans import banded
+from banded_plans import banded, handed
 from export_plans import orchard
 from figure_plans import RESUME, SECURE, SEW, STEP, TRAVEL, path, plan_of
 from svg_marks import words_of
@@ -68,6 +68,16 @@ def test_steps_have_a_sign_and_a_figure_where_there_are_any():
 def test_what_is_there_has_its_sign_and_what_is_not_has_none(drawing, sign):
     assert sign in words(replace(NONE, drawing=Drawing((), **drawing)))
     assert sign not in words(NONE)
+
+
+def test_what_the_hand_sews_has_a_sign_in_the_frames_picture_and_the_hand_aligns_nothing():
+    plan = handed()
+    assert {"sewn by hand", "sewn place to align band 2 on"} <= {*words(plan)}
+    assert not {"sewn by hand", "sewn place to align band 2 on"} & {*words(plan.by_hand)}
+    assert "path H1" in words(plan.by_hand)
+    assert [said for said in words(plan.by_hand) if said.startswith("band 1")] == [
+        "band 1, paths H1 to H4: seams"
+    ]
 
 
 def test_a_wide_gap_has_a_sign():

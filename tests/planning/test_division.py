@@ -142,7 +142,7 @@ def test_the_reach_changes_over_all_that_is_asked_for_whoever_sews_it():
     """The lines left to the hand lie above the frame's: the reach has begun to fall where those begin."""
     lines = [line((0, y), (100, y)) for y in (0, 500, 590, 680, 1000)]
     drawing = Drawing.from_lines(lines, roles=["echo", "fill", "fill", "fill", "echo"])
-    schedule = ScheduleSettings(by_hand=["echo"])
+    schedule = ScheduleSettings(by_hand=["echo"], by_hand_when="after the frame")
     plan = planned(drawing, machine=MachineSettings(reach=200, last_reach=100), schedule=schedule)
     assert len(plan.windows) == 2
 

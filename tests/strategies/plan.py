@@ -1,5 +1,7 @@
 """Plans and paths as no planner makes them, and what they are counted from."""
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from hypothesis import strategies as st
@@ -36,7 +38,10 @@ def stitch_paths(draw, *, lines, band=1):
 
 @st.composite
 def plans(draw):
-    """Draw a plan that can be written, though nobody would sew it: places at random, hostile names."""
+    """Draw a plan that can be written, though nobody would sew it: places at random, hostile names.
+
+    Some leave a part to the hand, and some are such a part.
+    """
     drawn = st.builds(Line, _ways(), st.sampled_from(Role), names(), names(), names())
     lines = tuple(draw(st.lists(drawn, min_size=1, max_size=4)))
     bands = sorted(draw(st.lists(st.integers(1, 3), min_size=1, max_size=5)))
@@ -45,7 +50,7 @@ def plans(draw):
     low, wide = draw(st.tuples(st.floats(-1e3, 1e3), st.floats(0.1, 1e4)))
     outline = shapely.box(low, low, low + wide, low + wide)
     hole = shapely.box(low + wide / 4, low + wide / 4, low + wide / 2, low + wide / 2)
-    return Plan(
+    plan = Plan(
         Drawing(
             lines, lines[:1], (KeepOut(outline.difference(hole), draw(names()), draw(names())),),
             draw(st.none() | st.just(outline)), (Thread(draw(names()), draw(st.floats(1, 100))),),
@@ -61,6 +66,8 @@ def plans(draw):
         draw(st.sampled_from(["quick", "standard", "proof"])), draw(seeds(2**31)),
         Laps(draw(st.integers(0, 9)), draw(st.integers(0, 9))), tuple(draw(st.lists(names(), max_size=2))),
     )  # fmt: skip
+    hand = replace(plan, of_hand=True, paths=paths[: draw(st.integers(0, len(paths)))])
+    return draw(st.sampled_from([plan, hand, replace(plan, by_hand=hand)]))
 
 
 def _walks():

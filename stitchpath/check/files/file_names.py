@@ -11,7 +11,9 @@ from stitchpath.plan import StitchPath
 
 __all__ = ["left_over", "listing_fits", "tables_of"]
 
-_FOLLOWING = re.compile(ending_pattern(each for each in OUTPUTS if each.of_bands != "no"))
+_FOLLOWING = re.compile(
+    ending_pattern(each for each in OUTPUTS if each.of_bands != "no" or (each.of_hand and not each.option))
+)
 """What is added to the stem of files that follow from the plan and from the tables asked for."""
 _PAGES = re.compile(ending_pattern(each for each in OUTPUTS if each.option and each.of_bands == "no"))
 
@@ -36,6 +38,7 @@ def listing_fits(
     paths: Sequence[StitchPath],
     *,
     banded: bool,
+    by_hand: bool = False,
 ) -> Iterator[Finding]:
     """Tell which files of a plan its manifest leaves out, and which it lists though the plan has none.
 
@@ -51,6 +54,8 @@ def listing_fits(
         Those of the plan.
     banded
         Whether each band has files of its own.
+    by_hand
+        Whether what is left to the hand has some.
 
     Examples
     --------
@@ -61,7 +66,7 @@ def listing_fits(
     'pear-manifest.json does not list pear.svg; write the files again'
     """
     manifest = manifest_name(stem)
-    own = _names(stem, tables, paths, banded=banded)
+    own = _names(stem, tables, paths, banded=banded, by_hand=by_hand)
     for name in own:
         if name not in listed:
             yield Finding("manifest", f"{manifest} does not list {name}; write the files again")
@@ -109,7 +114,9 @@ def _is_alike(name: str, stem: str) -> bool:
     return name.startswith(stem) and bool(_FOLLOWING.fullmatch(ending) or _PAGES.fullmatch(ending))
 
 
-def _names(stem: str, tables: MachineTables, paths: Sequence[StitchPath], *, banded: bool) -> list[str]:
+def _names(
+    stem: str, tables: MachineTables, paths: Sequence[StitchPath], *, banded: bool, by_hand: bool
+) -> list[str]:
     bands = list(dict.fromkeys(path.band for path in paths)) if banded else []
-    names = file_names(stem, tables_of(tables), bands=bands)
+    names = file_names(stem, tables_of(tables), bands=bands, by_hand=by_hand)
     return names if bands or not banded else [*names, f"{stem}-bands.csv"]

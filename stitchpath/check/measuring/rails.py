@@ -43,8 +43,8 @@ class Rails:
     extent
         For each line: from where to where it runs on the axis.
     stage
-        For each line: the index of its stage; `NO_STAGE` for hidden seams, for what is left to the hand and
-        for roles in no stage.
+        For each line: the index of its stage; `NO_STAGE` for hidden seams, for what is left to others and for
+        roles in no stage.
     rules
         For each line: what its role says.
     tree
@@ -92,7 +92,7 @@ def lay_rails(
     *,
     cost: CostSettings,
     schedule: ScheduleSettings,
-    by_hand: Sequence[bool] | NDArray[np.bool_] = (),
+    left: Sequence[bool] | NDArray[np.bool_] = (),
 ) -> Rails:
     """Cut a drawing's lines into straight pieces along one axis.
 
@@ -102,8 +102,8 @@ def lay_rails(
         What is asked for.
     cost, schedule
         For what follows from roles, and for stages.
-    by_hand
-        For each line, the asked ones first: whether it is left to the hand, and so in no stage.
+    left
+        For each line, the asked ones first: whether it is left to somebody else, and so in no stage.
 
     Raises
     ------
@@ -127,7 +127,7 @@ def lay_rails(
     start, end = points[kept], points[kept + 1]
     table = cost.rules()
     stages = np.array(_stages(lines, len(drawing.lines), schedule), dtype=np.int64)
-    stages[: len(by_hand)][np.asarray(by_hand, dtype=bool)] = NO_STAGE
+    stages[: len(left)][np.asarray(left, dtype=bool)] = NO_STAGE
     return Rails(
         lines,
         len(drawing.lines),

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from stitchpath.check.measuring.intervals import Floats
 from stitchpath.check.measuring.rounding import STEP_MM
-from stitchpath.check.rules.evidence import Evidence, finding
+from stitchpath.check.rules.evidence import Evidence, finding, path_named
 from stitchpath.errors import Finding
 from stitchpath.figures.thread_use import lockstitch, usable_bobbin_mm
 from stitchpath.lines import SEAM_ROLES, SECURE_STITCHES, Role
@@ -54,7 +54,7 @@ def bobbins_reach(seen: Evidence) -> Iterator[Finding]:
         segments = slice(first[number], first[number + 1])
         whole = ends + float(taken[segments].sum())
         if whole > bobbin_mm and (required or _meets_a_seam(path, seen)):
-            said = f"path {number + 1} takes {whole / 1000:.1f} m of the bobbin's thread"
+            said = f"{path_named(seen, number)} takes {whole / 1000:.1f} m of the bobbin's thread"
             yield finding(
                 "bobbin",
                 f"{said}; a bobbin has {bobbin_mm / 1000:.1f} m less waste, and runs out before it ends",

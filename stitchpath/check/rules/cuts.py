@@ -101,6 +101,12 @@ def _lines_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Find
             yield _told(seen, said, found, kind="cut")
 
 
+def _banded(seen: Evidence) -> NDArray[np.bool_]:
+    """Return for each line whether bands were chosen for it: for the hand's, too, if it sews on the frame."""
+    schedule = seen.asked.schedule
+    return ~seen.rails.hidden if schedule.by_hand and schedule.hand_on_frame else seen.wanted
+
+
 def _blocks_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Finding]:
     bands: dict[str, dict[int, float]] = {}
     for one in stretches:
@@ -109,7 +115,7 @@ def _blocks_are_whole(seen: Evidence, stretches: list[_Stretch]) -> Iterator[Fin
             bands[name] = one.bands | bands.get(name, {})
     for block in seen.asked.drawing.blocks:
         if len(bands.get(block.name, {})) > 1:
-            lines = np.flatnonzero([line.block == block.name for line in seen.rails.lines] & seen.wanted)
+            lines = np.flatnonzero([line.block == block.name for line in seen.rails.lines] & _banded(seen))
             first, last = (end[lines].tolist() for end in seen.rails.extent)
             top, bottom = _heights(seen, tuple(zip(first, last, strict=True)))
             if fits(seen.asked, top, bottom):

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,7 @@ __all__ = [
     "lies_on",
     "look_at",
     "mm",
+    "path_named",
     "together",
     "told_on_rails",
     "told_on_stretches",
@@ -39,19 +41,46 @@ NOISE_MM = 1e-4
 
 @dataclass(frozen=True)
 class Asked:
-    """What is to be sewn, and how: the only truth."""
+    """What is to be sewn, and how: the only truth.
+
+    Where a frame leaves lines to the hand, `part` says whose paths are looked at: the frame's, the hand's, or
+    those of both together in the order in which they are sewn.
+    """
 
     drawing: Drawing
     cost: CostSettings = field(default_factory=CostSettings)
     machine: MachineSettings = field(default_factory=MachineSettings)
     schedule: ScheduleSettings = field(default_factory=ScheduleSettings)
     batting: BattingSettings = field(default_factory=BattingSettings)
+    part: Literal["frame", "hand", "both"] = "frame"
 
     @cached_property
-    def by_hand(self) -> NDArray[np.bool_]:
-        """For each line, the asked ones first: whether it is left to be guided by hand."""
-        left = [self.schedule.leaves_to_hand(line, self.machine) for line in self.drawing.lines]
+    def left(self) -> NDArray[np.bool_]:
+        """For each line, the asked ones first: whether these paths leave it to somebody else."""
+        if self.part == "hand":
+            left = [not self.schedule.names_for_hand(line) for line in self.drawing.lines]
+        elif self.part == "frame":
+            left = [self.schedule.leaves_to_hand(line, self.machine) for line in self.drawing.lines]
+        else:
+            left = [False] * len(self.drawing.lines)
         return np.array(left + [False] * len(self.drawing.hidden), dtype=bool)
+
+    @cached_property
+    def left_free(self) -> NDArray[np.bool_]:
+        """For each line: whether these paths leave it to somebody else, and may travel along it.
+
+        Who sewed first there is seen where both are looked at together.
+        """
+        free = not self.schedule.hand_first if self.part == "hand" else self.schedule.travels_by_hand
+        return self.left & free
+
+    @cached_property
+    def any_time(self) -> NDArray[np.bool_]:
+        """For each line: whether travel along it need not wait until it is sewn, though it was asked for."""
+        if self.part != "both" or not self.schedule.travel_by_hand:
+            return self.left_free
+        named = [self.schedule.names_for_hand(line) for line in self.drawing.lines]
+        return np.array(named + [False] * len(self.drawing.hidden), dtype=bool)
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,6 +94,8 @@ class Evidence:
     stretches: Stretches
     matches: Matches
     cells: Cells
+    names: tuple[str, ...] = ()
+    """What each path is called, where it is not by its number."""
 
     @property
     def stages(self) -> tuple[str, ...]:
@@ -84,7 +115,7 @@ class Evidence:
     @cached_property
     def wanted(self) -> NDArray[np.bool_]:
         """For each line: whether it is to be sewn by these paths."""
-        return ~(self.rails.hidden | self.asked.by_hand)
+        return ~(self.rails.hidden | self.asked.left)
 
     @cached_property
     def _by_stretch(self) -> tuple[Ints, Ints]:
@@ -105,8 +136,17 @@ class Evidence:
         return int(min(first[stretch] for first in moves))
 
 
-def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:
+def look_at(paths: Sequence[StitchPath], asked: Asked, *, names: Sequence[str] = ()) -> Evidence:
     """Lay unbroken paths beside a drawing's lines.
+
+    Parameters
+    ----------
+    paths
+        In sewing order.
+    asked
+        What they are to sew.
+    names
+        What each is called; none: by its number, with an H before it in the hand's part.
 
     Examples
     --------
@@ -114,11 +154,11 @@ def look_at(paths: Sequence[StitchPath], asked: Asked) -> Evidence:
     0
     """
     segments = take_segments(paths, stages=[stage.name for stage in asked.schedule.stages])
-    rails = lay_rails(asked.drawing, cost=asked.cost, schedule=asked.schedule, by_hand=asked.by_hand)
+    rails = lay_rails(asked.drawing, cost=asked.cost, schedule=asked.schedule, left=asked.left)
     stretches = take_stretches(segments)
     matches = match(rails, stretches)
     cells = cut_cells(rails, stretches, matches)
-    return Evidence(asked, tuple(paths), rails, segments, stretches, matches, cells)
+    return Evidence(asked, tuple(paths), rails, segments, stretches, matches, cells, tuple(names))
 
 
 def cells_of(seen: Evidence, pairs: Ints) -> tuple[tuple[Ints, Floats, Floats], Ints]:
@@ -325,7 +365,21 @@ def whose(seen: Evidence, time: int) -> str:
     >>> whose(look_at([path, path], Asked(Drawing(lines=()))), 1)
     'path 2'
     """
-    return f"path {seen.segments.path[time] + 1}"
+    return path_named(seen, int(seen.segments.path[time]))
+
+
+def path_named(seen: Evidence, path: int) -> str:
+    """Return what a path is called, counted from 0.
+
+    Examples
+    --------
+    >>> seen = look_at([], Asked(Drawing(lines=()), part="hand"))
+    >>> path_named(seen, 0)
+    'path H1'
+    """
+    if seen.names:
+        return f"path {seen.names[path]}"
+    return f"path {'H' if seen.asked.part == 'hand' else ''}{path + 1}"
 
 
 def finding(kind: str, said: str, point: Points) -> Finding:

@@ -15,7 +15,7 @@ import numpy as np
 
 from stitchpath.check.measuring.intervals import Ints
 from stitchpath.check.measuring.rounding import SUM_SHARE
-from stitchpath.check.rules.evidence import Evidence
+from stitchpath.check.rules.evidence import Evidence, path_named
 from stitchpath.check.rules.order import surely_in_groups
 from stitchpath.check.rules.thread_travel import different_threads
 from stitchpath.errors import Finding
@@ -266,7 +266,7 @@ def _grouped(seen: Evidence, plan: Plan) -> Iterator[Finding]:
         for path in range(number, number + max(own, 0)):
             sewn = {names[i] for i in _groups_of(seen, found, path)}
             if job.group and sewn and job.group not in sewn:
-                said = f'path {path + 1} is stated to be of group "{job.group}"'
+                said = f'{path_named(seen, path)} is stated to be of group "{job.group}"'
                 yield Finding("group", f"{said} and sews {', '.join(sorted(sewn))}")
         number = last
 

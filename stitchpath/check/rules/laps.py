@@ -32,8 +32,8 @@ Bools = NDArray[np.bool_]
 def laps_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     """As many closed outlines are touched by another line, and sewn in one round, as a plan states.
 
-    It is a range where drawn lines do not tell: where an outline runs along another line, or near one, or
-    only hidden seams touch it, which may have been cut off.
+    Those left to others are not counted. It is a range where drawn lines do not tell: where an outline runs
+    along another line, or near one, or only hidden seams touch it, which may have been cut off.
 
     Examples
     --------
@@ -48,8 +48,10 @@ def laps_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     touched = _touched(seen, rings)
     least, most = _in_one_round(seen, rings)
     alone = ~touched.beside
-    yield from _told(plan.laps.touched, (touched.least & alone, touched.most), "touched by another line")
-    both = touched.least & least & alone, touched.most & most
+    own = ~seen.asked.left[rings]
+    may = touched.most & (own | touched.beside)
+    yield from _told(plan.laps.touched, (touched.least & alone & own, may), "touched by another line")
+    both = touched.least & least & alone, may & most
     yield from _told(plan.laps.in_one_lap, both, "touched and sewn in one lap")
 
 
@@ -107,8 +109,8 @@ def _in_one_round(seen: Evidence, rings: Ints) -> tuple[Bools, Bools]:
     least, most = np.zeros(len(rings), dtype=bool), np.zeros(len(rings), dtype=bool)
     segments = _Sewing(seen)
     for i, ring in enumerate(rings.tolist()):
-        if seen.asked.by_hand[ring]:
-            most[i] = seen.asked.schedule.travel_by_hand
+        if seen.asked.left[ring]:
+            most[i] = True
             continue
         for run in segments.runs(ring):
             if segments.goes_round(ring, run):

@@ -38,7 +38,7 @@ from stitchpath.check.rules.travel import leaves_open_seams_alone, leaves_to_han
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM
 
-__all__ = ["GATES", "RULES", "gates_beside", "kept_out"]
+__all__ = ["GATES", "RULES", "covered", "gates_beside", "kept_out", "not_too_often", "sewn_once"]
 
 _FRACTIONS = np.array([0.02, 0.25, 0.5, 0.75, 0.98])
 """Where along a stretch gates are set up; lines that touch somewhere are apart at another of these."""
@@ -47,7 +47,12 @@ GATES = len(_FRACTIONS)
 
 
 def covered(seen: Evidence) -> Iterator[Finding]:
-    """Every line asked for and not left to the hand is sewn within `COVERED_MM` over its whole length."""
+    """Every line asked for and not left to the hand is sewn within `COVERED_MM` over its whole length.
+
+    Of the hand's part by itself nothing is said: where lines coincide the frame sews them.
+    """
+    if seen.asked.part == "hand":
+        return
     rails, matches = seen.rails, seen.matches
     wanted, (first, last) = seen.wanted, rails.extent
     sewn = wanted[matches.line] & (seen.stretches.sews[matches.stretch] > 0)

@@ -181,6 +181,6 @@ def _sewn_in(
         rows = np.flatnonzero(matches.follows & sews[matches.stretch])
         sewn = tally(first[rows], last[rows], np.ones(len(rows), np.int64), max(len(cells.bounds) - 1, 0)) > 0
         lies[matches.stretch[pair[sewn[cell]]], at] = True
-        by_hand = np.array([line.thread == name for line in seen.rails.lines]) & seen.asked.by_hand
+        by_hand = np.array([line.thread == name for line in seen.rails.lines]) & seen.asked.left
         lies[matches.stretch[beside[by_hand[matches.line[beside]]]], at] = True
     return lies, seam

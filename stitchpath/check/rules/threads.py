@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stitchpath.check.measuring.intervals import Points
-from stitchpath.check.rules.evidence import Evidence, finding, left_over, lies_on
+from stitchpath.check.rules.evidence import Evidence, finding, left_over, lies_on, path_named
 from stitchpath.errors import Finding
 
 __all__ = ["keeps_its_thread", "keeps_to_one_thread", "told_threads"]
@@ -39,7 +39,7 @@ def keeps_its_thread(seen: Evidence) -> Iterator[Finding]:
     off = _off_threads(seen, {path.thread for path in seen.paths})
     for number, path in enumerate(seen.paths):
         if number in off[path.thread]:
-            yield _told(number, path.thread, off[path.thread][number])
+            yield _told(seen, number, off[path.thread][number])
 
 
 def keeps_to_one_thread(seen: Evidence) -> Iterator[Finding]:
@@ -57,13 +57,11 @@ def keeps_to_one_thread(seen: Evidence) -> Iterator[Finding]:
     for number, path in enumerate(seen.paths):
         if path.thread:
             if number in off[path.thread]:
-                yield _told(number, path.thread, off[path.thread][number])
+                yield _told(seen, number, off[path.thread][number])
         elif threads and all(number in off[thread] for thread in threads):
             last = max((off[thread][number] for thread in threads), key=lambda found: found.time)
-            said = (
-                f"path {number + 1} sews lines of different threads; from here on it takes {_all(last.asks)}"
-            )
-            yield finding("thread", said, last.place)
+            said = f"{path_named(seen, number)} sews lines of different threads"
+            yield finding("thread", f"{said}; from here on it takes {_all(last.asks)}", last.place)
 
 
 def told_threads(seen: Evidence) -> list[str | None]:
@@ -119,8 +117,9 @@ def _asked_at(seen: Evidence, stretch: int) -> tuple[str, ...]:
     return tuple(sorted({seen.rails.lines[line].thread for line in lines.tolist()}))
 
 
-def _told(number: int, thread: str, off: _Off) -> Finding:
-    said = f'path {number + 1} has thread "{thread}" and sews a line that asks for {_all(off.asks)}'
+def _told(seen: Evidence, number: int, off: _Off) -> Finding:
+    thread = seen.paths[number].thread
+    said = f'{path_named(seen, number)} has thread "{thread}" and sews a line that asks for {_all(off.asks)}'
     return finding("thread", said, off.place)
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points
 from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.measuring.rounding import STEP_MM, SUM_SHARE
-from stitchpath.check.rules.evidence import Evidence, whole_matches
+from stitchpath.check.rules.evidence import Evidence, whole_matches, whose
 from stitchpath.check.rules.jobs import (
     Key,
     job_key,
@@ -208,4 +208,4 @@ def names_its_lines(seen: Evidence) -> Iterator[Finding]:
         said = (
             f"names line {line_id} and is not on it" if line_id else "names no line and is on no hidden seam"
         )
-        yield Finding("line", f"path {segments.path[segment] + 1} {said}", (x, y))
+        yield Finding("line", f"{whose(seen, segment)} {said}", (x, y))

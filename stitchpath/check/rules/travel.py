@@ -63,7 +63,7 @@ def leaves_open_seams_alone(seen: Evidence) -> Iterator[Finding]:
 
 
 def leaves_to_hand(seen: Evidence) -> Iterator[Finding]:
-    """No line left to be guided by hand is sewn, or travelled unless that was allowed.
+    """No line left to the hand is sewn, or travelled unless that is allowed; nor, by the hand, the frame's.
 
     Examples
     --------
@@ -77,14 +77,15 @@ def leaves_to_hand(seen: Evidence) -> Iterator[Finding]:
     >>> list(leaves_to_hand(look_at([], asked)))
     []
     """
-    left = seen.asked.by_hand
+    left = seen.asked.left
     if not left.any():
         return
+    whom = "to the frame" if seen.asked.part == "hand" else "to the hand"
     sewn = left_over(seen, left, lies_on(seen, seen.wanted), seen.stretches.sews > 0)
-    yield from told_on_stretches(seen, sewn, "by hand", "sews what is left to the hand")
+    yield from told_on_stretches(seen, sewn, "by hand", f"sews what is left {whom}")
     fine = together(_fine(seen), lies_on(seen, _pressed_open(seen)))
     travelled = left_over(seen, _not_travelled(seen), fine, _travelled(seen))
-    yield from _told(seen, travelled, "by hand", "travels along what is left to the hand")
+    yield from _told(seen, travelled, "by hand", f"travels along what is left {whom}")
 
 
 def _fine(seen: Evidence) -> Interval:
@@ -92,7 +93,7 @@ def _fine(seen: Evidence) -> Interval:
     matches, stretches = seen.matches, seen.stretches
     (pair, low, high), cell = cells_of(seen, np.flatnonzero(matches.follows))
     before = seen.cells.first_sew[cell] < stretches.first_travel[matches.stretch[pair]]
-    free = (seen.rails.hidden | seen.asked.by_hand) & ~_pressed_open(seen) & ~_not_travelled(seen)
+    free = (seen.rails.hidden | seen.asked.any_time) & ~_pressed_open(seen) & ~_not_travelled(seen)
     return together((low[before], high[before]), lies_on(seen, free))
 
 
@@ -103,8 +104,8 @@ def _pressed_open(seen: Evidence) -> NDArray[np.bool_]:
 
 
 def _not_travelled(seen: Evidence) -> NDArray[np.bool_]:
-    """Return for each line whether it is left to the hand altogether."""
-    return seen.asked.by_hand & (not seen.asked.schedule.travel_by_hand)
+    """Return for each line whether it is left to somebody else altogether."""
+    return seen.asked.left & ~seen.asked.left_free
 
 
 def _travelled(seen: Evidence) -> NDArray[np.bool_]:

@@ -43,7 +43,7 @@ def test_points_that_repeat_make_no_piece():
 def test_roles_say_stage_times_and_what_shows():
     drawn = [Line([(0, y), (9, y)], role) for y, role in enumerate((Role.BASTE, Role.DITCH, Role.FILL))]
     seam = Line([(0, 9), (9, 9)], Role.HIDDEN)
-    laid = rails(*drawn, hidden=(seam,), by_hand=[False, False, True, False])
+    laid = rails(*drawn, hidden=(seam,), left=[False, False, True, False])
     assert laid.stage.tolist() == [0, 1, NO_STAGE, NO_STAGE]
     assert laid.hidden.tolist() == [False, False, False, True]
     roles = [line.role for line in (*drawn, seam)]

@@ -35,7 +35,7 @@ def arrays(*pairs):
 def test_what_is_left_to_the_hand_is_not_wanted():
     hand = ScheduleSettings(by_hand=["pear"])
     seen = look_at([], Asked(DRAWING, schedule=hand))
-    assert seen.asked.by_hand.tolist() == [False, True, False]
+    assert seen.asked.left.tolist() == [False, True, False]
     assert seen.wanted.tolist() == [True, False, False]
     by_hand = Asked(DRAWING, machine=MachineSettings(sewn_by="hand"), schedule=hand)
     assert look_at([], by_hand).wanted.tolist() == [True, True, False]

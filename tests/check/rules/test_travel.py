@@ -17,7 +17,7 @@ PEAR = Line([(0, 20), (100, 20)], Role.OUTLINE, motif="pear: outside outline", b
 SEAM = Line([(0, 0), (0, 100)], Role.HIDDEN, motif="seam")
 EDGE = Line([(100, 0), (100, 100)], Role.ALLOWANCE, motif="edge line")
 DRAWING = Drawing(lines=(PEAR, FILL), hidden=(SEAM, EDGE), blocks=(BLOCK,))
-HAND = ScheduleSettings(by_hand=["pear"])
+HAND = ScheduleSettings(by_hand=["pear"], travel_by_hand=False)
 ALONG = ScheduleSettings(by_hand=["outline"], travel_by_hand=True)
 NOT_HIDDEN = CostSettings(hidden_seams=False)
 
