@@ -156,26 +156,18 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
 def _hastened(task: Task, held: Held, seed: int, watch: Watch) -> Held:
     """Better a plan of trails and its bound as far as that goes fast.
 
-    The bound is raised by what is found soon, and the plan's trees are turned towards the program's answer;
-    with a few zero-half cuts once more, if much is left.
+    The bound is raised by what is found soon, and the plan's trees are turned towards the program's answer.
     """
     wide = task.net
-    for halves in (0, HALVES.hastened):
-        raised = raise_bound(
-            wide,
-            most=held.cost,
-            rounds=ROUNDS.standard.on(wide),
-            halves=halves,
-            known=held.known,
-            go_on=lambda _: watch(held.cost, held.bound),  # noqa: B023
-        )
-        held = _bounded(task, replace(held, known=raised.known), raised)
-        if raised.stopped or held.cost <= held.bound:
-            break
-        held = _turned(held, raised, seed, watch)
-        if held.cost - held.bound <= FAR.enough * held.bound or not watch(held.cost, held.bound):
-            break
-    return held
+    raised = raise_bound(
+        wide,
+        most=held.cost,
+        rounds=ROUNDS.standard.on(wide),
+        halves=HALVES.hastened,
+        go_on=lambda _: watch(held.cost, held.bound),
+    )
+    held = _bounded(task, replace(held, known=raised.known), raised)
+    return held if raised.stopped or held.cost <= held.bound else _turned(held, raised, seed, watch)
 
 
 def searched(task: Task, held: Held, watch: Watch) -> tuple[Held, bool]:

@@ -87,8 +87,6 @@ class _Far:
     walks: float = 0.02
     trails: float = 0.0025
     """At half a percent, laps always on 20 x 20 blocks were left at 0.47 %."""
-    enough: float = 0.0075
-    """On trails too many to be searched whole, "standard" stops here: what follows took ten times as long."""
 
 
 @dataclass(frozen=True)
