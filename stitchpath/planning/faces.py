@@ -1,8 +1,8 @@
 """The faces that seams cut a top into: blocks, pieces of sashing and of borders, and what lies outside.
 
 A line in open cloth lies in one face. A seam lies between two, and can be sewn from either side: nothing
-tells them apart on the cloth, since both hide in it. A seam that leads nowhere, and the outer edge, have one
-side.
+tells them apart on the cloth, since both hide in it. A seam that leads nowhere has one side, and so has the
+outer edge, unless something is sewn outside it, or blocks meet there in a point.
 """
 
 from dataclasses import dataclass
@@ -70,7 +70,7 @@ def find_faces(network: Network, seam: NDArray[np.bool_]) -> Faces:
     >>> seams = [LineString([(1, 0), (0, 0), (0, 1), (1, 1)]), LineString([(1, 0), (1, 1)]),
     ...          LineString([(1, 0), (2, 0), (2, 1), (1, 1)])]
     >>> network = build_network(Drawing.from_lines([*seams, LineString([(1, 0), (2, 1)])]))
-    >>> faces = find_faces(network, np.arange(5) < 3)
+    >>> faces = find_faces(network, np.arange(5) < 4)
     >>> faces.count, (faces.other >= 0).tolist()
     (3, [False, True, False, False, False])
     >>> find_faces(build_network(Drawing(())), np.zeros(0, bool)).divide
@@ -86,11 +86,16 @@ def find_faces(network: Network, seam: NDArray[np.bool_]) -> Faces:
     inside = ~seam[at]
     one[at[inside][::-1]] = face[inside][::-1]
     _beside(one, other, at[~inside], face[~inside])
-    if (one[~seam] == outside).any():
-        edge = np.flatnonzero(seam & (other < 0) & (one != outside))
-        rims = shapely.boundary(polygons[one[edge]])
-        other[edge[shapely.dwithin(middles[edge], rims, _BESIDE_MM)]] = outside
+    edge = np.flatnonzero(seam & (other < 0) & (one != outside))
+    rim = edge[shapely.dwithin(middles[edge], shapely.boundary(polygons[one[edge]]), _BESIDE_MM)]
+    if (one[~seam] == outside).any() or _meet_in_points(network, rim):
+        other[rim] = outside
     return Faces(one, other, outside + 1)
+
+
+def _meet_in_points(network: Network, rim: _Ints) -> bool:
+    """Tell whether faces that share no seam meet at a junction, so that one gets across by the outside only."""
+    return bool((np.bincount(np.concatenate((network.tails[rim], network.heads[rim]))) > 2).any())
 
 
 def _polygons(network: Network, seam: NDArray[np.bool_]) -> NDArray[np.object_]:

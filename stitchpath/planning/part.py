@@ -181,7 +181,7 @@ def usable_part(
     usable = asked | (able & (left > 0))
     if reached is not None:
         usable &= _in_reach(sides, reached, len(required))
-    usable &= ~sides.spared(usable)
+    usable &= ~sides.spared(usable, asked)
     chosen = np.flatnonzero(usable)
     part = _numbered(sides, chosen, asked[chosen], left[chosen])
     holds = np.zeros(int(part.world.max(initial=-1)) + 1, dtype=bool)

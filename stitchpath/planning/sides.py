@@ -60,7 +60,7 @@ class Sides:
         """(M,) which of its edges lead across a seam."""
         return self.edge < 0
 
-    def spared(self, usable: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    def spared(self, usable: NDArray[np.bool_], asked: NDArray[np.bool_]) -> NDArray[np.bool_]:
         """Tell which crossings no cheapest plan needs.
 
         A way that crosses a seam and then runs along its other side can as well run along this side and cross
@@ -71,6 +71,8 @@ class Sides:
         ----------
         usable
             (M,) which edges may be used at all.
+        asked
+            (M,) which of them must be sewn.
 
         Returns
         -------
@@ -78,8 +80,8 @@ class Sides:
             (M,) bool, false but for crossings.
         """
         kept = self.corner.copy()
-        open_cloth = usable & ~self.seam & ~self.crossing
-        kept[self.tails[open_cloth]] = kept[self.heads[open_cloth]] = True
+        meets = usable & (~self.seam | asked) & ~self.crossing
+        kept[self.tails[meets]] = kept[self.heads[meets]] = True
         spared: NDArray[np.bool_] = self.crossing & ~kept[self.tails]
         return spared
 

@@ -15,8 +15,11 @@ from stitchpath.errors import DesignError
 from stitchpath.plan import Move
 from stitchpath.planner import make_plan
 from stitchpath.planning.network import build_network
-from stitchpath.planning.router import Router, first_sewing
-from stitchpath.planning.schedule import list_jobs, usable_part
+from stitchpath.planning.part import usable_part
+from stitchpath.planning.router import Router
+from stitchpath.planning.schedule import list_jobs
+from stitchpath.planning.sides import whole_sides
+from stitchpath.planning.solving import first_sewing
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings, Stage
 
@@ -105,7 +108,7 @@ def test_small_plans_against_plain_enumeration(block):
     proven = 0
     for seed in range(25 * block, 25 * block + 25):
         drawing, path_cost = few_edges(seed)
-        cost = CostSettings(path_cost_s=path_cost)
+        cost = CostSettings(path_cost_s=path_cost, leaving_block_s=0)
         network, weights = weighed(drawing, cost=cost, schedule=ALL_IN_ONE)
         best = cheapest_by_enumeration(network, weights) * weights.unit_s
         plan = make_plan(drawing, cost=cost, schedule=ALL_IN_ONE)
@@ -305,7 +308,7 @@ def test_a_job_without_a_plan_or_a_place_is_told_too(monkeypatch):
     def fails(*_, **__):
         raise PostmanError("no plan was found within the limits on copies; allow more of them (extra)")
 
-    monkeypatch.setattr("stitchpath.planning.router.solve", fails)
+    monkeypatch.setattr("stitchpath.planning.solving.solve", fails)
     router, weights = two_far_lines()
     with pytest.raises(DesignError, match=r"^cost.roles: the lines of seams cannot be sewn .* more times$"):
         router.route(list_jobs(weights, ScheduleSettings()))
@@ -327,7 +330,7 @@ def test_first_sewing_stands_beside_the_cost():
     )
     network, weights = weighed(drawing)
     required = weights.line >= 0
-    part = usable_part(network, weights, required, np.zeros(3, dtype=np.int64))
+    part = usable_part(whole_sides(network), weights, required, np.zeros(3, dtype=np.int64))
     assert first_sewing(part.problem(weights)) * weights.unit_s == pytest.approx(150 / 50 * 20)
     assert make_plan(drawing).cost < 2 * 120 + 1
 

@@ -67,7 +67,7 @@ def test_a_line_is_sewn_the_first_time_and_travelled_ever_after(seed):
                 assert pair in seen or span.line is None
 
 
-def test_the_cost_is_that_of_the_ends_and_of_travel():
+def test_the_cost_is_that_of_the_ends_of_travel_and_of_crossings():
     """Counted again from the paths alone, to the rounding of each of their parts."""
     for seed in range(8):
         drawing = scattered(seed)
@@ -78,7 +78,8 @@ def test_the_cost_is_that_of_the_ends_and_of_travel():
         ends = [
             junction_at(network, *point) for path in plan for point in path.coordinates_mm[[0, -1]].tolist()
         ]
-        whole = int((copies * weights.travel).sum() + weights.end[ends].sum())
+        crossings = sum(job.crossings for job in plan.jobs)
+        whole = int((copies * weights.travel).sum() + weights.end[ends].sum() + crossings * weights.leaving)
         assert plan.cost == whole * weights.unit_s
 
 
