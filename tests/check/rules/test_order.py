@@ -120,6 +120,95 @@ def test_each_group_may_go_through_all_stages():
     assert messages(found(begun)) == ["path 8 goes back to row 1, column 1 after row 2, column 2"]
 
 
+def ring(one, at=0.2):
+    """A small square in a block, which nothing else meets."""
+    x0, y0, x1, y1 = one.box_mm
+    x, y = x0 + at * (x1 - x0), y0 + at * (y1 - y0)
+    return Line([(x, y), (x + 9, y), (x + 9, y + 9), (x, y)], Role.OUTLINE, motif="oval", block=one.name)
+
+
+STACK = tuple(block(row, 1) for row in (1, 2, 3))
+BARS = tuple(fill(one) for one in STACK)
+TICKS = tuple(Line([(50, y), (50, y + 20)], Role.FILL, block=one.name)
+              for one in STACK for y in [one.box_mm[1] + 50])  # fmt: skip
+RINGS = tuple(ring(one) for one in STACK)
+SIDE = Line([(0, 0), (0, 300)], Role.HIDDEN)
+RUNNING = Drawing((*BARS, *TICKS, *RINGS), (SIDE,), blocks=STACK)
+"""Three rows of one block: in each two lines that meet, and a ring that nothing meets."""
+
+
+def bars(*numbers):
+    """One path that sews the bars of these rows and runs on from row to row along the side."""
+    points, moves = [], []
+    for n in numbers:
+        points += [(x, 100 * n - 50) for x in (0, 100, 0)]
+        moves += [*([TRAVEL] if moves else []), SEW, TRAVEL]
+    return [laid(points[:-1], moves[:-1])]
+
+
+def ticks(*numbers):
+    return [along(TICKS[n - 1]) for n in numbers]
+
+
+def rings(*numbers):
+    return [along(RINGS[n - 1]) for n in numbers]
+
+
+TICK_TO_BAR = [laid([(50, 170), (50, 150), (0, 150), (0, 250), (100, 250)], [SEW, TRAVEL, TRAVEL, SEW])]
+"""From row 2 on into row 3."""
+
+
+def told_of_groups(paths, drawing=RUNNING):
+    return [found.message for found in check(paths, drawing) if found.kind == "group"]
+
+
+def test_what_no_line_meets_may_come_before_groups_from_which_a_path_runs_on_into_its_own():
+    one = [*rings(1, 2), *ticks(1), *bars(1, 2), *ticks(2), *rings(3), *bars(3), *ticks(3)]
+    assert check(one, RUNNING) == ()
+    within = [*rings(1), *ticks(1), *rings(2), *bars(1, 2), *ticks(2), *rings(3), *bars(3), *ticks(3)]
+    assert check(within, RUNNING) == ()
+    two = [*rings(1, 2, 3), *ticks(1), *bars(1, 2), *TICK_TO_BAR, *ticks(3)]
+    assert check(two, RUNNING, groups="blocks") == ()
+    assert kinds(check(two, RUNNING)) == {"row"}  # two rows up, which no frame likes
+
+
+@pytest.mark.parametrize(
+    ("paths", "told"),
+    [
+        ([*rings(1, 2), *ticks(1), *bars(1), *bars(2), *ticks(2), *rings(3), *bars(3), *ticks(3)],
+         ["path 5 goes back to row 2 after row 1"]),
+        ([*rings(1, 2, 3), *ticks(1), *bars(1, 2), *ticks(2), *bars(3), *ticks(3)],
+         ["path 7 goes back to row 3 after row 2"]),
+        ([*rings(1, 3), *ticks(1), *bars(1), *rings(2), *ticks(2), *bars(2, 3), *ticks(3)],
+         ["path 7 goes back to row 3 after row 2"]),
+        ([*rings(1, 2), *ticks(2, 1), *bars(1, 2), *rings(3), *bars(3), *ticks(3)],
+         ["path 4 goes back to row 1 after row 2", "path 5 goes back to row 2 after row 1"]),
+        ([*ticks(1), *bars(1, 2), *ticks(2), *rings(1, 2, 3), *bars(3), *ticks(3)],
+         ["path 4 goes back to row 1 after row 2", "path 5 goes back to row 2 after row 1"]),
+    ],
+    ids=["no path runs on", "none into the last", "none from the first", "a line that is met", "late"],
+)  # fmt: skip
+def test_otherwise_it_may_not(paths, told):
+    assert told_of_groups(paths) == told
+
+
+def test_a_ring_that_another_line_meets_may_not_come_early():
+    tail = Line([RINGS[1].points_mm[0], RINGS[1].points_mm[0] - (9, 0)], Role.FILL, block=STACK[1].name)
+    paths = [*rings(1, 2), *ticks(1), *bars(1, 2), along(tail), *ticks(2), *rings(3), *bars(3), *ticks(3)]
+    assert told_of_groups(paths, replace(RUNNING, lines=(*RUNNING.lines, tail))) == [
+        "path 3 goes back to row 1 after row 2", "path 4 goes back to row 2 after row 1"
+    ]  # fmt: skip
+
+
+def test_groups_of_nothing_but_such_lines_have_their_order():
+    twice = tuple(ring(one, at) for at in (0.2, 0.7) for one in STACK)
+    drawing = Drawing(twice, blocks=STACK)
+    assert check([along(twice[i]) for i in (0, 3, 1, 4, 2, 5)], drawing) == ()
+    assert told_of_groups([along(twice[i]) for i in (0, 1, 3, 4, 2, 5)], drawing) == [
+        "path 3 goes back to row 1 after row 2", "path 4 goes back to row 2 after row 1"
+    ]  # fmt: skip
+
+
 COLOURS = ("white", "grey", "red")
 THREADED = {
     (i, thread): fill(one, at=0.2 * n, thread=thread)
