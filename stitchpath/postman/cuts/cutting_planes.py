@@ -46,7 +46,7 @@ from stitchpath.postman.cuts.cut_sets import (
     missed_cuts,
     parting_cuts,
 )
-from stitchpath.postman.cuts.cutting_program import Book, Paid, Raised
+from stitchpath.postman.cuts.cutting_program import Book, Raised
 from stitchpath.postman.cuts.dead_ends import onward_rows
 from stitchpath.postman.cuts.growing import grown_cuts
 from stitchpath.postman.cuts.whole_rows import Rows, no_rows
@@ -102,7 +102,6 @@ def raise_bound(
     rounds: int,
     halves: int = 0,
     patience: int = _PATIENCE,
-    begun: Paid | None = None,
     known: Known | None = None,
     base: Rows | None = None,
     go_on: Callable[[float], bool] = lambda _: True,
@@ -121,8 +120,6 @@ def raise_bound(
         Most rounds of zero-half cuts: where no other cut is missed or, with trails, others gain little.
     patience
         Most rounds in a row that gain little.
-    begun
-        Cuts and rows to begin with; left out, cuts are grown.
     known
         Cuts to begin with; they get no multipliers.
     base
@@ -131,9 +128,7 @@ def raise_bound(
         Asked after each round with the value; False stops.
     """
     book = Book(net, no_rows(net) if base is None else base)
-    book.enter_all(first_cuts(net) + (grown_cuts(net) if begun is None else list(begun.cuts)))
-    if begun is not None:
-        book.enter_rows(begun.rows)
+    book.enter_all(first_cuts(net) + grown_cuts(net))
     if known is not None:
         book.enter_rows(known)
     used, stopped, pace = np.zeros(len(net.tails), bool), False, _Pace()

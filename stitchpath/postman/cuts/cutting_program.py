@@ -16,7 +16,7 @@ from stitchpath.postman.cuts.zero_half import half_rows
 from stitchpath.postman.errors import PromiseError
 from stitchpath.postman.model.net import Net
 
-__all__ = ["Book", "Paid", "Raised"]
+__all__ = ["Book", "Raised"]
 
 _FINE_BITS = 19
 """The greatest cost has so many bits in fine units, 24 being what a join's weight may have: five are left for
@@ -27,14 +27,6 @@ _BINDS = 1e-6
 
 _Ints = NDArray[np.intp]
 _Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Paid:
-    """What a linear program's value rests on: the cuts, and the other rows, that have a price."""
-
-    cuts: tuple[Cuts, ...]
-    rows: Known
 
 
 @dataclass(frozen=True)
@@ -55,8 +47,6 @@ class Raised:
         The cuts that bind.
     certificate
         The cuts of connection that bind and their multipliers.
-    paid
-        What its value rests on.
     base
         All cuts found, as rows in whole numbers.
     stopped
@@ -69,7 +59,6 @@ class Raised:
     reduced: _Floats
     known: Known
     certificate: Certificate
-    paid: Paid
     base: Rows
     stopped: bool
 
@@ -169,24 +158,9 @@ class Book:
             reduced=self._reduced(),
             known=Known(known.rows[binds], known.least[binds]),
             certificate=self._proof or self._certificate(),
-            paid=self._paid(known),
             base=self._whole_rows(),
             stopped=stopped,
         )
-
-    def _paid(self, known: Known) -> Paid:
-        """Return what the value rests on, of all rows known."""
-        priced, others = np.zeros(self._rows, bool), np.ones(self._rows, bool)
-        duals = self._of_cuts(self._answer.duals)
-        priced[: len(duals)] = duals > _BINDS
-        cuts = []
-        for own, first in self._cuts:
-            place = slice(first, first + len(own.chosen))
-            others[place] = False
-            if priced[place].any():
-                cuts.append(replace(own, chosen=own.chosen[priced[place]]))
-        rest = np.flatnonzero(priced & others)
-        return Paid(tuple(cuts), Known(known.rows[rest], known.least[rest]))
 
     def _of_cuts(self, values: _Floats) -> _Floats:
         """Leave out the row that counts gates."""

@@ -16,13 +16,15 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.cuts.columns import Known
 from stitchpath.postman.cuts.cut_sets import Taken, odd_vertices
 from stitchpath.postman.cuts.whole_rows import Rows
 from stitchpath.postman.graphs import hops
 from stitchpath.postman.model.net import Net
 
 __all__ = ["Window", "windows"]
+
+_INSIDE = 3
+"""One vertex in so many of a window counts as well inside; chosen."""
 
 _Ints = NDArray[np.intp]
 
@@ -88,14 +90,6 @@ class Window:
         own = entries[here][:, columns]
         return Rows(hstack([own, csr_array((len(here), 1), dtype=np.int64)]).tocsr(), rows.least[here])
 
-    def known(self, known: Known) -> Known:
-        """Return rows of the window's edges as rows of the whole network's."""
-        from scipy.sparse import csr_array
-
-        m, rows = len(self.whole.tails), known.rows.tocsr()
-        column = np.append(self.edges, m + self.edges)[rows.indices]
-        return Known(csr_array((rows.data, column, rows.indptr), (len(known.least), 2 * m)), known.least)
-
     def back(self, rows: Rows) -> Rows:
         """Return rows of the window as rows of the whole network: what was shrunk taken out."""
         from scipy.sparse import csr_array
@@ -120,7 +114,7 @@ def _sum_of_equations(net: Net) -> tuple[Any, int]:
     return row, int(np.count_nonzero(odd_vertices(net))) // 2
 
 
-def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3) -> Iterator[Window]:
+def windows(net: Net, wanted: NDArray[np.bool_], *, size: int) -> Iterator[Window]:
     """Give windows of `size` vertices each, such that every wanted vertex lies well inside one of them.
 
     Parameters
@@ -131,8 +125,6 @@ def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3)
         (n,) which vertices.
     size
         How many vertices each window has.
-    overlap
-        One vertex in `overlap` of a window counts as well inside.
     """
     fresh = wanted.copy()
     fresh[net.aside] = False
@@ -140,5 +132,5 @@ def windows(net: Net, wanted: NDArray[np.bool_], *, size: int, overlap: int = 3)
         near = hops(net.size, net.tails, net.heads, int(fresh.argmax()), without=net.aside)
         inside = np.lexsort((~fresh, near))[:size]
         inside = inside[~np.isin(inside, net.aside)]
-        fresh[inside[: max(1, size // overlap)]] = False
+        fresh[inside[: max(1, size // _INSIDE)]] = False
         yield Window.of(net, np.sort(inside))

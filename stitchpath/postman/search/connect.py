@@ -46,7 +46,6 @@ from stitchpath.postman.cuts.certificate import NO_CUTS, Certificate
 from stitchpath.postman.cuts.columns import Known
 from stitchpath.postman.cuts.cutting_planes import Raised, Task, raise_bound, relaxed_at
 from stitchpath.postman.cuts.whole_rows import cut_rows, with_rows
-from stitchpath.postman.cuts.window_cuts import windowed
 from stitchpath.postman.model.net import Copies, Net, make_net, price
 from stitchpath.postman.relaxed.outset import Outset
 from stitchpath.postman.search.core import Found, core_plan, regional_plan
@@ -126,14 +125,11 @@ def connect(task: Task, held: Held, *, proof: bool, seed: int, watch: Watch) -> 
     wide = task.net
     if wide.hub >= 0 and not proof:
         return _hastened(task, held, seed, watch)
-    begun = windowed(wide, go_on=lambda: watch(held.cost, held.bound)) if _is_far(wide, held) else None
-    halves = HALVES.walks if wide.hub < 0 else HALVES.trails
     raised = raise_bound(
         wide,
         most=held.cost,
         rounds=ROUNDS.standard.on(wide),
-        halves=halves if begun is None else HALVES.windowed,
-        begun=begun,
+        halves=HALVES.walks if wide.hub < 0 else HALVES.trails,
         go_on=lambda _: watch(held.cost, held.bound),
     )
     held = replace(held, known=raised.known)
@@ -278,7 +274,7 @@ def _grown(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
 def _dived(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> Held:
     """Dive from where the linear program came to, if the plan is far off: it takes long. Then turn again."""
     wide = task.net
-    if not _is_far(wide, held):
+    if held.cost - held.bound <= (FAR.walks if wide.hub < 0 else FAR.trails) * held.bound:
         return held
     best = dived_plan(
         wide,
@@ -288,11 +284,6 @@ def _dived(task: Task, held: Held, raised: Raised, seed: int, watch: Watch) -> H
         go_on=lambda: watch(held.cost, held.bound),
     )
     return _turned(_narrowed(task, held, best, wide), raised, seed, watch)
-
-
-def _is_far(wide: Net, held: Held) -> bool:
-    """Tell whether plan and bound are far enough apart for the slow steps to pay."""
-    return held.cost - held.bound > (FAR.walks if wide.hub < 0 else FAR.trails) * held.bound
 
 
 def _turned(held: Held, raised: Raised, seed: int, watch: Watch) -> Held:

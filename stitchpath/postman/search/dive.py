@@ -9,19 +9,12 @@ tell which. On a fill sewn last (10 x 10 blocks) the plans grown from trees are 
 dive's is 1.0 %. It needs the cuts of several rounds after each step: with one or two rounds instead of eight,
 its plans were 6 to 11 % above (measured 2026-11-26).
 
-Running on comes last. A program takes a little of many gates at once, and a dive that may fix gates fixes
-them when little is left to choose: on that fill it ended 4 % above the bound, after 400 s. So dives keep the
-gate that the plan has; a dive over the whole network is also made without it; and then come dives around that
-plan's ends with the gates there (10 s in all). Keeping the plan's gate, too, brought a row of fills from 5.0
-to 1.1 % above its bound; dropping a gate inside windows left a vertex odd, so that no window had a plan;
-diving again with each other gate found nothing more. Trees are turned before all this
+Dives keep the gate that the plan has, and one more is made without it. A dive that may fix gates fixes them
+when little is left to choose, since a program takes a little of many at once: on that fill it ended 4 % above
+the bound, after 400 s. Keeping the plan's gate, too, brought a row of fills from 5.0 to 1.1 % above its
+bound; diving again with each other gate found nothing more. Trees are turned before all this
 (`stitchpath.postman.search.rotation`), since often the plan is then near enough: UR742 took 3.5 s instead of
 6 (measured 2026-11-27).
-
-On a large network the dive goes from window to window, smaller windows first, with the rest of the plan as it
-is. On 10 x 10 blocks with laps always that takes 154 s of CPU. A dive over the whole network took 230 s by
-the clock there, and had not ended after 50 minutes at 20 x 20. For a network of 5,060 vertices windows do not
-pay: a fill sewn last took 150 s instead of 67, and came to 1.10 % instead of 0.85 (measured 2026-11-27).
 
 What dives gain (measured 2026-11-30; the gap between plan and bound in % of what travel and ends cost, and
 seconds of CPU):
@@ -29,24 +22,26 @@ seconds of CPU):
                                                      gap without    with  s without   with
     fill sewn last, 5 x 5 blocks, 410 doors                0.765   0.144       22.6   30.6
     crossings priced, 3 x 3 blocks                         0.130   0.075       10.8   13.1
-    running on last: fill sewn last, 3 x 3, 222 doors      0.897   1.173       14.6   18.0
-    the same: 5 x 5, 410 doors                             0.184   0.144       31.7   30.6
-    the same: 7 x 7, 833 doors                             0.123   0.123       76.3   71.5
-
-Running on last has not been measured anew where it was made for, on a fill sewn last of 10 x 10 blocks, since
-one such run takes 208 s of CPU. If it gains nothing there either, it is to go.
 
 The second beginning, without the gate, gains nothing on the first of these (26.5 s without it), but on that
 fill of 10 x 10 blocks, with 1,707 doors: the dive that keeps the gate ends at 247.2 million units after 101
 s, and this one at 244.7 after 18 more.
 
-Windows are for 7,200 vertices and more. Laps always at 9 x 9 blocks are the smallest such top. The dive takes
-103 s of CPU of 269 there, and over the whole 132 s, half of them for the second beginning, which gained
-nothing; the plan is then 0.03 % cheaper (measured 2026-11-30). So windows gain nothing there. At 20 x 20 a
-dive over the whole had not ended after 50 minutes (2026-11-27); that was not measured anew.
+Three devices for large networks were taken out, since they gained too little (measured 2026-11-30):
+
+- Cuts found window by window before the linear program. Its value with laps always, without and with them, in
+  millions of units: 9 x 9 blocks 420.22 and 420.19, after 103 and 108 s; 10 x 10 517.70 and 517.71, 142 and
+  146 s.
+- Dives from window to window: with laps always at 9 x 9 blocks the dive over the whole ends 0.03 % cheaper.
+- Dives around the plan's ends at the last, to settle where it runs on. The gap on a fill sewn last, without
+  and with them: 3 x 3 blocks 0.897 and 1.173 %, 5 x 5 0.184 and 0.144 %, 7 x 7 0.123 and 0.123 % (76.3 and
+  71.5 s).
+
+At 20 x 20 blocks they were not measured: at "standard", large networks with trail ends no longer come to a
+dive at all (`stitchpath.postman.search.connect`).
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -55,21 +50,11 @@ from stitchpath.postman.cuts.cocircuits import cocircuits
 from stitchpath.postman.cuts.columns import Columns, Known
 from stitchpath.postman.cuts.cut_sets import Taken, first_cuts, missed_cuts
 from stitchpath.postman.cuts.highs import Growing
-from stitchpath.postman.cuts.windows import windows
-from stitchpath.postman.graphs import components, hops, shortest
+from stitchpath.postman.graphs import components
 from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
 from stitchpath.postman.search.rotation import merged
 
 __all__ = ["dived_plan"]
-
-_SIZES, _OVERLAP, _FROM = (1_800, 2_400), 2, 3
-"""Vertices of windows, the small ones first, of which one in two lies well inside; and from so many of the
-largest windows' vertices on a dive goes from one to the next. A fill of 5,060 vertices lost by it: 1.10 % in
-place of 0.85 after twice the time."""
-
-_END_SIZES, _MOST_ENDS = (300, 300, 600), 4
-"""Vertices around an end of the plan, and most ends that are dived around each time. There are two passes of
-the first size since the first may move the ends."""
 
 _SHARE = 0.3
 """So many of the columns that may be fixed together are, before the rest is asked anew."""
@@ -98,7 +83,7 @@ def dived_plan(
     Parameters
     ----------
     net, plan
-        A plan on a network: a large one is improved window by window, beside what the plan takes elsewhere.
+        A plan on a network.
     known
         Cuts known.
     taken
@@ -111,20 +96,18 @@ def dived_plan(
 
 
 def _dived_from(net: Net, plan: Copies, *, known: Known, taken: Taken, go_on: Callable[[], bool]) -> Copies:
-    """Dive region by region, then around the plan's ends."""
-    for size in (None, *(_END_SIZES if net.gates else ())):
-        for free in _regions(net) if size is None else _around_ends(net, plan, size):
-            if not go_on():
-                return plan
-            other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on)
-            if other is not None:
-                plan = min(merged(net, plan, other), other, key=lambda copies: price(net, copies))
-    return plan
+    """Dive over the whole, but for the gates."""
+    free = np.ones(len(net.tails), bool)
+    free[net.choices] = False
+    other = _dived_in(net, plan, known=known, taken=taken, free=free, go_on=go_on) if go_on() else None
+    if other is None:
+        return plan
+    return min(merged(net, plan, other), other, key=lambda copies: price(net, copies))
 
 
 def _begun(net: Net, plan: Copies) -> list[Copies]:
-    """Return the plan and, where it takes a gate and one dive is for the whole, a plan without."""
-    without = plan if _is_large(net) else _without_gate(net, plan)
+    """Return the plan and, where it takes a gate, a plan without."""
+    without = _without_gate(net, plan)
     return [plan] if without is plan else [plan, without]
 
 
@@ -137,47 +120,6 @@ def _without_gate(net: Net, plan: Copies) -> Copies:
     times[gate[0]], times[net.choices.start] = 0, 1
     times[np.flatnonzero((net.tails == net.tails[gate[0]]) & (net.heads == net.hub))[0]] += 1
     return stripped(net, capped(net, times))
-
-
-def _regions(net: Net) -> Iterator[NDArray[np.bool_]]:
-    """Give the edges between vertices of one window after another, and then of larger ones; no gate."""
-    able = np.ones(len(net.tails), bool)
-    able[net.choices] = False
-    if not _is_large(net):
-        yield able
-        return
-    for size in _SIZES:
-        for window in windows(net, np.ones(net.size, bool), size=size, overlap=_OVERLAP):
-            yield able & _between(net, window.vertices)
-
-
-def _is_large(net: Net) -> bool:
-    """Tell whether to dive window by window."""
-    return net.size >= _FROM * max(_SIZES)
-
-
-def _around_ends(net: Net, plan: Copies, size: int) -> Iterator[NDArray[np.bool_]]:
-    """Give the edges between the `size` vertices nearest to an end of a plan, gates among them."""
-    for vertex in _ends(net, plan):
-        far = hops(net.size, net.tails, net.heads, vertex, without=net.aside)
-        yield _between(net, np.argsort(far, kind="stable")[:size])
-
-
-def _ends(net: Net, plan: Copies) -> list[int]:
-    """Return where trails end, the nearest to a door first, or one runs on."""
-    taken = np.flatnonzero((plan > 0) & ~net.inner & ~net.required)
-    ends = np.setdiff1d(np.append(net.tails[taken], net.heads[taken]), net.aside)
-    inner, doors = net.open[net.inner[net.open]], net.tails[-net.gates :]
-    ways = shortest(net.size, net.tails, net.heads, net.cost, index=inner, sources=doors).distance[ends]
-    near = ends[np.argsort(np.where(ways < 0, np.inf, ways), kind="stable")]
-    return [int(vertex) for vertex in near[:_MOST_ENDS]]
-
-
-def _between(net: Net, vertices: _Ints) -> NDArray[np.bool_]:
-    """Return the edges between vertices, and from them to the hub and the yard."""
-    inside = np.zeros(net.size, bool)
-    inside[net.aside] = inside[vertices] = True
-    return inside[net.tails] & inside[net.heads]
 
 
 def _dived_in(

@@ -74,15 +74,13 @@ class _Halves:
     """Laps always at 3 x 3: eight rounds prove 47.86 million units of 47.97, twelve 47.89, and no more."""
     hastened: int = 1
     """At "standard", trails too many to be searched whole."""
-    windowed: int = 2
-    """After a network's windows, which have had theirs: eight took an hour on 20 x 20 blocks."""
     proof: int = 16
     """Of the 190 units that cuts leave on UR532, sixteen left 8 to 12."""
 
 
 @dataclass(frozen=True)
 class _Far:
-    """How far apart plan and bound are, as a share, where a dive and windows are worth their time."""
+    """How far apart plan and bound are, as a share, where a dive is worth its time."""
 
     walks: float = 0.02
     trails: float = 0.0025

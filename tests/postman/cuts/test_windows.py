@@ -5,7 +5,6 @@ from cutting_cases import both, parts, problems
 from postman_oracle import even_problem, random_problem
 from scipy.sparse import csr_array
 
-from stitchpath.postman.cuts.columns import Known
 from stitchpath.postman.cuts.cut_sets import first_cuts
 from stitchpath.postman.cuts.whole_rows import Rows, cut_rows, spread_rows, with_rows
 from stitchpath.postman.cuts.windows import Window, windows
@@ -52,9 +51,6 @@ def test_a_window_is_the_net_with_all_else_shrunk():
     assert window.edges.tolist() == [1, 2, 3]
     assert (window.net.tails.tolist(), window.net.heads.tolist()) == ([2, 0, 1], [0, 1, 2])
     assert (window.net.hub, window.net.size, window.net.cost.tolist()) == (2, 3, [2, 3, 4])
-    known = window.known(Known(csr_array(np.array([[1.0, 0, 0, 0, 5, 0]])), np.array([7.0])))
-    assert known.rows.toarray().tolist() == [[0, 1, 0, 0, 0, 0, 5, 0]]
-    assert known.least.tolist() == [7]
 
 
 def test_nothing_wanted_gives_no_window(every_plan):
