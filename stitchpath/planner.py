@@ -15,19 +15,19 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
 from stitchpath.figures import order_exceptions
 from stitchpath.plan import Plan
-from stitchpath.planning.bobbins import end_bobbins
 from stitchpath.planning.crossings import charge_crossings
 from stitchpath.planning.division import tallest_edge
 from stitchpath.planning.frame_and_hand import Sewer, sewn_in_turn, share_out
 from stitchpath.planning.negotiation import route_in_turn
 from stitchpath.planning.network import Network, build_network
 from stitchpath.planning.outlines import count_laps, own_outlines
+from stitchpath.planning.paths.bobbins import end_bobbins
+from stitchpath.planning.paths.securing import secure
+from stitchpath.planning.paths.stitching import stitch
 from stitchpath.planning.plan_bound import plan_bound
 from stitchpath.planning.router import JobBegins, Route, Router
 from stitchpath.planning.schedule import list_jobs
-from stitchpath.planning.securing import secure
 from stitchpath.planning.solving import Progress
-from stitchpath.planning.stitching import stitch
 from stitchpath.postman.errors import ChildError, PromiseError
 from stitchpath.settings import BattingSettings, CostSettings, Effort, MachineSettings, ScheduleSettings
 

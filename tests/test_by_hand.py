@@ -4,7 +4,7 @@ from hypothesis import given
 from strategies import some_of
 
 from stitchpath.by_hand import hand_machine, hand_schedule
-from stitchpath.lines import HIDDEN_ROLES, Role
+from stitchpath.lines import UNASKED_ROLES, Role
 from stitchpath.settings import MachineSettings, ScheduleSettings, Stage
 
 FRAME = MachineSettings(reach=500, last_reach=400, width=900, sideways=True, cuts_thread=True, tail=50)
@@ -30,11 +30,11 @@ def test_ends_are_secured_by_hand():
         assert hand_machine(MachineSettings(secured=secured), ON).ends == ends
 
 
-@given(some_of(sorted(set(Role) - HIDDEN_ROLES)))
+@given(some_of(sorted(set(Role) - UNASKED_ROLES)))
 def test_each_role_has_a_stage(roles):
     stages = [Stage(name="by hand", roles=tuple(roles or ["fill"]))]
     given_stages = hand_schedule(ScheduleSettings(stages=stages, by_hand=["ditch"])).stages
     staged = [role for stage in given_stages for role in stage.roles]
-    assert sorted(staged) == sorted(set(Role) - HIDDEN_ROLES)
+    assert sorted(staged) == sorted(set(Role) - UNASKED_ROLES)
     assert len({stage.name for stage in given_stages}) == len(given_stages)
     assert hand_schedule(ON) is ON

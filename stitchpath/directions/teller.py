@@ -16,7 +16,7 @@ from stitchpath.directions.repeats import Item, Repeat, hand_moves_in, repeated
 from stitchpath.directions.sentences import Sentences, Wording, hops_on
 from stitchpath.directions.step import Step
 from stitchpath.errors import refuse_other
-from stitchpath.figures.once import once
+from stitchpath.once import once
 from stitchpath.plan import Move, Plan, StitchPath
 from stitchpath.units import Unit, refuse_unit
 

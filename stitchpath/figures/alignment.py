@@ -16,9 +16,9 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.figures.band_frames import BandFrame, band_frames
-from stitchpath.figures.once import once
 from stitchpath.figures.rows_and_columns import CORNER_MM, corners
 from stitchpath.lines import COVERED_MM, PIECED_SEAM_ROLES, ROLE_NAMES, Role
+from stitchpath.once import once
 from stitchpath.plan import Plan
 
 __all__ = ["AlignmentMark", "BandMarks", "alignment"]

@@ -21,9 +21,9 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures.once import once
 from stitchpath.geometry.lengths import linestrings
 from stitchpath.lines import COVERED_MM, Line, Role
+from stitchpath.once import once
 from stitchpath.plan import Move, OrderException, Plan
 
 __all__ = ["FILL_ROLES", "Follow", "is_inside_outline", "order_exceptions", "what_follows"]

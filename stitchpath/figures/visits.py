@@ -18,10 +18,10 @@ import shapely
 from numpy.typing import NDArray
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures.once import once
 from stitchpath.geometry.faces import BETWEEN, face_at, faces_of
 from stitchpath.geometry.lengths import linestrings
 from stitchpath.lines import COVERED_MM, SEAM_ROLES
+from stitchpath.once import once
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
 __all__ = ["BlockVisits", "Visits", "met_by_none", "visits_of"]

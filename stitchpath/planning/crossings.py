@@ -121,6 +121,13 @@ def charge_crossings(
     Each path is counted from its beginning on, through all jobs that it runs through; what it adds to its
     fewest crossings within a job is that job's. In a stage of nothing but seams nobody leaves a block.
 
+    Parameters
+    ----------
+    routes
+        In sewing order, none of which has paid yet.
+    network, weights, faces
+        What they run on, what leaving a block costs there, and which faces its edges lie beside.
+
     Examples
     --------
     >>> from stitchpath import CostSettings, Drawing, MachineSettings, ScheduleSettings

@@ -29,7 +29,7 @@ Progress = Callable[[float, float], bool]
 Memory = dict[bytes, Solution]
 """Solutions by what was solved, so that the same is not solved again."""
 
-_NONE = np.zeros(0, dtype=np.intp)
+_NONE = np.zeros(0, dtype=np.intp)  # of junctions and edges: no default is made anew
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,7 +9,7 @@ from stitchpath.formats.stitch_points import stitch_points
 from stitchpath.formats.stitch_table import stitch_table
 from stitchpath.lines import Line, Role
 from stitchpath.plan import Move, Plan, Span, StitchPath
-from stitchpath.planning.securing import secure
+from stitchpath.planning.paths.securing import secure
 from stitchpath.settings import MachineSettings
 
 CORNERED = StitchPath(

@@ -14,7 +14,7 @@ from stitchpath.formats.csv_text import cell, csv_text
 from stitchpath.formats.read_table import read_csv
 from stitchpath.formats.stitch_table import stitch_table, write_csv
 from stitchpath.plan import Move, Plan, Span, StitchPath
-from stitchpath.planning.securing import secure
+from stitchpath.planning.paths.securing import secure
 from stitchpath.settings import MachineSettings
 
 RUN_ON = StitchPath(

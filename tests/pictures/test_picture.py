@@ -20,7 +20,7 @@ from stitchpath.pictures.colours import order_colours
 from stitchpath.pictures.labels import boxes_around
 from stitchpath.pictures.picture import picture_svg, write_picture
 from stitchpath.plan import Move, Plan, Span, StitchPath
-from stitchpath.planning.securing import secure
+from stitchpath.planning.paths.securing import secure
 from stitchpath.settings import BattingSettings, MachineSettings
 
 SPACE = "{http://www.w3.org/2000/svg}"

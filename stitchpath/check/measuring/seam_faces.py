@@ -16,7 +16,7 @@ from stitchpath.check.measuring.intervals import Points, pieces
 from stitchpath.check.measuring.rails import Rails
 from stitchpath.lines import COVERED_MM, SEAM_ROLES
 
-__all__ = ["OUTSIDE", "SeamFaces", "crossings_of", "lay_seam_faces"]
+__all__ = ["OUTSIDE", "SeamFaces", "crossings_of", "lay_seam_faces", "on_seams"]
 
 OUTSIDE = -1  # the face of what lies beyond the outermost seams
 
@@ -121,6 +121,37 @@ def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
     across = _together(laid.edges, points[1:-1])
     pairs = {at: [laid.beside[edge] for edge in edges] for at, edges in enumerate(across)}
     return fewest_crossings([found or [OUTSIDE] for found in sides], range(len(across)), pairs)
+
+
+def on_seams(laid: SeamFaces, points_mm: Points) -> NDArray[np.bool_]:
+    """Tell which stretches of a path lie on a seam, whatever was asked for there.
+
+    Parameters
+    ----------
+    laid
+        The seams' faces.
+    points_mm
+        (N, 2) the path's points.
+
+    Returns
+    -------
+    ndarray
+        (N - 1,) bool, for each stretch from one point to the next.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Role
+    >>> drawing = Drawing((Line([(0, 0), (9, 0)], Role.DITCH),))
+    >>> laid = lay_seam_faces(look_at([], Asked(drawing)).rails)
+    >>> on_seams(laid, np.array([(1.0, 0.0), (8.0, 0.0), (8.0, 5.0)])).tolist()
+    [True, False]
+    >>> on_seams(laid, np.array([(1.0, 0.0)])).tolist()
+    []
+    """
+    middles = (points_mm[:-1] + points_mm[1:]) / 2
+    near = [map(set, _together(laid.edges, places)) for places in (points_mm[:-1], middles, points_mm[1:])]
+    return np.array([bool(a & b & c) for a, b, c in zip(*near, strict=True)], dtype=bool)
 
 
 def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:

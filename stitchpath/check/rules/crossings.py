@@ -6,11 +6,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from stitchpath.check.measuring.intervals import Points
-from stitchpath.check.measuring.seam_faces import crossings_of, lay_seam_faces
+from stitchpath.check.measuring.seam_faces import SeamFaces, crossings_of, lay_seam_faces, on_seams
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.errors import Finding
 from stitchpath.lines import SEAM_ROLES
-from stitchpath.plan import Move, Plan, Span, StitchPath
+from stitchpath.plan import Move, Plan, StitchPath
 
 __all__ = ["crossings_hold"]
 
@@ -35,7 +35,7 @@ def crossings_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
     laid = lay_seam_faces(seen.rails)
     counted: Counter[int] = Counter()
     for path in seen.paths:
-        for points in _runs(seen, path):
+        for points in _runs(seen, laid, path):
             counted[path.band] += crossings_of(laid, points) or 0
     stated: Counter[int] = Counter()
     for job in plan.jobs:
@@ -46,23 +46,25 @@ def crossings_hold(seen: Evidence, plan: Plan) -> Iterator[Finding]:
             yield Finding("crossings", f"{said}; it does so {counted[band]} times")
 
 
-def _runs(seen: Evidence, path: StitchPath) -> Iterator[Points]:
+def _runs(seen: Evidence, laid: SeamFaces, path: StitchPath) -> Iterator[Points]:
     """Yield the points of each run of a path that belongs to blocks."""
     whole = {s.name for s in seen.asked.schedule.stages if all(role in SEAM_ROLES for role in s.roles)}
     run: list[Points] = []
     for span in path.spans:
         if span.move not in (Move.SEW, Move.TRAVEL, Move.STEP):
             continue
-        if span.stage in whole or (span.move is Move.SEW and _on_seam(seen, span)):
-            if run:
-                yield np.concatenate(run)
-            run = []
+        points = path.coordinates_mm[span.first : span.last + 1]
+        if span.stage in whole:
+            free = np.ones(len(points) - 1, dtype=bool)
+        elif span.move is Move.SEW:
+            free = on_seams(laid, points)
         else:
-            run.append(path.coordinates_mm[span.first : span.last + 1])
+            free = np.zeros(len(points) - 1, dtype=bool)
+        for at, passed in enumerate(free.tolist()):
+            if not passed:
+                run.append(points[at : at + 2])
+            elif run:
+                yield np.concatenate(run)
+                run = []
     if run:
         yield np.concatenate(run)
-
-
-def _on_seam(seen: Evidence, span: Span) -> bool:
-    lines = seen.asked.drawing.lines
-    return span.line is not None and 0 < span.line <= len(lines) and lines[span.line - 1].role in SEAM_ROLES

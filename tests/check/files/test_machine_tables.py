@@ -17,7 +17,7 @@ from stitchpath.formats.stitch_points import stitch_points
 from stitchpath.formats.stitch_table import stitch_table
 from stitchpath.lines import Line, Role
 from stitchpath.plan import Move, Span, StitchPath
-from stitchpath.planning.securing import secure
+from stitchpath.planning.paths.securing import secure
 from stitchpath.settings import MachineSettings
 
 STITCHES = MachineTables(True, 2.54, 5.08)

@@ -12,7 +12,7 @@ from stitchpath.check import check_paths, check_plan
 from stitchpath.drawing import Drawing
 from stitchpath.lines import KeepOut, Line, Role
 from stitchpath.plan import Move, Plan, RoutedJob, Span, StitchPath
-from stitchpath.planning.securing import secure
+from stitchpath.planning.paths.securing import secure
 from stitchpath.settings import MachineSettings
 
 SMALL = MachineSettings(secured="small stitches")

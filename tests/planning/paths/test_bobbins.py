@@ -15,7 +15,7 @@ from stitchpath.figures import plan_figures, thread_use_of
 from stitchpath.figures.thread_use import usable_bobbin_mm
 from stitchpath.lines import Line, Role
 from stitchpath.planner import make_plan
-from stitchpath.planning.bobbins import BobbinPlace, fewest_at_least_cost
+from stitchpath.planning.paths.bobbins import BobbinPlace, fewest_at_least_cost
 from stitchpath.settings import BattingSettings, MachineSettings, ScheduleSettings
 
 PLAIN = BattingSettings(thickness="2.54 mm")

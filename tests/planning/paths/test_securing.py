@@ -16,7 +16,7 @@ from stitchpath.figures import plan_figures
 from stitchpath.lines import SECURE_MM
 from stitchpath.plan import Move, Span, StitchPath
 from stitchpath.planner import make_plan
-from stitchpath.planning.securing import secure
+from stitchpath.planning.paths.securing import secure
 from stitchpath.settings import MachineSettings
 
 SMALL = MachineSettings(secured="small stitches")

@@ -9,9 +9,9 @@ from plans import ALL_IN_ONE, circle, edge_at, junction_at, line, sew_counts, we
 from stitchpath.drawing import Drawing
 from stitchpath.plan import Move, RoutedJob, Span
 from stitchpath.planner import make_plan
+from stitchpath.planning.paths.stitching import stitch
 from stitchpath.planning.router import Route
 from stitchpath.planning.schedule import Job
-from stitchpath.planning.stitching import stitch
 from stitchpath.postman.trails.walks import Trail
 from stitchpath.settings import MachineSettings, ScheduleSettings
 

@@ -3,7 +3,7 @@
 import gc
 
 from stitchpath.drawing import Drawing
-from stitchpath.figures.once import once
+from stitchpath.once import once
 from stitchpath.plan import Plan
 
 
