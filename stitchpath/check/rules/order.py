@@ -206,7 +206,7 @@ def _hang_together(groups: Sequence[set[tuple[int, ...]]]) -> bool:
 
 def _meets_none(seen: Evidence) -> NDArray[np.bool_]:
     """Tell which segments lie on nothing but lines that no other line meets."""
-    drawn = [shapely.LineString(line.points_mm) for line in seen.rails.lines]
+    drawn = np.array([shapely.LineString(line.points_mm) for line in seen.rails.lines], dtype=object)
     one, other = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=COVERED_MM)
     met = np.zeros(len(drawn), dtype=bool)
     met[one[one != other]] = True
