@@ -54,7 +54,7 @@ def test_bounds_with_a_start_and_with_doors(seed):
 
 
 def test_a_dive_keeps_the_gate_of_a_plan_or_drops_it():
-    """From a plan without one, or with a poor one, to the best there is with that gate or none, most times."""
+    """From a plan without one, or with a poor one, to the best with that gate or none, most times."""
     met = better = 0
     for seed in range(20):
         problem = islands(seed, end_cost=15)

@@ -56,7 +56,7 @@ def test_plans_and_bounds_with_dives_against_an_exact_program(monkeypatch):
     dives, dived = [], connect.dived_plan
     monkeypatch.setattr(connect, "dived_plan", lambda *of, **by: dives.append(1) or dived(*of, **by))
     ran = 0
-    for seed, end_cost in [*((seed, None) for seed in range(10)), (0, 20), (6, 20), (9, 20), (11, 20)]:
+    for seed, end_cost in [*((seed, None) for seed in range(8)), (0, 20), (9, 20), (11, 20)]:
         problem = islands(seed, end_cost=end_cost)
         doors = (
             NO_DOORS if end_cost is None else np.random.default_rng(seed).permutation(problem.size - 1)[:6]
