@@ -72,6 +72,7 @@ def _base(**about: Any) -> dict[str, Any]:
         "cost": {
             "path_cost_s": 30,
             "other_thread_shows": 5,
+            "leaving_block_s": 2,
             "open_travel": 10,
             "roles": {"fill": {"shows": 20, "most_times": 2, "end_shows": 4}},
         },
