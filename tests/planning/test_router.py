@@ -15,11 +15,8 @@ from stitchpath.errors import DesignError
 from stitchpath.plan import Move
 from stitchpath.planner import make_plan
 from stitchpath.planning.network import build_network
-from stitchpath.planning.part import usable_part
 from stitchpath.planning.router import Router
 from stitchpath.planning.schedule import list_jobs
-from stitchpath.planning.sides import whole_sides
-from stitchpath.planning.solving import first_sewing
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.settings import CostSettings, RoleChange, ScheduleSettings, Stage
 
@@ -322,17 +319,6 @@ def test_limits_that_leave_no_plan_are_told_to_a_quilter():
     router = Router(network, replace(weights, end=np.where(middle, 9, -1)))
     with pytest.raises(DesignError, match=r"role drawn, cannot be sewn in detail: at x \d+\.0 mm"):
         router.route(list_jobs(weights, ScheduleSettings()))
-
-
-def test_first_sewing_stands_beside_the_cost():
-    drawing = Drawing.from_lines(
-        [line((0, 0), (100, 0)), line((100, 0), (100, 50))], hidden=[line((0, 0), (0, 9))]
-    )
-    network, weights = weighed(drawing)
-    required = weights.line >= 0
-    part = usable_part(whole_sides(network), weights, required, np.zeros(3, dtype=np.int64))
-    assert first_sewing(part.problem(weights)) * weights.unit_s == pytest.approx(150 / 50 * 20)
-    assert make_plan(drawing).cost < 2 * 120 + 1
 
 
 def test_a_trail_cannot_end_where_it_does_not_pass():
