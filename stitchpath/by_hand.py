@@ -4,7 +4,7 @@ The hand's part is a plan of its own over the same drawing. On the frame it has 
 everything is in reach. The frame advances the quilt for both, so the hand's part takes no time for that.
 """
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES
+from stitchpath.lines import ROLES, UNASKED_ROLES
 from stitchpath.settings import MachineSettings, ScheduleSettings, Stage
 
 __all__ = ["hand_machine", "hand_schedule"]
@@ -56,7 +56,7 @@ def hand_schedule(schedule: ScheduleSettings) -> ScheduleSettings:
     ['fill', 'by hand']
     """
     staged = {role for stage in schedule.stages for role in stage.roles}
-    others = tuple(role for role in ROLES if role not in staged | HIDDEN_ROLES)
+    others = tuple(role for role in ROLES if role not in staged | UNASKED_ROLES)
     if not others:
         return schedule
     taken = {stage.name for stage in schedule.stages}

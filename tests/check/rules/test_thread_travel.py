@@ -43,7 +43,9 @@ def test_a_cost_without_the_charge_is_found():
     uncharged = replace(grey, cost=grey.cost - 4 * 10, bound=grey.bound - 4 * 10, forced=0.0)
     broken = replace(PLAN, jobs=(white, uncharged), bound=0.0)
     (found,) = check_plan(broken, DRAWING)
-    assert found.message.startswith("the stated cost is 250.000 s; ends, travel and leaving blocks come to 289.9")
+    assert found.message.startswith(
+        "the stated cost is 250.000 s; ends, travel and leaving blocks come to 289.9"
+    )
 
 
 @pytest.mark.parametrize("cost", [CostSettings(other_thread_shows=4.9), CostSettings(other_thread_shows=1)])
