@@ -128,19 +128,7 @@ def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
     sides = _sides(laid, middles)
     across = _together(laid.edges, points[1:-1])
     pairs = {at: [laid.beside[edge] for edge in edges] for at, edges in enumerate(across)}
-    return fewest_crossings(sides, range(len(across)), pairs)
-
-
-def _sides(laid: SeamFaces, middles: Points) -> list[list[int]]:
-    """Return the faces in which each place may be taken to lie."""
-    sides = _together(laid.faces, middles)
-    if laid.sewn_outside:
-        alone = [at for at, found in enumerate(sides) if len(found) == 1]
-        rims = shapely.boundary(laid.faces.geometries[[sides[at][0] for at in alone]])
-        near = shapely.dwithin(shapely.points(middles[alone]), rims, COVERED_MM)
-        for at in np.array(alone, dtype=np.int64)[near].tolist():
-            sides[at].append(OUTSIDE)
-    return [found or [OUTSIDE] for found in sides]
+    return fewest_crossings([found or [OUTSIDE] for found in sides], range(len(across)), pairs)
 
 
 def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:
@@ -151,3 +139,15 @@ def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:
     ):
         found[place].append(int(near))
     return found
+
+
+def _sides(laid: SeamFaces, middles: Points) -> list[list[int]]:
+    """Return the faces in which each place may be taken to lie; none for the outside alone."""
+    sides = _together(laid.faces, middles)
+    if laid.sewn_outside:
+        alone = [at for at, found in enumerate(sides) if len(found) == 1]
+        rims = shapely.boundary(laid.faces.geometries[[sides[at][0] for at in alone]])
+        near = shapely.dwithin(shapely.points(middles[alone]), rims, COVERED_MM)
+        for at in np.array(alone, dtype=np.int64)[near].tolist():
+            sides[at].append(OUTSIDE)
+    return sides
