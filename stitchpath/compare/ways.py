@@ -102,7 +102,7 @@ def way_of(figures: Figures) -> Way:
 def way_of_foreign(found: Foreign) -> Way:
     """Return the figures of a plan made elsewhere, counted as those of our own; it has no gap.
 
-    Its cost is that of its ends and its travel.
+    Its cost is that of its ends and its travel; how often it leaves blocks is not counted.
 
     Examples
     --------

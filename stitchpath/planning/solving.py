@@ -227,20 +227,29 @@ class JobSolver:
         own = part.own(doors)
         own = own[part.end_cost(self.weights, open_ends=open_ends)[own] >= 0]
         key = _digest(problem, own, f"{self.effort} {self.turns}")
-        if key not in self.memory:
-            self.memory[key] = self._found(job, part, problem, own, open_ends=open_ends)
-        return self.memory[key]
-
-    def _found(
-        self, job: Job, part: Part, problem: Problem, own: NDArray[np.intp], *, open_ends: bool
-    ) -> Solution:
         tell, base, unit = self.progress, first_sewing(problem), problem.unit
 
         def watch(cost: int, bound: int) -> bool:
             return tell is None or tell((cost - base) * unit, (bound - base) * unit)
 
+        if key not in self.memory:
+            self.memory[key] = self._found(job, part, problem, own, watch, open_ends=open_ends)
+        found = self.memory[key]
+        watch(found.cost, found.bound)
+        return found
+
+    def _found(
+        self,
+        job: Job,
+        part: Part,
+        problem: Problem,
+        own: NDArray[np.intp],
+        watch: Callable[[int, int], bool],
+        *,
+        open_ends: bool,
+    ) -> Solution:
         try:
-            found = solve(
+            return solve(
                 problem,
                 candidates=own,
                 effort=self.effort,
@@ -254,8 +263,6 @@ class JobSolver:
             raise self._unsewable(job, part, error.vertex) from error
         except PostmanError as error:
             raise self._unsewable(job, part, -1) from error
-        watch(found.cost, found.bound)
-        return found
 
     def _unsewable(self, job: Job, part: Part, vertex: int) -> DesignError:
         """Return what to tell a quilter of a job that has no plan, where its graph fails at a vertex."""

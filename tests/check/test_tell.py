@@ -67,7 +67,8 @@ def test_paths_that_end_on_lines_left_to_the_hand_are_warned_about():
     """Four lines of fill between two seams in the ditch: all eight ends lie there; of more lines, a share."""
     seams = [Line([(x, 0), (x, 90)], Role.DITCH) for x in (0, 50)]
     fills = [Line([(0, y), (50, y)], Role.FILL) for y in (20, 40, 60, 80)]
-    left, paths = ScheduleSettings(by_hand=["ditch"]), [along(line) for line in fills]
+    left = ScheduleSettings(by_hand=["ditch"], by_hand_when="after the frame")
+    paths = [along(line) for line in fills]
 
     def said(paths, schedule=left):
         told = tell_of_paths(paths, Drawing((*seams, *fills)), schedule=schedule)
@@ -80,7 +81,10 @@ def test_paths_that_end_on_lines_left_to_the_hand_are_warned_about():
     apart = laid([(20, 30), (30, 30)])
     assert said([*paths[:2], *[apart] * 18])[0].startswith(f"{WARNING}4 of 40 ends")
     assert said([*paths[:2], *[apart] * 19]) == said(paths[:1]) == said([]) == []
-    for schedule in (ScheduleSettings(), ScheduleSettings(by_hand=["ditch"], travel_by_hand=True)):
+    not_first = ScheduleSettings(by_hand=["ditch"], travel_by_hand=False)
+    assert said(paths, not_first) == [warning]
+    may = left.model_copy(update={"travel_by_hand": True})
+    for schedule in (ScheduleSettings(), ScheduleSettings(by_hand=["ditch"]), may):
         assert said(paths, schedule) == []
 
 

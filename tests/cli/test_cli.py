@@ -113,11 +113,11 @@ def test_plan_settings_reach_the_plan(design, tmp_path):
         == 0
     )
     made = read_plan(tmp_path / "two_pears.json")
-    assert (made.effort, made.seed, [job.stage for job in made.jobs]) == ("quick", 7, ["all"])
+    assert (made.effort, made.seed, {job.stage for job in made.jobs}) == ("quick", 7, {"all"})
     assert run("plan", design, "--out", tmp_path, "--laps", "free") == 0
     made = read_plan(tmp_path / "two_pears.json")
     assert made.schedule.laps == "free"
-    assert [job.stage for job in made.jobs] == ["baste", "seams", "detail"]
+    assert list(dict.fromkeys(job.stage for job in made.jobs)) == ["baste", "seams", "detail"]
 
 
 def interrupting(times):

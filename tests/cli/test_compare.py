@@ -107,6 +107,8 @@ def test_a_plan_made_elsewhere_is_measured(folder, tmp_path, capsys):
     assert [row["name"] for row in told["plans"]] == ["leaves", "made elsewhere"]
     more = told["plans"][1]["more"]
     assert [more.pop(name) for name in ("gap", "hand_paths", "hand_time_s")] == [None] * 3
+    left = sum(job.crossings for job in plan.jobs) * plan.cost_settings.leaving_block_s
+    assert more.pop("cost_s") == pytest.approx(-left, abs=0.05)  # of plans made elsewhere it is not counted
     assert more == pytest.approx(dict.fromkeys(more, 0), abs=0.05)
     assert run("compare", folder / "mixed", folder / "staged", *where) == 0
     said = capsys.readouterr().out

@@ -1,6 +1,7 @@
 """The faces that a drawing's seams make, and on which of them stitching lies: what crossings are counted by.
 
-A seam that is cut at a keep-out dangles there, and then the cloth on both of its sides is one face.
+A seam that is cut at a keep-out dangles there, and then the cloth on both of its sides is one face. What lies
+beyond the outermost seams is a face only if a line lies there that is no seam.
 """
 
 from collections.abc import Iterator
@@ -37,11 +38,14 @@ class SeamFaces:
         STRtrees of the faces' polygons, and of the edges from junction to junction of seams.
     beside
         For each edge the faces on its two sides, twice the same where it dangles; `OUTSIDE` for none.
+    sewn_outside
+        Whether a line that is no seam lies outside all faces.
     """
 
     faces: Any
     edges: Any
     beside: tuple[tuple[int, int], ...]
+    sewn_outside: bool
 
 
 def lay_seam_faces(rails: Rails) -> SeamFaces:
@@ -69,7 +73,11 @@ def lay_seam_faces(rails: Rails) -> SeamFaces:
     noded = shapely.line_merge(shapely.union_all(drawn, grid_size=_GRID_MM))
     edges = [edge for edge in shapely.get_parts(noded) if not edge.is_empty]
     faces = shapely.STRtree(shapely.get_parts(shapely.polygonize(edges)))
-    return SeamFaces(faces, shapely.STRtree(edges), tuple(_beside(faces, edges)))
+    inside = shapely.buffer(shapely.union_all(faces.geometries), COVERED_MM)
+    shapely.prepare(inside)
+    others = pieces(rails.start[~seam], rails.end[~seam])
+    sewn_outside = not shapely.covers(inside, others).all()
+    return SeamFaces(faces, shapely.STRtree(edges), tuple(_beside(faces, edges)), sewn_outside)
 
 
 def _beside(faces: Any, edges: list[Any]) -> Iterator[tuple[int, int]]:
@@ -117,7 +125,7 @@ def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
     moved = np.concatenate(([True], (np.diff(points_mm, axis=0) != 0).any(axis=1)))
     points = points_mm[moved]
     middles = (points[:-1] + points[1:]) / 2
-    sides = _together(laid.faces, middles)
+    sides = _sides(laid, middles)
     across = _together(laid.edges, points[1:-1])
     pairs = {at: [laid.beside[edge] for edge in edges] for at, edges in enumerate(across)}
     return fewest_crossings([found or [OUTSIDE] for found in sides], range(len(across)), pairs)
@@ -162,3 +170,15 @@ def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:
     ):
         found[place].append(int(near))
     return found
+
+
+def _sides(laid: SeamFaces, middles: Points) -> list[list[int]]:
+    """Return the faces in which each place may be taken to lie; none for the outside alone."""
+    sides = _together(laid.faces, middles)
+    if laid.sewn_outside:
+        alone = [at for at, found in enumerate(sides) if len(found) == 1]
+        rims = shapely.boundary(laid.faces.geometries[[sides[at][0] for at in alone]])
+        near = shapely.dwithin(shapely.points(middles[alone]), rims, COVERED_MM)
+        for at in np.array(alone, dtype=np.int64)[near].tolist():
+            sides[at].append(OUTSIDE)
+    return sides

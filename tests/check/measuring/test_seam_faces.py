@@ -4,7 +4,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from strategies import seeds
 
 from stitchpath.check.measuring.seam_faces import OUTSIDE, crossings_of, lay_seam_faces, on_seams
@@ -75,6 +75,15 @@ def test_a_dangling_seam_parts_nothing():
     assert crossed((5, 3), (10, 9), (15, 3), faces=faces) == 0
 
 
+@pytest.mark.parametrize(("x", "sewn"), [(20, False), (20.003, False), (23, True)])
+def test_the_outside_is_a_face_only_where_a_line_lies_there(x, sewn):
+    """Along the edge a path goes past seams on the outside, if anything is sewn there."""
+    faces = laid(*grid(2, 2), Line([(2, 5), (x, 5)], Role.FILL))
+    assert faces.sewn_outside is sewn
+    assert crossed((0, 5), (0, 10), (0, 18), faces=faces) == (0 if sewn else 1)
+    assert crossed((2, 5), (0, 5), (0, 10), (0, 18), (2, 18), faces=faces) == 1
+
+
 def test_no_seam_at_all():
     faces = laid(Line([(0, 0), (9, 0)], Role.FILL))
     assert faces.beside == ()
@@ -82,6 +91,7 @@ def test_no_seam_at_all():
     assert crossings_of(faces, np.array([(0.0, 0.0)])) == 0
 
 
+@settings(deadline=None)
 @given(seeds(1000))
 def test_a_walk_from_block_to_block(seed):
     """From middle to middle of neighbouring blocks, over the middle of the seam: one crossing a step."""
