@@ -30,6 +30,7 @@ Memory = dict[bytes, Solution]
 """Solutions by what was solved, so that the same is not solved again."""
 
 _NONE = np.zeros(0, dtype=np.intp)
+"""No doors."""
 
 
 @dataclass(frozen=True, eq=False)

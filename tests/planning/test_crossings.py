@@ -81,6 +81,6 @@ def test_a_plan_pays_for_each_of_its_crossings(seed):
     plan = make_plan(drawing, cost=CostSettings(leaving_block_s=3.0), effort="quick")
     free = make_plan(drawing, cost=CostSettings(leaving_block_s=0.0), effort="quick")
     assert all(job.crossings >= 0 for job in plan.jobs)
-    assert plan.jobs[0].stage == "seams" and plan.jobs[0].crossings == 0
+    assert (plan.jobs[0].stage, plan.jobs[0].crossings) == ("seams", 0)
     assert sum(job.cost for job in plan.jobs) == pytest.approx(plan.cost)
     assert free.bound <= plan.cost - 3.0 * sum(job.crossings for job in plan.jobs) + 1e-9

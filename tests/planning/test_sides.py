@@ -1,10 +1,7 @@
 """The network cut by blocks, against the network as it is, by exact solutions."""
 
-from dataclasses import replace
-
 import numpy as np
 import pytest
-from plans import TRAVEL_DEAR
 from sided_tops import sided, sided_top
 
 from stitchpath.planning.part import part_of, usable_part
@@ -46,7 +43,6 @@ def test_without_a_price_the_cut_problem_costs_what_the_uncut_one_does(seed):
 @pytest.mark.parametrize("seed", range(12))
 def test_a_price_for_crossings_adds_no_more_than_their_price(seed):
     """A dearer crossing makes a dearer plan with as many crossings or fewer."""
-    *_, whole, _ = case(seed, 0)
     costs, crossings = [], []
     for price in (0.01, 1, 5, 20):
         _, weights, _, whole, split = case(seed, price)
@@ -55,8 +51,7 @@ def test_a_price_for_crossings_adds_no_more_than_their_price(seed):
         assert plain <= cost - crossed * weights.leaving
         costs.append(cost)
         crossings.append(crossed)
-    least = np.subtract(costs, np.multiply(crossings, 0))
-    assert costs == sorted(costs) and (least >= 0).all()
+    assert costs == sorted(costs)
     assert crossings == sorted(crossings, reverse=True)
 
 
