@@ -121,6 +121,13 @@ def charge_crossings(
     Each path is counted from its beginning on, through all jobs that it runs through; what it adds to its
     fewest crossings within a job is that job's. In a stage of nothing but seams nobody leaves a block.
 
+    Parameters
+    ----------
+    routes
+        All of a plan's, in sewing order.
+    network, weights, faces
+        What they were routed on, and what its seams cut it into.
+
     Examples
     --------
     >>> from stitchpath import CostSettings, Drawing, MachineSettings, ScheduleSettings

@@ -94,7 +94,7 @@ def find_faces(network: Network, seam: NDArray[np.bool_]) -> Faces:
 
 
 def _meet_in_points(network: Network, rim: _Ints) -> bool:
-    """Tell whether faces that share no seam meet at a junction, so that one gets across by the outside only."""
+    """Tell whether faces meet at a junction and share no seam: only the outside leads across."""
     return bool((np.bincount(np.concatenate((network.tails[rim], network.heads[rim]))) > 2).any())
 
 

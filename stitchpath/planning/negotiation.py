@@ -24,7 +24,7 @@ from stitchpath.planning.schedule import Job
 __all__ = ["Shared", "route_in_turn"]
 
 _ROUNDS, _ROUTED, _PASSES = 10, 300, 3
-"""So many rounds with prices at most, fewer where so many jobs were routed by then; and so often in earnest."""
+"""Rounds with prices at most, fewer where so many jobs were routed by then; and rounds in earnest."""
 
 _RISE, _HIGHEST = 1.0, 30.0
 """In each round a price rises by so many times what travel costs for each time too many, and no higher."""

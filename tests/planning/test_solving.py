@@ -62,7 +62,7 @@ def test_no_bound_is_above_its_cost(groups, price):
         plan = make_plan(drawing, cost=cost, schedule=schedule, effort="quick")
         assert all(job.bound <= job.cost for job in plan.jobs), seed
         assert plan.bound <= plan.cost, seed
-    
+
 
 def test_a_plan_with_a_price_costs_no_more_than_one_without_and_the_price_of_its_crossings():
     """A plan without a price counts its crossings, too; the other one, if proven, cannot be dearer."""
