@@ -197,15 +197,21 @@ def test_jobs_come_band_by_band_stage_by_stage_and_group_by_group():
     weights = weigh(network, cost=CostSettings(), machine=machine, schedule=schedule)
     division = divide(network, weights, machine=machine, schedule=schedule)
     jobs = list_jobs(weights, schedule, division)
-    names = [(job.band, job.stage, job.group) for job in jobs]
+    names = [(job.band, job.stage, job.group) for job in jobs if not job.alone]
     assert names[:3] == [(1, "baste", ""), (1, "seams", ""), (1, "detail", "row 1, column 1")]
+    for one, after in pairwise(jobs):
+        assert one.alone == after.after_alone
+        assert not one.alone or (one.stage, one.group, one.band) == (after.stage, after.group, after.band)
+    assert sum(job.alone for job in jobs) == 8
     assert [name[2] for name in names if name[:2] == (2, "detail")] == [
         "row 3, column 1", "row 3, column 2", "row 4, column 1", "row 4, column 2",
     ]  # fmt: skip
     edges = np.concatenate([job.edges for job in jobs])
     assert np.array_equal(np.sort(edges), np.flatnonzero(weights.stage >= 0))
     strict = schedule.model_copy(update={"finish": "group by group"})
-    ordered = [(job.band, job.group, job.stage) for job in list_jobs(weights, strict, division)]
+    ordered = [
+        (job.band, job.group, job.stage) for job in list_jobs(weights, strict, division) if not job.alone
+    ]
     assert ordered[:3] == [(1, "row 1, column 1", stage) for stage in ("baste", "seams", "detail")]
     groups = [name[:2] for name in ordered]
     assert len({*groups}) == sum(a != b for a, b in pairwise([None, *groups]))

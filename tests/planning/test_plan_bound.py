@@ -12,12 +12,15 @@ from stitchpath.drawing import Drawing
 from stitchpath.lines import Block
 from stitchpath.planner import make_plan
 from stitchpath.planning.division import divide, tallest_edge
+from stitchpath.planning.negotiation import Shared
 from stitchpath.planning.network import build_network
+from stitchpath.planning.plan_bound import plan_bound
+from stitchpath.planning.router import Router
 from stitchpath.planning.schedule import list_jobs
 from stitchpath.planning.weights import weigh
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
-COST = CostSettings(path_cost_s=8.0)
+COST = CostSettings(path_cost_s=8.0, leaving_block_s=0)
 
 
 def small_drawing(seed):
@@ -186,3 +189,26 @@ def test_the_plans_bound_is_proven_and_no_plan_costs_less_than_the_best():
     assert sum(counted.values()) >= 200
     assert min(counted.values()) >= 30
     assert min(tight.values()) >= 5, tight
+
+
+def test_no_prices_raise_the_bound_above_the_best_plan():
+    """Prices for times sewn over steer and bound; wrong ones bound badly, but never too high."""
+    counted = 0
+    for seed in range(24):
+        drawing, machine, schedule = divided(seed)
+        network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
+        weights = weigh(network, cost=COST, machine=machine, schedule=schedule)
+        jobs = list_jobs(weights, schedule, divide(network, weights, machine=machine, schedule=schedule))
+        if len(jobs) != 2:
+            continue
+        router, rng = Router(network, weights, effort="quick"), np.random.default_rng(seed)
+        best = TwoJobs(network, weights, jobs).solve() * weights.unit_s
+        routes, free = router.route(jobs), np.zeros(len(weights.most), dtype=np.int64)
+        plain = plan_bound(router, Shared(routes, free))
+        for most in (0.2, 1, 9):
+            price = (rng.uniform(0, most, len(free)) * weights.travel).astype(np.int64)
+            price *= rng.random(len(free)) < 0.3
+            bound = plan_bound(router, Shared(routes, price))
+            assert plain <= bound <= best, seed
+        counted += 1
+    assert counted >= 16

@@ -43,7 +43,6 @@ def test_without_a_price_the_cut_problem_costs_what_the_uncut_one_does(seed):
 @pytest.mark.parametrize("seed", range(12))
 def test_a_price_for_crossings_adds_no_more_than_their_price(seed):
     """A dearer crossing makes a dearer plan with as many crossings or fewer."""
-    *_, whole, _ = case(seed, 0)
     costs, crossings = [], []
     for price in (0.01, 1, 5, 20):
         _, weights, _, whole, split = case(seed, price)
