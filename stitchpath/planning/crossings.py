@@ -13,6 +13,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.plan import RoutedJob
 from stitchpath.planning.faces import Faces
 from stitchpath.planning.network import Network
 from stitchpath.planning.router import Route, first_sewn
@@ -158,6 +159,16 @@ def charge_crossings(
         np.add.at(made, of_job[steps], np.diff(crossings, prepend=0))
     price = weights.leaving * weights.unit_s
     return tuple(
-        replace(route, routed=replace(route.routed, cost=route.routed.cost + n * price, crossings=n))
+        replace(route, routed=_charged(route.routed, n, price))
         for route, n in zip(routes, made.tolist(), strict=True)
     )
+
+
+def _charged(routed: RoutedJob, crossings: int, price: float) -> RoutedJob:
+    """Return a job with its crossings; its bound is of paths that enter where it was solved for.
+
+    Counted over the whole path, a job may pay one crossing less than any of those.
+    """
+    cost = routed.cost + crossings * price
+    bound = routed.bound if routed.bound <= cost else cost - price
+    return replace(routed, cost=cost, bound=bound, crossings=crossings)

@@ -23,7 +23,7 @@ from stitchpath.planning.schedule import Job
 
 __all__ = ["Shared", "route_in_turn"]
 
-_ROUNDS, _ROUTED, _PASSES = 10, 300, 3
+_ROUNDS, _ROUTED, _PASSES = 8, 200, 2
 """So many rounds with prices at most, fewer where so many jobs are routed by then; so often in earnest."""
 
 _RISE, _HIGHEST = 1.0, 30.0
