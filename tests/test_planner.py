@@ -248,6 +248,6 @@ def test_a_broken_promise_is_ours_to_mend(monkeypatch):
     def broken(*_, **__):
         raise PromiseError("a plan is broken")
 
-    monkeypatch.setattr("stitchpath.planning.router.solve", broken)
+    monkeypatch.setattr("stitchpath.planning.solving.solve", broken)
     with pytest.raises(InternalError, match="while routing: a plan is broken"):
         make_plan(CROSS)

@@ -100,6 +100,10 @@ def test_a_walk_from_block_to_block(seed):
 
 
 def test_on_a_seam_is_what_lies_on_one_whatever_was_asked_for_there():
-    points = np.array([(2, 2), (10, 5), (10, 8), (10.003, 10), (12, 10), (18, 18), (10, 18), (10.1, 12)], float)
+    points = np.array(
+        [(2, 2), (10, 5), (10, 8), (10.003, 10), (12, 10), (18, 18), (10, 18), (10.1, 12)], float
+    )
     assert on_seams(TWO_BY_TWO, points).tolist() == [False, True, True, True, False, False, False]
     assert on_seams(laid(), points).tolist() == [False] * 7
+    touching = np.array([(9, 4), (9.998, 5), (9.999, 5.5), (9, 6.5)], float)
+    assert not on_seams(TWO_BY_TWO, touching).any()
