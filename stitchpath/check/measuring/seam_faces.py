@@ -28,6 +28,11 @@ _SIDE_MM = COVERED_MM / 2
 """A face is beside a seam if it is nearer than this to the middle of the seam's edge."""
 
 
+_TOUCHES_MM = 1.0
+"""What lies on a seam for less only touches or crosses it: an oval stays within `COVERED_MM` of its tangent
+for 0.8 mm, at a radius of 20 mm."""
+
+
 @dataclass(frozen=True, eq=False)
 class SeamFaces:
     """The faces between seams, and the seams' edges between the faces.
@@ -132,7 +137,7 @@ def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
 
 
 def on_seams(laid: SeamFaces, points_mm: Points) -> NDArray[np.bool_]:
-    """Tell which stretches of a path lie on a seam, whatever was asked for there.
+    """Tell which stretches of a path lie on a seam for a millimetre or more, whatever was asked for there.
 
     Parameters
     ----------
@@ -159,7 +164,10 @@ def on_seams(laid: SeamFaces, points_mm: Points) -> NDArray[np.bool_]:
     """
     middles = (points_mm[:-1] + points_mm[1:]) / 2
     near = [map(set, _together(laid.edges, places)) for places in (points_mm[:-1], middles, points_mm[1:])]
-    return np.array([bool(a & b & c) for a, b, c in zip(*near, strict=True)], dtype=bool)
+    on = np.array([bool(a & b & c) for a, b, c in zip(*near, strict=True)], dtype=bool)
+    run = np.cumsum(np.diff(on, prepend=False))
+    length = np.bincount(run, np.hypot(*np.diff(points_mm, axis=0).T), minlength=1)
+    return on & (length[run] >= _TOUCHES_MM)
 
 
 def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:

@@ -10,7 +10,7 @@ from stitchpath.check.measuring.seam_faces import SeamFaces, crossings_of, lay_s
 from stitchpath.check.rules.evidence import Evidence
 from stitchpath.errors import Finding
 from stitchpath.lines import SEAM_ROLES
-from stitchpath.plan import Move, Plan, StitchPath
+from stitchpath.plan import Move, Plan, Span, StitchPath
 
 __all__ = ["crossings_hold"]
 
@@ -54,7 +54,7 @@ def _runs(seen: Evidence, laid: SeamFaces, path: StitchPath) -> Iterator[Points]
         if span.move not in (Move.SEW, Move.TRAVEL, Move.STEP):
             continue
         points = path.coordinates_mm[span.first : span.last + 1]
-        if span.stage in whole:
+        if span.stage in whole or (span.move is Move.SEW and _of_seam(seen, span)):
             free = np.ones(len(points) - 1, dtype=bool)
         elif span.move is Move.SEW:
             free = on_seams(laid, points)
@@ -68,3 +68,8 @@ def _runs(seen: Evidence, laid: SeamFaces, path: StitchPath) -> Iterator[Points]
                 run = []
     if run:
         yield np.concatenate(run)
+
+
+def _of_seam(seen: Evidence, span: Span) -> bool:
+    lines = seen.asked.drawing.lines
+    return span.line is not None and 0 < span.line <= len(lines) and lines[span.line - 1].role in SEAM_ROLES

@@ -115,3 +115,5 @@ def test_on_a_seam_is_what_lies_on_one_whatever_was_asked_for_there():
     )
     assert on_seams(TWO_BY_TWO, points).tolist() == [False, True, True, True, False, False, False]
     assert on_seams(laid(), points).tolist() == [False] * 7
+    touching = np.array([(9, 4), (9.998, 5), (9.999, 5.5), (9, 6.5)], float)
+    assert not on_seams(TWO_BY_TWO, touching).any()
