@@ -393,8 +393,8 @@ class _Walk(Places):
         off = other.points - one.points
         must(np.abs(off - off[0]).max() < 0.02, "the paths are not alike")
         lines = self.drawing.lines
-        for a, b in zip(one.lines, other.lines, strict=True):
-            must(lines[a - 1].motif == lines[b - 1].motif and lines[a - 1].block == block, "other lines")
-            must(lines[b - 1].block == self.heading, "another block")
+        for a, b in set(zip(one.lines, other.lines, strict=True)) - {(None, None)}:  # a step is on no line
+            must(a and b and lines[a - 1].motif == lines[b - 1].motif, "other lines")
+            must((lines[a - 1].block, lines[b - 1].block) == (block, self.heading), "another block")
         must(self.is_length(size, other.along[-1]), "it is not so long")
         return [len(other.sizes)]

@@ -68,7 +68,10 @@ def bounds(said, half):
     bare, unit = said.removeprefix("less than ").rsplit(" ", 1)
     parts = (p.split("/") if "/" in p else (p, 1) for p in bare.split())
     value = sum(float(whole) / int(part) for whole, part in parts) * {"in": 25.4, "mm": 1.0, "cm": 10.0}[unit]
-    return (0.0, half) if said.startswith("less") else (value - half, value + half)
+    if said.startswith("less"):
+        must(abs(value - 2 * half) < _ROUNDED, "less than what is never told")
+        return (0.0, half)
+    return (value - half, value + half)
 
 
 def must(true, said):
