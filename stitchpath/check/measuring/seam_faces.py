@@ -167,7 +167,8 @@ def on_seams(laid: SeamFaces, points_mm: Points) -> NDArray[np.bool_]:
     on = np.array([bool(a & b & c) for a, b, c in zip(*near, strict=True)], dtype=bool)
     run = np.cumsum(np.diff(on, prepend=False))
     length = np.bincount(run, np.hypot(*np.diff(points_mm, axis=0).T), minlength=1)
-    return on & (length[run] >= _TOUCHES_MM)
+    found: NDArray[np.bool_] = on & (length[run] >= _TOUCHES_MM)
+    return found
 
 
 def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:
