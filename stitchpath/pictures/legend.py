@@ -113,7 +113,7 @@ def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
         ("end of a path", _end_sign),
     ]
     if any(path.step_mm for path in plan):
-        signs.append(("step over open cloth, needle down", _step_sign))
+        signs.append(("step over open cloth", _step_sign))
     if any(path.resume_mm for path in plan):
         signs.append(("an earlier band's end, sewn again", _resumed_sign))
     if plan.drawing.keep_outs:
@@ -206,7 +206,7 @@ def _figures(plan: Plan) -> list[str]:
     resumed = sum((path.resume_mm for path in plan), 0.0)
     steps = sum(span.move is Move.STEP for path in plan for span in path.spans)
     open_mm = sum((path.step_mm for path in plan), 0.0)
-    stepped = [f"{_counted(steps)} over open cloth, {_length(open_mm)}"] if steps else []
+    stepped = [f"{_counted(steps)}, {_length(open_mm)}"] if steps else []
     again = [f"sewn again {resumed:,.0f} mm ({resumed / MM_PER_INCH:,.2f} in)"] if resumed else []
     secured = ["small stitches at ends not drawn"] if any(path.secure_mm for path in plan) else []
     return [

@@ -23,7 +23,7 @@ from stitchpath.planning.schedule import Job
 
 __all__ = ["Shared", "route_in_turn"]
 
-_ROUNDS, _ROUTED, _PASSES = 8, 200, 2
+_ROUNDS, _QUICK_ROUNDS, _ROUTED, _PASSES = 8, 2, 200, 2
 """So many rounds with prices at most, fewer where so many jobs are routed by then; so often in earnest."""
 
 _RISE, _HIGHEST = 1.0, 30.0
@@ -32,8 +32,8 @@ _RISE, _HIGHEST = 1.0, 30.0
 _ALIKE = 0.005
 """Jobs that take turns, and pay no more than this share above what they would without limits, are let be."""
 
-_TURNS = 2
-"""While jobs negotiate, first plans will do."""
+_TURNS, _QUICK_TURNS = 2, 4
+"""While jobs negotiate, first plans that were turned a few times will do; at "quick" they are kept."""
 
 _FREE_TIMES = 9
 """As often as anything may be sewn."""
@@ -75,12 +75,16 @@ def route_in_turn(router: Router, jobs: Sequence[Job]) -> Shared:
     free = np.zeros(len(router.network.tails), dtype=np.int64)
     if len(jobs) < 2:
         return Shared(router.route(jobs), free)
-    quick = replace(router, effort="quick", progress=None, job_begins=None, turns=_TURNS)
-    chosen, price = _shared_out(quick, jobs)
+    turns = _QUICK_TURNS if router.effort == "quick" else _TURNS
+    quick = replace(router, effort="quick", progress=None, job_begins=None, turns=turns)
+    rounds = _QUICK_ROUNDS if router.effort == "quick" else min(_ROUNDS, max(3, _ROUTED // len(jobs)))
+    chosen, price = _shared_out(quick, jobs, rounds)
+    if router.effort == "quick":
+        router = replace(router, turns=turns)
     return Shared(router.route(jobs, kept=chosen), price)
 
 
-def _shared_out(router: Router, jobs: Sequence[Job]) -> tuple[Sequence[_Times] | None, _Times]:
+def _shared_out(router: Router, jobs: Sequence[Job], rounds: int) -> tuple[Sequence[_Times] | None, _Times]:
     """Return what each job must leave for the later ones, None for nothing; and the last prices."""
     weights = router.weights
     unlimited = replace(weights, most=np.where(weights.most > 0, _FREE_TIMES, 0))
@@ -88,11 +92,12 @@ def _shared_out(router: Router, jobs: Sequence[Job]) -> tuple[Sequence[_Times] |
     routes = replace(router, weights=unlimited).route(jobs)
     used = _used(routes, jobs, len(price))
     over = _over(used, weights.most)
-    turns = router.route(jobs)
-    least = _cost(router, turns)
-    if not over.any() or least <= (1 + _ALIKE) * _cost(router, routes):
+    if not over.any():
         return None, price
-    for _ in range(min(_ROUNDS, max(3, _ROUTED // len(jobs)))):
+    least = _cost(router, router.route(jobs))
+    if least <= (1 + _ALIKE) * _cost(router, routes):
+        return None, price
+    for _ in range(rounds):
         price = np.minimum(price + (_RISE * over * weights.travel).astype(np.int64), _dearest(weights.travel))
         priced = unlimited.raised(price)
         used = _used(replace(router, weights=priced).route(jobs), jobs, len(price))

@@ -52,7 +52,8 @@ def test_sharing_out_is_never_dearer_than_taking_turns_and_mostly_cheaper_where_
     priced = cheaper = 0
     for seed in SEEDS:
         router, jobs, shared = shared_by(seed)
-        turns, negotiated = cost_of(router, router.route(jobs)), cost_of(router, shared.routes)
+        in_turn = replace(router, turns=4).route(jobs)  # as many as while they negotiate at "quick"
+        turns, negotiated = cost_of(router, in_turn), cost_of(router, shared.routes)
         assert negotiated <= turns, seed
         priced += bool(shared.price.any())
         cheaper += negotiated < 0.999 * turns
