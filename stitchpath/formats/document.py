@@ -69,8 +69,9 @@ def plan_document(plan: Plan) -> str:
     >>> print(plan_document(Plan(Drawing(()), (), (), 0.0)).splitlines()[1])
     "format": "stitchpath plan 1",
     """
-    for part in filter(None, (plan, plan.by_hand)):
-        check_paths(part)
+    check_paths(plan)
+    if plan.by_hand is not None:
+        check_paths(plan.by_hand)
     try:
         document = document_of(plan)
     except ValidationError as error:

@@ -1,8 +1,8 @@
 """How often paths leave a block for the one beside it.
 
 A path says which edges it takes, not on which side of a seam the needle travels. So the crossings of a path
-are the fewest over all choices of side. A seam that is sewn for the first time belongs to no block: the path
-may go on from it wherever it likes.
+are the fewest over all choices of side. What is sewn in a stage of nothing but seams belongs to no block: the
+path may go on from it wherever it likes.
 """
 
 from collections.abc import Sequence
@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from stitchpath.plan import RoutedJob
 from stitchpath.planning.faces import Faces
 from stitchpath.planning.network import Network
-from stitchpath.planning.router import Route, first_sewn
+from stitchpath.planning.router import Route
 from stitchpath.planning.weights import Weights
 from stitchpath.postman.trails.trail import vertices_of
 
@@ -150,7 +150,7 @@ def charge_crossings(
     at = np.concatenate([vertices_of(t, tails=network.tails, heads=network.heads)[:-1] for t in trails])
     of_job = np.repeat(job, [len(trail) for trail in trails])
     seams_only = np.array([route.job.seams_only for route in routes], dtype=bool)
-    free = (weights.seam_edge[walk] & first_sewn(walk, weights)) | seams_only[of_job]
+    free = seams_only[of_job]
     begins = np.cumsum([0, *map(len, trails)])[[i for i, on in enumerate([*runs_on, False]) if not on]]
     made = np.zeros(len(routes), dtype=np.int64)
     for a, b in pairwise(begins.tolist()):

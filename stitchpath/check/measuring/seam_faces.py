@@ -17,7 +17,7 @@ from stitchpath.check.measuring.intervals import Points, pieces
 from stitchpath.check.measuring.rails import Rails
 from stitchpath.lines import COVERED_MM, SEAM_ROLES
 
-__all__ = ["OUTSIDE", "SeamFaces", "crossings_of", "lay_seam_faces", "on_seams"]
+__all__ = ["OUTSIDE", "SeamFaces", "crossings_of", "lay_seam_faces"]
 
 OUTSIDE = -1  # the face of what lies beyond the outermost seams
 
@@ -26,11 +26,6 @@ _GRID_MM = 2.0**-10
 
 _SIDE_MM = COVERED_MM / 2
 """A face is beside a seam if it is nearer than this to the middle of the seam's edge."""
-
-
-_TOUCHES_MM = 1.0
-"""What lies on a seam for less only touches or crosses it: an oval stays within `COVERED_MM` of its tangent
-for 0.8 mm, at a radius of 20 mm."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,7 +95,7 @@ def _beside(faces: Any, edges: list[Any]) -> Iterator[tuple[int, int]]:
             yield OUTSIDE, *(found or (OUTSIDE,))
 
 
-def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
+def crossings_of(laid: SeamFaces, points_mm: Points, *, within_mm: float = COVERED_MM) -> int | None:
     """Return how often at least a path crosses from one side of a seam to the other.
 
     Parameters
@@ -109,6 +104,8 @@ def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
         The seams' faces.
     points_mm
         (N, 2) the path's points; it goes from face to face at points only, as on lines cut at junctions.
+    within_mm
+        A point or stretch nearer than this to a face or a seam lies there.
 
     Returns
     -------
@@ -130,64 +127,29 @@ def crossings_of(laid: SeamFaces, points_mm: Points) -> int | None:
     moved = np.concatenate(([True], (np.diff(points_mm, axis=0) != 0).any(axis=1)))
     points = points_mm[moved]
     middles = (points[:-1] + points[1:]) / 2
-    sides = _sides(laid, middles)
-    across = _together(laid.edges, points[1:-1])
+    sides = _sides(laid, middles, within_mm)
+    across = _together(laid.edges, points[1:-1], within_mm)
     pairs = {at: [laid.beside[edge] for edge in edges] for at, edges in enumerate(across)}
     return fewest_crossings([found or [OUTSIDE] for found in sides], range(len(across)), pairs)
 
 
-def on_seams(laid: SeamFaces, points_mm: Points) -> NDArray[np.bool_]:
-    """Tell which stretches of a path lie on a seam for a millimetre or more, whatever was asked for there.
-
-    Parameters
-    ----------
-    laid
-        The seams' faces.
-    points_mm
-        (N, 2) the path's points.
-
-    Returns
-    -------
-    ndarray
-        (N - 1,) bool, for each stretch from one point to the next.
-
-    Examples
-    --------
-    >>> from stitchpath.check.rules.evidence import Asked, look_at
-    >>> from stitchpath import Drawing, Line, Role
-    >>> drawing = Drawing((Line([(0, 0), (9, 0)], Role.DITCH),))
-    >>> laid = lay_seam_faces(look_at([], Asked(drawing)).rails)
-    >>> on_seams(laid, np.array([(1.0, 0.0), (8.0, 0.0), (8.0, 5.0)])).tolist()
-    [True, False]
-    >>> on_seams(laid, np.array([(1.0, 0.0)])).tolist()
-    []
-    """
-    middles = (points_mm[:-1] + points_mm[1:]) / 2
-    near = [map(set, _together(laid.edges, places)) for places in (points_mm[:-1], middles, points_mm[1:])]
-    on = np.array([bool(a & b & c) for a, b, c in zip(*near, strict=True)], dtype=bool)
-    run = np.cumsum(np.diff(on, prepend=False))
-    length = np.bincount(run, np.hypot(*np.diff(points_mm, axis=0).T), minlength=1)
-    found: NDArray[np.bool_] = on & (length[run] >= _TOUCHES_MM)
-    return found
-
-
-def _together(tree: Any, places: NDArray[np.float64]) -> list[list[int]]:
-    """Return for each place what is nearer to it than `COVERED_MM`."""
+def _together(tree: Any, places: NDArray[np.float64], within_mm: float) -> list[list[int]]:
+    """Return for each place what is nearer to it than so much."""
     found: list[list[int]] = [[] for _ in places]
     for place, near in zip(
-        *tree.query(shapely.points(places), predicate="dwithin", distance=COVERED_MM), strict=True
+        *tree.query(shapely.points(places), predicate="dwithin", distance=within_mm), strict=True
     ):
         found[place].append(int(near))
     return found
 
 
-def _sides(laid: SeamFaces, middles: Points) -> list[list[int]]:
+def _sides(laid: SeamFaces, middles: Points, within_mm: float) -> list[list[int]]:
     """Return the faces in which each place may be taken to lie; none for the outside alone."""
-    sides = _together(laid.faces, middles)
+    sides = _together(laid.faces, middles, within_mm)
     if laid.sewn_outside:
         alone = [at for at, found in enumerate(sides) if len(found) == 1]
         rims = shapely.boundary(laid.faces.geometries[[sides[at][0] for at in alone]])
-        near = shapely.dwithin(shapely.points(middles[alone]), rims, COVERED_MM)
+        near = shapely.dwithin(shapely.points(middles[alone]), rims, within_mm)
         for at in np.array(alone, dtype=np.int64)[near].tolist():
             sides[at].append(OUTSIDE)
     return sides

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from strategies import seeds
 
-from stitchpath.check.measuring.seam_faces import OUTSIDE, crossings_of, lay_seam_faces, on_seams
+from stitchpath.check.measuring.seam_faces import OUTSIDE, crossings_of, lay_seam_faces
 from stitchpath.check.rules.evidence import Asked, look_at
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Line, Role
@@ -107,13 +107,3 @@ def test_a_walk_from_block_to_block(seed):
     for (x0, y0), (x1, y1) in pairwise(middles):
         points += [((x0 + x1) / 2, (y0 + y1) / 2), (x1, y1)]
     assert crossed(*points, faces=laid(*grid(3, 3))) == len(cells) - 1
-
-
-def test_on_a_seam_is_what_lies_on_one_whatever_was_asked_for_there():
-    points = np.array(
-        [(2, 2), (10, 5), (10, 8), (10.003, 10), (12, 10), (18, 18), (10, 18), (10.1, 12)], float
-    )
-    assert on_seams(TWO_BY_TWO, points).tolist() == [False, True, True, True, False, False, False]
-    assert on_seams(laid(), points).tolist() == [False] * 7
-    touching = np.array([(9, 4), (9.998, 5), (9.999, 5.5), (9, 6.5)], float)
-    assert not on_seams(TWO_BY_TWO, touching).any()

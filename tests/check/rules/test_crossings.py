@@ -76,11 +76,11 @@ def test_only_the_count_that_is_true_holds(paths, count):
         assert messages(paths, job(off)) == [said(off, count)]
 
 
-def test_a_seam_sewn_for_the_first_time_belongs_to_no_block():
-    assert messages([turned_at_the_seam(150, stage="all")], job(1, stage="all"), stages="all in one") == []
-    sewn = [turned_at_the_seam(150, SEW, stage="all")]
-    assert messages(sewn, job(0, stage="all"), stages="all in one") == []
-    assert messages(sewn, job(1, stage="all"), stages="all in one") == [said(1, 0)]
+def test_among_other_lines_a_seam_sewn_for_the_first_time_has_two_sides_as_well():
+    for move in ((), (SEW,)):
+        path = turned_at_the_seam(150, *move, stage="all")
+        assert messages([path], job(1, stage="all"), stages="all in one") == []
+        assert messages([path], job(0, stage="all"), stages="all in one") == [said(0, 1)]
 
 
 def test_in_a_stage_of_nothing_but_seams_no_block_is_left():
