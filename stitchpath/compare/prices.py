@@ -106,7 +106,7 @@ def _price(wished: Wished, plan: Plan, first: Figures) -> Price:
 
 
 def _counted(figures: Figures) -> float:
-    return figures.ends_cost_s + figures.travel_cost_s
+    return figures.ends_cost_s + figures.travel_cost_s + figures.leaving_cost_s
 
 
 def changed_paths(paths: Sequence[StitchPath], others: Sequence[StitchPath]) -> tuple[int, ...]:

@@ -65,7 +65,9 @@ class Figures:
     advances
         How often the quilt is advanced: one less than there are bands.
     ends_cost_s, travel_cost_s
-        The parts of the cost, counted again from the paths.
+        Parts of the cost, counted again from the paths.
+    leaving_cost_s
+        The part of the cost for leaving blocks, as the jobs state it.
     cost_s, bound_s
         As the plan states them; the parts add up to the cost but for the rounding to the jobs' units.
     forced_s
@@ -110,6 +112,7 @@ class Figures:
     advances: int
     ends_cost_s: float
     travel_cost_s: float
+    leaving_cost_s: float
     cost_s: float
     bound_s: float
     forced_s: float
@@ -253,6 +256,7 @@ def plan_figures(
         advances=advances,
         ends_cost_s=ends_cost_s(plan, within_mm=within_mm),
         travel_cost_s=float((travel.mm * travel.shows).sum() / plan.machine.speed_mm_s),
+        leaving_cost_s=plan.cost_settings.leaving_block_s * sum(job.crossings for job in plan.jobs),
         cost_s=plan.cost,
         bound_s=plan.bound,
         forced_s=sum((job.forced for job in plan.jobs), 0.0),

@@ -87,7 +87,7 @@ class CrossingCounter:
         if list(costs) == sides:
             return costs
         steps = {face: self._from(face, junction) for face in costs}
-        return {side: min(cost + steps[face][side] for face, cost in costs.items()) for side in sides}
+        return {side: min(cost + steps[face].get(side, 1) for face, cost in costs.items()) for side in sides}
 
     def _from(self, face: int, junction: int) -> dict[int, int]:
         """Return how many seams lie between a face and each one that meets a junction."""

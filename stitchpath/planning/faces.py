@@ -2,7 +2,7 @@
 
 A line in open cloth lies in one face. A seam lies between two, and can be sewn from either side: nothing
 tells them apart on the cloth, since both hide in it. A seam that leads nowhere has one side, and so has the
-outer edge, unless something is sewn outside it, or blocks meet there in a point.
+outer edge, unless a line or a seam lies outside it, or blocks meet there in a point.
 """
 
 from dataclasses import dataclass
@@ -88,7 +88,7 @@ def find_faces(network: Network, seam: NDArray[np.bool_]) -> Faces:
     _beside(one, other, at[~inside], face[~inside])
     edge = np.flatnonzero(seam & (other < 0) & (one != outside))
     rim = edge[shapely.dwithin(middles[edge], shapely.boundary(polygons[one[edge]]), _BESIDE_MM)]
-    if (one[~seam] == outside).any() or _meet_in_points(network, rim):
+    if (one == outside).any() or _meet_in_points(network, rim):
         other[rim] = outside
     return Faces(one, other, outside + 1)
 

@@ -247,7 +247,8 @@ def test_real_plans_add_up(asked, hidden):
     figures = plan_figures(plan)
     union = shapely.union_all([shapely.LineString(line.points_mm) for line in drawing.lines])
     assert figures.sewn_mm == pytest.approx(union.length, abs=0.05)
-    assert figures.ends_cost_s + figures.travel_cost_s == pytest.approx(plan.cost, abs=0.02)
+    parts = figures.ends_cost_s + figures.travel_cost_s + figures.leaving_cost_s
+    assert parts == pytest.approx(plan.cost, abs=0.02)
     assert sum(at.ends for at in figures.ends) == figures.tie_offs
     assert figures.bound_s <= figures.cost_s
     assert figures.longest_visible_retrace_mm <= figures.travel_lines_mm + 1e-9

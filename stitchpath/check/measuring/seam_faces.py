@@ -1,7 +1,7 @@
 """The faces that a drawing's seams make, and on which of them stitching lies: what crossings are counted by.
 
 A seam that is cut at a keep-out dangles there, and then the cloth on both of its sides is one face. What lies
-beyond the outermost seams is a face only if a line lies there that is no seam.
+beyond the outermost seams is a face only if something lies there: a line, or a seam that encloses nothing.
 """
 
 from collections.abc import Iterator
@@ -39,7 +39,7 @@ class SeamFaces:
     beside
         For each edge the faces on its two sides, twice the same where it dangles; `OUTSIDE` for none.
     sewn_outside
-        Whether a line that is no seam lies outside all faces.
+        Whether a line, or a seam that encloses nothing, lies outside all faces.
     """
 
     faces: Any
@@ -76,8 +76,9 @@ def lay_seam_faces(rails: Rails) -> SeamFaces:
     inside = shapely.buffer(shapely.union_all(faces.geometries), COVERED_MM)
     shapely.prepare(inside)
     others = pieces(rails.start[~seam], rails.end[~seam])
-    sewn_outside = not shapely.covers(inside, others).all()
-    return SeamFaces(faces, shapely.STRtree(edges), tuple(_beside(faces, edges)), sewn_outside)
+    beside = tuple(_beside(faces, edges))
+    sewn_outside = (OUTSIDE, OUTSIDE) in beside or not shapely.covers(inside, others).all()
+    return SeamFaces(faces, shapely.STRtree(edges), beside, sewn_outside)
 
 
 def _beside(faces: Any, edges: list[Any]) -> Iterator[tuple[int, int]]:

@@ -184,7 +184,8 @@ def test_plans_with_cuts_are_plans(asked, hidden, bobbin_mm, secured, stages):
         assume(False)
     figures = plan_figures(plan)
     assert check_plan(plan, drawing) == ()
-    assert figures.ends_cost_s + figures.travel_cost_s == pytest.approx(plan.cost, abs=0.02)
+    parts = figures.ends_cost_s + figures.travel_cost_s + figures.leaving_cost_s
+    assert parts == pytest.approx(plan.cost, abs=0.02)
     assert plan.bound == free.bound <= plan.cost
     assert all(job.bound <= job.cost for job in plan.jobs)
     assert all(end.at_path_end for end in thread_use_of(plan).bobbin_ends)
