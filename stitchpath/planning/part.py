@@ -77,6 +77,10 @@ class Part:
         each = np.repeat(often, np.diff(self.first))
         return np.bincount(self.chain, each, len(self.sides.edge)).astype(np.int64)
 
+    def holds(self, sides: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Tell which of its edges hold some of (M,) the edges of `sides`."""
+        return np.add.reduceat(sides[self.chain], self.first[:-1], dtype=np.int64) > 0
+
     @cached_property
     def world(self) -> NDArray[np.intp]:
         """Which of its junctions hang together."""

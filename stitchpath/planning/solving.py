@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from hashlib import blake2b
 
@@ -18,7 +18,7 @@ from stitchpath.planning.sides import Sides, split_sides, whole_sides
 from stitchpath.planning.weights import Weights
 from stitchpath.postman.errors import NoPlanError, PostmanError
 from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.solve import Solution, lower_bound, solve
+from stitchpath.postman.solve import Solution, lower_bound, narrowed, solve
 from stitchpath.settings import Effort
 
 __all__ = ["JobSolver", "Memory", "Progress", "Solved", "first_sewing"]
@@ -192,9 +192,10 @@ class JobSolver:
         *,
         open_ends: bool,
     ) -> Solved:
-        """Solve a job; where both sides of a seam are sewn too often together, again with one of them shut.
+        """Solve a job; where both sides of a seam are sewn too often together, shut one of them and mend that.
 
-        What is proven without the shut sides holds with them.
+        What is proven without the shut sides holds with them. At "proof" it is solved anew, and so it is where
+        it cannot be mended.
         """
         sides, weights = self.sides_for(required), self.weights.in_thread(job.thread)
         shut, bound = np.zeros(len(sides.edge), dtype=bool), None
@@ -204,6 +205,8 @@ class JobSolver:
             problem = part.problem(weights, open_ends=open_ends)
             found = self._solve(job, part, problem, doors, open_ends=open_ends)
             bound = found.bound - first_sewing(problem) if bound is None else bound
+            if self.effort != "proof":
+                found = self._mended(part, problem, found, sewn) or found
             over = self._sewn_too_often(part, found, sewn)
             if not len(over):
                 break
@@ -213,6 +216,17 @@ class JobSolver:
         crossed = int((found.copies * part.crossings).sum())
         cost = found.cost - first_sewing(problem) - crossed * weights.leaving
         return Solved(part, found, cost, bound, found.forced)
+
+    def _mended(
+        self, part: Part, problem: Problem, found: Solution, sewn: NDArray[np.int64]
+    ) -> Solution | None:
+        """Return a plan close to one that sews both sides of seams too often together, but does not."""
+        near: Solution | None = found
+        while near is not None and len(over := self._sewn_too_often(part, near, sewn)):
+            shut = part.holds(_one_of_two(part, near, over)) & ~part.required
+            problem = replace(problem, extra=np.where(shut, 0, problem.extra).astype(np.int8))
+            near = narrowed(problem, near)
+        return near
 
     def _sewn_too_often(self, part: Part, found: Solution, sewn: NDArray[np.int64]) -> NDArray[np.intp]:
         """Return the edges whose two sides together are sewn more often than may be."""

@@ -1,6 +1,6 @@
 """The recipe: solve the relaxed problem; if its answer is not connected, buy connection and improve it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, get_args
 
 import numpy as np
@@ -10,16 +10,16 @@ from stitchpath.postman.cuts.certificate import NO_CUTS, Certificate
 from stitchpath.postman.cuts.columns import no_cuts
 from stitchpath.postman.cuts.cutting_planes import Task
 from stitchpath.postman.errors import NoPlanError, PostmanError, PromiseError, brief
-from stitchpath.postman.model.net import Copies, Net, capped, is_plan, price, stripped
+from stitchpath.postman.model.net import Copies, Net, capped, is_plan, make_net, price, stripped
 from stitchpath.postman.model.problem import MOST_TOTAL, Problem
 from stitchpath.postman.relaxed.outset import Outset, make_outset
 from stitchpath.postman.search.connect import Held, Watch, connect, searched, settled
 from stitchpath.postman.search.core import core_plan
 from stitchpath.postman.search.fewer_vertices import fewer, on_fewer, restored
-from stitchpath.postman.search.first_plan import cheaper, first_plan
+from stitchpath.postman.search.first_plan import cheaper, first_plan, near_plan
 from stitchpath.postman.search.rotation import rotate
 
-__all__ = ["Effort", "Solution", "lower_bound", "solve"]
+__all__ = ["Effort", "Solution", "lower_bound", "narrowed", "solve"]
 
 Effort = Literal["quick", "standard", "proof"]
 
@@ -172,6 +172,49 @@ def _bettered(task: Task, held: Held, effort: Effort, seed: int, watch: Watch) -
     return settled(task, connect(task, held, proof=effort == "proof", seed=seed, watch=watch))
 
 
+def narrowed(problem: Problem, near: Solution) -> Solution | None:
+    """Return a plan close to another one that was made when some limits were wider.
+
+    It is made with little work, and proves no more than the other one did.
+
+    Parameters
+    ----------
+    problem
+        As it was solved before, but for `extra`, which may be less here and there.
+    near
+        What was found then.
+
+    Returns
+    -------
+    Solution or None
+        None where none was found that is like it.
+
+    Examples
+    --------
+    Two ways lead from one line to the other; the shorter one is shut.
+
+    >>> tails, heads = np.array([0, 1, 1, 2]), np.array([1, 2, 2, 3])
+    >>> asked, cost = np.array([True, False, False, True]), np.array([4, 1, 3, 4])
+    >>> wide = Problem(4, tails, heads, cost, asked, np.array([0, 2, 2, 0]), np.array([9, -1, -1, 9]))
+    >>> found = solve(wide)
+    >>> tight = replace(wide, extra=np.array([0, 0, 2, 0]))
+    >>> less = narrowed(tight, found)
+    >>> found.cost, less.cost, less.copies.tolist()
+    (27, 29, [0, 0, 1, 0])
+    """
+    net = make_net(problem, start=near.start)
+    before = np.append(near.copies, np.zeros(len(net.tails) - net.asked, np.int8))
+    if problem.end_cost is not None:
+        doors = np.flatnonzero(problem.end_cost >= 0)
+        before[net.asked : net.asked + len(doors)] = near.ends[doors]
+    plan = near_plan(net, before)
+    if plan is None or not is_plan(net, plan):
+        return None
+    copies, ends = _told(problem, net, plan)
+    cost = near.cost + price(net, plan) - price(net, before)
+    return replace(near, copies=copies, ends=ends, cost=max(cost, near.bound))
+
+
 def lower_bound(
     problem: Problem, *, candidates: NDArray[np.intp] | None = None, paid: NDArray[np.int64] | None = None
 ) -> int:
@@ -299,12 +342,7 @@ def _solution(problem: Problem, held: Held) -> Solution:
     net, base = outset.net, int(problem.cost[problem.required].sum())
     if not is_plan(net, plan) or held.cost < held.bound:
         raise PromiseError("a plan is broken, or cheaper than its bound")
-    ends = np.zeros(problem.size, np.int64)
-    doors = net.tails[net.asked :]
-    np.add.at(ends, doors, plan[net.asked :])
-    copies = plan[: net.asked].copy()
-    for array in (copies, ends):
-        array.setflags(write=False)
+    copies, ends = _told(problem, net, plan)
     return Solution(
         copies,
         ends,
@@ -315,3 +353,14 @@ def _solution(problem: Problem, held: Held) -> Solution:
         matched=outset.matched,
         certificate=held.certificate,
     )
+
+
+def _told(problem: Problem, net: Net, plan: Copies) -> tuple[Copies, NDArray[np.int64]]:
+    """Return a plan's copies of the problem's edges, and its trail ends at each vertex."""
+    ends = np.zeros(problem.size, np.int64)
+    doors = net.tails[net.asked :]
+    np.add.at(ends, doors, plan[net.asked :])
+    copies = plan[: net.asked].copy()
+    for array in (copies, ends):
+        array.setflags(write=False)
+    return copies, ends

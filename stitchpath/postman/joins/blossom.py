@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 
 __all__ = ["CHILD_EDGES", "CHILD_FROM", "match", "match_here"]
 
-CHILD_FROM, CHILD_EDGES = 6_000, 50_000
+CHILD_FROM, CHILD_EDGES = 20_000, 50_000
 """From this many odd vertices, or this many edges, on, a child process does the work."""
 
 _HANG_S = 4 * 3600

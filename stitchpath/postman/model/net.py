@@ -198,7 +198,7 @@ def is_plan(net: Net, copies: Copies) -> bool:
     return bool(within) and not odd.any() and bool((label == label[:1]).all())
 
 
-def complete(net: Net, tree: NDArray[np.intp]) -> Copies | None:
+def complete(net: Net, tree: NDArray[np.intp], begun: Copies | None = None) -> Copies | None:
     """Make a plan of optional edges that hold everything together: a join over them, then strip.
 
     Parameters
@@ -206,20 +206,22 @@ def complete(net: Net, tree: NDArray[np.intp]) -> Copies | None:
     net
         The network.
     tree
-        Optional open edges that, with the required ones, hang together.
+        Optional open edges that, with the required ones and those of `begun`, hang together.
+    begun
+        (m,) copies that are taken in any case; None: none.
 
     Returns
     -------
     array or None
         Copies of each edge; None where edges with one copy left stand in the way.
     """
-    single = tree[net.extra[tree] == 1]
+    copies = np.zeros(len(net.tails), np.int64) if begun is None else begun.astype(np.int64)
+    copies[tree] = np.maximum(copies[tree], 1)
+    full = (copies > 0) & (copies >= net.extra)
     web = net.web
-    if len(single):
-        index = np.setdiff1d(net.ways, single)
+    if full.any():
+        index = net.ways[~full[net.ways]]
         web = prepare(net.size, net.tails, net.heads, net.cost, index=index, free=net.hub)
-    copies = np.zeros(len(net.tails), np.int64)
-    copies[tree] = 1
     try:
         join = min_join(web, parity(net.size, net.tails, net.heads, copies + net.required))
     except OddComponentError:

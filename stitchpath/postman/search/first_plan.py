@@ -1,12 +1,16 @@
 """A first plan: a tree of shortest ways connects the required parts, then a T-join (Frederickson 1979)."""
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.postman.graphs import Ways, components, shortest, spanning
+from stitchpath.postman.errors import OddComponentError
+from stitchpath.postman.graphs import Ways, components, parity, shortest, spanning
+from stitchpath.postman.joins.tjoin import min_join
 from stitchpath.postman.model.net import Copies, Net, capped, complete, is_plan, price, pruned, stripped
 
-__all__ = ["cheaper", "first_plan", "grown_plan", "joining", "tree_in"]
+__all__ = ["cheaper", "first_plan", "grown_plan", "joining", "near_plan", "tree_in"]
 
 _NEAR = 0.002
 """A first plan this near to the bound, as a share, is good enough to leave the second out."""
@@ -45,6 +49,41 @@ def grown_plan(net: Net, held: NDArray[np.bool_]) -> Copies | None:
     grown = np.union1d(np.flatnonzero(held), joining(net, held))
     rank = np.where(held[grown], -1, net.cost[grown])
     return complete(net, tree_in(net, grown, rank))
+
+
+def near_plan(net: Net, copies: Copies) -> Copies | None:
+    """Return a plan close to copies that were one before limits were narrowed; None if none was found.
+
+    What is too much is dropped, and a T-join mends the parities. An edge of which the join takes a copy too
+    many loses both; what falls apart so is tied together again.
+
+    Parameters
+    ----------
+    net
+        The network, with the limits as they are now.
+    copies
+        (m,) copies of each of its edges.
+    """
+    kept = np.minimum(copies, net.most)
+    try:
+        join = min_join(net.web, parity(net.size, net.tails, net.heads, kept + net.required))
+    except OddComponentError:
+        return None
+    times = kept + join.edges
+    plan = stripped(net, capped(net, np.where(times > net.most, times - 2, times)))
+    if is_plan(net, plan):
+        return plan
+    held = ~net.required & (plan > 0)
+    return cheaper(net, _tied(net, plan), complete(net, joining(net, held), plan))
+
+
+def _tied(net: Net, plan: Copies) -> Copies:
+    """Tie what falls apart together, there and back, so that no parity changes."""
+    free = np.where(net.most - plan >= 2, net.extra, 0).astype(np.int8)
+    tree = joining(replace(net, extra=free), ~net.required & (plan > 0))
+    times = plan.astype(np.int64)
+    times[tree] += 2
+    return stripped(net, capped(net, times))
 
 
 def cheaper(net: Net, one: Copies | None, other: Copies | None) -> Copies | None:

@@ -28,6 +28,7 @@ def large():
 
 def test_a_child_gives_the_same_however_it_is_held(monkeypatch):
     """It is stopped and let go on at random, as a busy machine does: nothing but its answer counts."""
+    monkeypatch.setattr(blossom, "CHILD_FROM", 6_000)
     case, rng, held = large(), np.random.default_rng(), []
 
     class Held(subprocess.Popen):
@@ -86,6 +87,7 @@ def test_a_child_that_is_ended_is_an_error_and_no_other_plan(monkeypatch, does, 
 
 def test_a_child_that_cannot_be_begun_is_an_error(monkeypatch):
     monkeypatch.setattr(sys, "executable", "/nowhere/python")
+    monkeypatch.setattr(blossom, "CHILD_FROM", 1)
     with pytest.raises(ChildError, match=r"could not be begun \(No such file or directory\)"):
         blossom.match(*large())
 
@@ -110,8 +112,8 @@ from stitchpath.postman.joins import blossom
 def killed(*args, **options):
     os.kill(os.getpid(), signal.SIGKILL)
 subprocess.Popen.communicate = killed
-line = np.arange(10_001)
-blossom.match(line, line + 1, np.ones(len(line), int), np.ones(10_002, bool))
+line = np.arange(20_001)
+blossom.match(line, line + 1, np.ones(len(line), int), np.ones(20_002, bool))
 """
 
 
@@ -131,7 +133,7 @@ import sys
 sys.path[:0] = {paths!r}
 import numpy as np
 from stitchpath.postman.joins.tjoin import min_join, prepare
-count, edges = 10_002, np.arange(10_001)
+count, edges = 20_002, np.arange(20_001)
 web = prepare(count, edges, edges + 1, np.ones(len(edges), int), index=edges)
 print(min_join(web, np.ones(count, bool)).edges.sum())
 """
@@ -141,4 +143,4 @@ def test_a_script_without_a_main_guard_may_use_the_child(tmp_path):
     script = tmp_path / "script.py"
     script.write_text(SCRIPT.format(paths=[entry for entry in sys.path if entry]))
     done = subprocess.run([sys.executable, str(script)], capture_output=True, text=True, check=False)
-    assert done.stdout.split() == ["5001"], done.stderr
+    assert done.stdout.split() == ["10001"], done.stderr
