@@ -1,6 +1,6 @@
 """Designs and drawings drawn by lot: none is planned wrongly, none ends in a traceback, few are refused.
 
-`benchmarks/random_tops.py` does ten times as many.
+`benchmarks/random_tops.py` does twenty times as many.
 """
 
 import tomllib
@@ -12,7 +12,7 @@ from random_trials import FINE, try_drawing, try_top
 
 from stitchpath.motifs import MOTIFS
 
-LOTS, EACH = 20, 10
+LOTS, EACH = 20, 5
 LEAST_PLANNED = 0.8
 
 

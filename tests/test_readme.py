@@ -83,12 +83,12 @@ def test_its_design_is_read_planned_and_checked(folder, number):
     (folder / "readme.toml").write_text(whole, encoding="utf-8")
     design = read_design("readme.toml")
     assert design.name == tomllib.loads(whole)["name"]
-    plan = make_plan(design)
+    plan = make_plan(design, effort="quick")
     assert check_plan(plan, draw(design)) == ()
     pages = re.findall(r"people, with `(--[a-z]+)`|paper, with `(--[a-z]+)`", README)
     assert len(pages) >= 5
     asked = ["".join(option) for option in pages]
-    assert main(["plan", "readme.toml", "--out", "stitched", *asked]) == 0
+    assert main(["plan", "readme.toml", "--out", "stitched", "--effort", "quick", *asked]) == 0
     written = {file.name for file in (folder / "stitched").iterdir()}
     told = {name.replace("STEM", "readme") for name in re.findall(r"`(STEM-?[^`]*)`", README)}
     more = {
@@ -103,10 +103,12 @@ def test_its_design_is_read_planned_and_checked(folder, number):
 
 
 def commands():
-    """Return what it says to type, in order, without remarks."""
+    """Return what it says to type, in order, without remarks; what is planned, at effort "quick"."""
     verbs = "plan|check|figures|compare|lines|schema"
     typed = re.findall(rf"^`?(stitchpath (?:{verbs}) [^`#\n]+)", README, re.MULTILINE)
-    return [shlex.split(line)[1:] for line in typed]
+    split = [shlex.split(line)[1:] for line in typed]
+    quick = ["--effort", "quick"]
+    return [line + quick if line[0] == "plan" or "--wish" in line else line for line in split]
 
 
 def test_its_commands_run_one_after_another(folder):

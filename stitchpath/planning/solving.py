@@ -192,10 +192,10 @@ class JobSolver:
         *,
         open_ends: bool,
     ) -> Solved:
-        """Solve a job; where both sides of a seam are sewn too often together, shut one of them and mend that.
+        """Solve a job; where both sides of a seam are sewn too often together, one of them is shut.
 
-        What is proven without the shut sides holds with them. At "proof" it is solved anew, and so it is where
-        it cannot be mended.
+        The plan is mended then; at "proof", or where it cannot be mended, the job is solved anew. What is
+        proven without the shut sides holds with them.
         """
         sides, weights = self.sides_for(required), self.weights.in_thread(job.thread)
         shut, bound = np.zeros(len(sides.edge), dtype=bool), None

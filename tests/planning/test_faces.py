@@ -75,6 +75,14 @@ def test_blocks_that_meet_in_a_point_hang_together_by_what_lies_outside():
     assert (faces.other[weights.seam_edge] == faces.count - 1).all()
 
 
+def test_a_seam_that_encloses_nothing_lies_outside():
+    """A border seam that runs on past the corner: a path comes from it to the edge, and into the block."""
+    box, tail = line((0, 0), (80, 0), (80, 80), (0, 80), (0, 0)), line((80, 0), (120, 0))
+    for lines, beside in (([box], [-1]), ([box, tail], [-1, 1])):
+        network, weights = weighed(Drawing.from_lines(lines, roles=["ditch"] * len(lines)))
+        assert sorted(find_faces(network, weights.seam_edge).other.tolist()) == beside
+
+
 def test_no_seams_divide_nothing():
     network, weights = weighed(Drawing.from_lines([line((0, 0), (9, 9)), line((0, 9), (9, 0))]))
     faces = find_faces(network, weights.seam_edge)

@@ -1,12 +1,15 @@
 """What `solve` does beside finding plans, and what it refuses; `test_exactness` compares its plans."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
-from postman_oracle import run_on_optimum
+from postman_oracle import optimum, random_problem, run_on_optimum
 
 from stitchpath.postman.errors import PostmanError
+from stitchpath.postman.graphs import components, parity
 from stitchpath.postman.model.problem import Problem
-from stitchpath.postman.solve import solve
+from stitchpath.postman.solve import narrowed, solve
 
 
 def two_islands(**changes):
@@ -162,3 +165,33 @@ def test_a_program_that_misstates_its_value_is_not_believed():
         found = solve(problem, candidates=np.array([19]), effort=effort)
         assert found.bound <= best <= found.cost
         assert found.cost == best
+
+
+def test_a_plan_is_mended_where_limits_were_narrowed():
+    """What is mended is a plan, costs what it says, and no less than the best of all plans there are."""
+    mended, best = 0, 0
+    for seed in range(300):
+        problem, rng = random_problem(seed, hub=True, tame=True), np.random.default_rng(seed)
+        found = solve(problem, effort="proof")
+        used = np.flatnonzero(~problem.required & (found.copies > 0))
+        if not len(used):
+            continue
+        less = problem.extra.copy()
+        less[rng.choice(used)] -= rng.integers(1, 3)
+        tight = replace(problem, extra=less)
+        near, least = narrowed(tight, found), optimum(tight)
+        if near is None:
+            continue
+        mended += 1
+        assert (near.copies <= tight.extra).all()
+        times = near.copies + tight.required
+        assert not (parity(tight.size, tight.tails, tight.heads, times) ^ (near.ends % 2 == 1)).any()
+        taken = np.flatnonzero(times)
+        label = components(tight.size, tight.tails, tight.heads, taken)[1]
+        with_ends = set(label[near.ends > 0].tolist())
+        touched = {*label[tight.tails[taken]].tolist(), *label[tight.heads[taken]].tolist()}
+        assert touched <= with_ends
+        assert near.cost == int(times @ tight.cost) + int(near.ends @ tight.end_cost) >= least >= near.bound
+        best += near.cost == least
+    assert mended > 60
+    assert best > mended // 2

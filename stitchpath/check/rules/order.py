@@ -171,6 +171,8 @@ def _without_early(
 ) -> tuple[Ints, list[Ints]]:
     """Leave out lines that no other line meets, where paths run on from what comes next into their group.
 
+    A path that sews lines of which it is in doubt in which group they are may run on from any into any.
+
     Returns
     -------
     looked, columns
@@ -184,7 +186,9 @@ def _without_early(
     for place in np.flatnonzero(~alone).tolist():
         first.setdefault(keys[place], int(path[place]))
         sewn.setdefault(int(path[place]), set()).add(keys[place])
-    ordinary = np.array(list(sewn), dtype=np.int64)
+    for one in np.unique(seen.segments.path[seen.segments.sew & (group == _NONE)]).tolist():
+        sewn.setdefault(one, set()).add(_ANY)
+    ordinary = np.array(sorted(sewn), dtype=np.int64)
     kept = np.ones(len(looked), dtype=bool)
     for place in np.flatnonzero(alone).tolist():
         begins = first.get(keys[place], -1)
@@ -194,11 +198,15 @@ def _without_early(
     return looked[kept], [column[kept] for column in columns]
 
 
+_ANY: tuple[int, ...] = ()
+"""The key of a group that is in doubt."""
+
+
 def _hang_together(groups: Sequence[set[tuple[int, ...]]]) -> bool:
     """Tell whether paths that sew these groups run on from group to group."""
     reached = set(groups[0])
     for here in groups[1:]:
-        if not here & reached:
+        if not here & reached and _ANY not in here | reached:
             return False
         reached |= here
     return True

@@ -84,6 +84,12 @@ def test_the_outside_is_a_face_only_where_a_line_lies_there(x, sewn):
     assert crossed((2, 5), (0, 5), (0, 10), (0, 18), (2, 18), faces=faces) == 1
 
 
+def test_a_seam_that_encloses_nothing_makes_the_outside_a_face():
+    faces = laid(*grid(2, 2), Line([(20, 10), (30, 10)], Role.HIDDEN))
+    assert faces.sewn_outside
+    assert crossed((0, 5), (0, 10), (0, 18), faces=faces) == 0
+
+
 def test_no_seam_at_all():
     faces = laid(Line([(0, 0), (9, 0)], Role.FILL))
     assert faces.beside == ()

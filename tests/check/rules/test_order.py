@@ -192,6 +192,17 @@ def test_otherwise_it_may_not(paths, told):
     assert told_of_groups(paths) == told
 
 
+def test_a_path_that_sews_what_may_be_of_any_group_may_run_on_into_any():
+    """Lines of borders are of no block: a plan's path ran on along them, and was accused (2026-12-01)."""
+    border = Line([(50, 320), (90, 320)], Role.FILL)
+    drawing = replace(RUNNING, lines=(*RUNNING.lines, border))
+    late = [*ticks(2), *rings(3), *bars(3), *ticks(3)]
+    doubt = [*rings(1, 2), *bars(1), *ticks(1), along(border), *bars(2), *late]
+    assert told_of_groups(doubt, drawing) == []
+    apart = [*rings(1, 2), *bars(1), *ticks(1), *bars(2), *late, along(border)]
+    assert told_of_groups(apart, drawing) == ["path 5 goes back to row 2 after row 1"]
+
+
 def test_a_ring_that_another_line_meets_may_not_come_early():
     tail = Line([RINGS[1].points_mm[0], RINGS[1].points_mm[0] - (9, 0)], Role.FILL, block=STACK[1].name)
     paths = [*rings(1, 2), *ticks(1), *bars(1, 2), along(tail), *ticks(2), *rings(3), *bars(3), *ticks(3)]
