@@ -84,7 +84,16 @@ def lay_steps(drawing: Drawing, limit_mm: float) -> tuple[Line, ...]:
         return ()
     drawn = linestrings([line.points_mm for line in (*lines, *drawing.hidden)])
     kept_out = shapely.buffer(np.array([each.polygon for each in drawing.keep_outs], dtype=object), -DEEP_MM)
-    laid = _Laid(drawing, drawn, limit_mm, shapely.STRtree(kept_out), _ends_on(lines, drawn, rings))
+    shapely.prepare(drawn)
+    laid = _Laid(
+        drawing,
+        drawn,
+        shapely.STRtree(drawn),
+        shapely.boundary(drawn),
+        limit_mm,
+        shapely.STRtree(kept_out),
+        _ends_on(lines, drawn, rings),
+    )
     of_block: dict[tuple[str, str], list[_Pair]] = defaultdict(list)
     for a, b in _neighbours(lines, drawn, rings, limit_mm):
         of_block[lines[a].block, lines[a].thread].append((a, b))
@@ -94,13 +103,16 @@ def lay_steps(drawing: Drawing, limit_mm: float) -> tuple[Line, ...]:
 
 
 def _neighbours(lines: Sequence[Line], drawn: _Shapes, rings: _Ints, limit_mm: float) -> Iterator[_Pair]:
-    """Yield pairs of rings that are near enough and may follow each other."""
-    found = shapely.STRtree(drawn[rings]).query(
-        drawn[rings], predicate="dwithin", distance=limit_mm + _MEETS_MM
-    )
-    for a, b in sorted(rings[found].T.tolist()):
+    """Yield pairs of rings that are near enough, may follow each other, and have no ring between them."""
+    tree = shapely.STRtree(drawn[rings])
+    found = tree.query(drawn[rings], predicate="dwithin", distance=limit_mm + _MEETS_MM)
+    found = found[:, found[0] < found[1]]
+    ways = shapely.shortest_line(*drawn[rings[found]])
+    way, met = tree.query(ways, predicate="intersects")
+    parted = np.bincount(way[(met != found[0, way]) & (met != found[1, way])], minlength=len(ways)) > 0
+    for a, b in sorted(rings[found[:, ~parted]].T.tolist()):
         one, two = lines[a], lines[b]
-        if a < b and (one.block, one.thread) == (two.block, two.thread) and _may_follow(one, two):
+        if (one.block, one.thread) == (two.block, two.thread) and _may_follow(one, two):
             yield a, b
 
 
@@ -133,6 +145,8 @@ class _Laid:
 
     drawing: Drawing
     drawn: _Shapes
+    tree: shapely.STRtree
+    tips: _Shapes
     limit_mm: float
     kept_out: shapely.STRtree
     ends: dict[int, list[_Floats]]
@@ -198,19 +212,22 @@ class _Laid:
         free = np.ones(len(ends), dtype=bool)
         if not len(ends):
             return free
-        steps = shapely.linestrings(ends)
+        steps, laid = shapely.linestrings(ends), linestrings([step for _, step in self.steps])
         free[self.kept_out.query(steps, predicate="intersects")[0]] = False
-        others = np.append(self.drawn, linestrings([step for _, step in self.steps]))
-        shapely.prepare(others)
-        step, other = shapely.STRtree(others).query(steps, predicate="dwithin", distance=_CLEAR_MM)
-        step, other = step[free[step]], other[free[step]]
+        found = [
+            tree.query(steps[free], predicate="dwithin", distance=_CLEAR_MM)
+            for tree in (self.tree, shapely.STRtree(laid))
+        ]
+        step = np.flatnonzero(free)[np.concatenate([one[0] for one in found])]
+        other = np.concatenate([found[0][1], found[1][1] + len(self.drawn)])
+        others, far = np.append(self.drawn, laid), np.append(self.tips, shapely.boundary(laid))
         length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)[step, None]
         trim = (ends[step, 1] - ends[step, 0]) * np.minimum(_TRIM_MM / length, 0.25)
         core = shapely.linestrings(np.stack((ends[step, 0] + trim, ends[step, 1] - trim), axis=1))
         clear = ~shapely.dwithin(others[other], core, np.minimum(_CLEAR_MM, length[:, 0] / 8))
         tips = [shapely.points(ends[step, side]) for side in (0, 1)]
         meets = np.any([shapely.dwithin(others[other], tip, _MEETS_MM) for tip in tips], axis=0)
-        ring_ends = np.min([_to_tips(tip, others[other]) for tip in tips], axis=0)
+        ring_ends = np.min([_to_tips(tip, far[other]) for tip in tips], axis=0)
         own = (rings[step] == other[:, None]).any(axis=1)
         meets &= (own & (ring_ends > _CLEAR_MM)) | (~own & (ring_ends <= _MEETS_MM))
         free[step[~(clear & meets)]] = False
@@ -230,9 +247,9 @@ class _Laid:
                 return
 
 
-def _to_tips(points: _Shapes, lines: _Shapes) -> _Floats:
+def _to_tips(points: _Shapes, tips: _Shapes) -> _Floats:
     """Return how far points are from the ends of lines; infinite where a line is closed."""
-    far: _Floats = np.nan_to_num(shapely.distance(points, shapely.boundary(lines)), nan=np.inf)
+    far: _Floats = np.nan_to_num(shapely.distance(points, tips), nan=np.inf)
     return far
 
 
