@@ -22,6 +22,7 @@ __all__ = [
     "COVERED_MM",
     "HIDDEN_ROLES",
     "LEAST_STITCH_MM",
+    "PLAIN_TIMES",
     "PIECED_SEAM_ROLES",
     "RESUME_MM",
     "ROLES",
@@ -38,6 +39,7 @@ __all__ = [
     "RoleRule",
     "Thread",
     "as_points",
+    "least_visible_first",
     "motif_name",
 ]
 
@@ -62,6 +64,11 @@ LEAST_STITCH_MM = 0.1
 
 SECURE_STITCHES = 4
 """How many they are at each end, half of them there and half of them back: common practice, no source."""
+
+
+PLAIN_TIMES = 2
+"""So many times a line is sewn over before thread builds up: once, and once more on the way. Common practice,
+no source."""
 
 
 class Role(StrEnum):
@@ -112,12 +119,27 @@ class RoleRule:
         The most times it may be sewn.
     end_shows
         How much half a path's cost counts where a path ends on it.
+    builds_up
+        By how much of `shows` travel counts more for each time that it is sewn over, from the third time on:
+        thread that builds up shows. The second time counts plainly.
     """
 
     stage: str
     shows: float
     most_times: int
     end_shows: float
+    builds_up: float = 0.0
+
+    def shows_at(self, times: float) -> float:
+        """Return how much a second of travel counts that goes along it for the so-manieth time.
+
+        Examples
+        --------
+        >>> rule = RoleRule("detail", 20, 4, 4, builds_up=0.5)
+        >>> [rule.shows_at(times) for times in (1, 2, 3, 4)]
+        [20.0, 20.0, 30.0, 40.0]
+        """
+        return self.shows * (1.0 + self.builds_up * max(times - PLAIN_TIMES, 0))
 
 
 ROLES: Mapping[Role, RoleRule] = {
@@ -133,6 +155,17 @@ ROLES: Mapping[Role, RoleRule] = {
     Role.DRAWN: RoleRule("detail", 20, 2, 4),
     Role.STEP: RoleRule("", 20, 2, 4),
 }
+
+
+def least_visible_first(rules: Mapping[Role, RoleRule]) -> list[Role]:
+    """Return all roles, from the one over which travel shows least to the one where it shows most.
+
+    Examples
+    --------
+    >>> [str(role) for role in least_visible_first(ROLES)][:2], least_visible_first({})
+    (['allowance', 'baste'], [])
+    """
+    return sorted(rules, key=lambda role: (rules[role].shows, rules[role].builds_up))
 
 
 ROLE_NAMES: Mapping[Role, str] = {

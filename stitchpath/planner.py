@@ -15,6 +15,7 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
 from stitchpath.figures import order_exceptions
 from stitchpath.plan import Plan
+from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.crossings import charge_crossings
 from stitchpath.planning.division import tallest_edge
 from stitchpath.planning.frame_and_hand import Sewer, sewn_in_turn, share_out
@@ -111,6 +112,7 @@ def _sewn(sewer: Sewer, network: Network, asked: "_Settings", how: "_How") -> tu
     bound = plan_bound(router, shared)
     routes, empty = _bobbins_ended(shared.routes, network, sewer, asked.batting)
     routes = charge_crossings(routes, network, weights, router.solver.faces)
+    routes = charge_building_up(routes, weights)
     paths, walks = stitch(routes, network, weights, division=division)
     done = count_laps(network, own_outlines(network, weights.stage), walks)
     windows = division.windows if len(division.windows) > 1 else ()

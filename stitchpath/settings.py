@@ -83,6 +83,13 @@ class RoleChange(Frozen):
     shows: float | None = Field(None, ge=0.001, le=1000, description="how much travel over it counts")
     most_times: int | None = Field(None, ge=1, le=9, description="the most times it may be sewn")
     end_shows: float | None = Field(None, ge=0.001, le=1000, description="how much an end on it counts")
+    builds_up: float | None = Field(
+        None,
+        ge=0,
+        le=100,
+        description="by how much of shows travel over it counts more the third time that it is sewn over, and "
+        "as much again each further time; 0: no more",
+    )
 
 
 class CostSettings(Frozen):
@@ -130,6 +137,7 @@ class CostSettings(Frozen):
             max(shows, _BACK_SHOWS) if self.backing == "contrasting" else shows,
             change.most_times or rule.most_times,
             change.end_shows or rule.end_shows,
+            rule.builds_up if change.builds_up is None else change.builds_up,
         )
 
 
