@@ -143,17 +143,18 @@ class RoleRule:
 
 
 ROLES: Mapping[Role, RoleRule] = {
-    # Common practice, no source. From the least visible to the most.
+    # Common practice, no source. From the least visible to the most. Thread builds up on what shows; in a
+    # seam it sinks, and what a third time costs there no plan can do much about (`planning.paths.building_up`).
     Role.ALLOWANCE: RoleRule("baste", 1, 4, 0.5),
     Role.BASTE: RoleRule("baste", 1, 4, 0.5),
     Role.DITCH: RoleRule("seams", 1, 4, 1),
     Role.HIDDEN: RoleRule("seams", 1, 4, 1),
-    Role.STRIP: RoleRule("detail", 5, 2, 2),
-    Role.OUTLINE: RoleRule("detail", 5, 2, 2),
-    Role.FILL: RoleRule("detail", 20, 2, 4),
-    Role.ECHO: RoleRule("detail", 20, 2, 4),
-    Role.DRAWN: RoleRule("detail", 20, 2, 4),
-    Role.STEP: RoleRule("", 20, 2, 4),
+    Role.STRIP: RoleRule("detail", 5, 2, 2, 1),
+    Role.OUTLINE: RoleRule("detail", 5, 2, 2, 1),
+    Role.FILL: RoleRule("detail", 20, 2, 4, 1),
+    Role.ECHO: RoleRule("detail", 20, 2, 4, 1),
+    Role.DRAWN: RoleRule("detail", 20, 2, 4, 1),
+    Role.STEP: RoleRule("", 20, 2, 4, 1),
 }
 
 
