@@ -22,8 +22,8 @@ __all__ = [
     "COVERED_MM",
     "HIDDEN_ROLES",
     "LEAST_STITCH_MM",
-    "PLAIN_TIMES",
     "PIECED_SEAM_ROLES",
+    "PLAIN_TIMES",
     "RESUME_MM",
     "ROLES",
     "ROLE_NAMES",
@@ -143,8 +143,8 @@ class RoleRule:
 
 
 ROLES: Mapping[Role, RoleRule] = {
-    # Common practice, no source. From the least visible to the most. Thread builds up on what shows; in a
-    # seam it sinks, and what a third time costs there no plan can do much about (`planning.paths.building_up`).
+    # Common practice, no source. From the least visible to the most. Thread builds up on what shows; in seams
+    # it sinks, and what a third time costs there plans can do little about (`planning.paths.building_up`).
     Role.ALLOWANCE: RoleRule("baste", 1, 4, 0.5),
     Role.BASTE: RoleRule("baste", 1, 4, 0.5),
     Role.DITCH: RoleRule("seams", 1, 4, 1),

@@ -15,7 +15,6 @@ from stitchpath.drawing import Drawing, draw
 from stitchpath.errors import DesignError, InternalError, StitchpathError, refuse_other
 from stitchpath.figures import order_exceptions
 from stitchpath.plan import Plan
-from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.crossings import charge_crossings
 from stitchpath.planning.division import tallest_edge
 from stitchpath.planning.frame_and_hand import Sewer, sewn_in_turn, share_out
@@ -23,6 +22,7 @@ from stitchpath.planning.negotiation import route_in_turn
 from stitchpath.planning.network import Network, build_network
 from stitchpath.planning.outlines import count_laps, own_outlines
 from stitchpath.planning.paths.bobbins import end_bobbins
+from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.paths.securing import secure
 from stitchpath.planning.paths.stitching import stitch
 from stitchpath.planning.plan_bound import plan_bound

@@ -50,7 +50,11 @@ def test_changes_in_the_table_of_roles_change_no_other_cell():
 
 def test_thread_may_be_said_not_to_build_up():
     rules = CostSettings(roles={"fill": {"builds_up": 0}, "ditch": {"builds_up": 0.5}}).rules()
-    assert (rules[Role.FILL].builds_up, rules[Role.DITCH].builds_up, rules[Role.ECHO].builds_up) == (0, 0.5, 1)
+    assert (rules[Role.FILL].builds_up, rules[Role.DITCH].builds_up, rules[Role.ECHO].builds_up) == (
+        0,
+        0.5,
+        1,
+    )
     assert (rules[Role.FILL].shows, rules[Role.DITCH].shows) == (20, 1)
 
 

@@ -109,7 +109,7 @@ def _all_of(first: NDArray[np.int64], last: NDArray[np.int64]) -> NDArray[np.int
 
 
 def times_so_far(steps: NDArray[np.intp]) -> NDArray[np.int64]:
-    """Return for each of some steps, in order, how often the same was stepped over by then, this time included.
+    """Return for each of some steps, in order, the how-manieth of its kind it is.
 
     Examples
     --------
@@ -125,7 +125,7 @@ def times_so_far(steps: NDArray[np.intp]) -> NDArray[np.int64]:
 
 
 def _same(start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.intp]:
-    """Number steps so that those between the same two points have the same number."""
+    """Return a number for each step; those between the same two points have the same."""
     _, number = np.unique(np.concatenate((start, end)) @ np.array([1, 1j]), return_inverse=True)
     one, other = number.reshape(2, -1)
     return np.minimum(one, other) * len(number) + np.maximum(one, other)

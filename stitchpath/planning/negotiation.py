@@ -17,8 +17,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.crossings import charge_crossings
+from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.router import Route, Router
 from stitchpath.planning.schedule import Job
 

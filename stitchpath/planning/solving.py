@@ -166,7 +166,7 @@ class JobSolver:
     def as_free(
         self, job: Job, required: NDArray[np.bool_], least: NDArray[np.int64], sewn: NDArray[np.int64]
     ) -> bool:
-        """Tell whether a job can use as much, and pays no more, where edges were sewn more often than at least.
+        """Tell whether a job can use as much, at one price, where edges were sewn more often than at least.
 
         Parameters
         ----------

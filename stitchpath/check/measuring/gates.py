@@ -75,7 +75,7 @@ class Gates:
         return [{min(stages)} if stages and strands < 2 else stages for stages, strands in pairs]
 
     def visibility(self) -> Ints:
-        """Return how much travel through each gate shows at most, as a rank; `NO_RANK` where no line passes."""
+        """Return how much travel through each gate shows at most, as a rank; `NO_RANK`: no line passes."""
         rank = self.rails.visibility()[0][self.line]
         least, most = np.full(len(self.strands), NO_RANK), np.zeros(len(self.strands), dtype=np.int64)
         np.minimum.at(least, self.gate, rank)

@@ -76,10 +76,7 @@ class Rails:
         return np.array([rule.shows for rule in self.rules], dtype=np.float64)
 
     def visibility(self) -> tuple[Ints, Floats]:
-        """Return for each line its rank by how much travel over it shows, 0 where it shows least.
-
-        And (R, 2) what `shows` and `builds_up` are at each rank.
-        """
+        """Return lines' ranks, 0 where travel shows least; and (R, 2) each rank's `shows` and `builds_up`."""
         pairs = np.array([(rule.shows, rule.builds_up) for rule in self.rules]).reshape(-1, 2)
         ranked, rank = np.unique(pairs, axis=0, return_inverse=True)
         return rank.reshape(-1), ranked

@@ -51,16 +51,16 @@ def times_range(
     segment, cell = _beside(stretches, matches, cells, passes)
     times = _numbered(cell)
     np.maximum.at(at_most, segment, times)
-    alone = _on_one_line(stretches, matches)[stretches.of[segment]] & (np.diff(cells.bounds)[cell] > STRETCH_MM)
+    alone = _on_one_line(stretches, matches)[stretches.of[segment]] & (
+        np.diff(cells.bounds)[cell] > STRETCH_MM
+    )
     fewest = np.full(len(at_least), NEVER)
     np.minimum.at(fewest, segment[alone], times[alone])
     at_least = np.where(fewest < NEVER, fewest, at_least)
     return at_least[asked], at_most[asked]
 
 
-def _beside(
-    stretches: Stretches, matches: Matches, cells: Cells, passes: Ints
-) -> tuple[Ints, Ints]:
+def _beside(stretches: Stretches, matches: Matches, cells: Cells, passes: Ints) -> tuple[Ints, Ints]:
     """Return segments by time, and the cells along which each goes, every one of them once."""
     bounds = cells.bounds
     rows = np.flatnonzero(matches.follows)

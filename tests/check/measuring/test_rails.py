@@ -55,7 +55,9 @@ def test_roles_say_stage_times_and_what_shows():
 
 
 def test_lines_are_ranked_by_how_much_travel_shows_and_then_by_how_thread_builds_up():
-    drawn = [Line([(0, y), (9, y)], role) for y, role in enumerate((Role.FILL, Role.DITCH, Role.BASTE, Role.ECHO))]
+    drawn = [
+        Line([(0, y), (9, y)], role) for y, role in enumerate((Role.FILL, Role.DITCH, Role.BASTE, Role.ECHO))
+    ]
     laid = rails(*drawn, cost=CostSettings(roles={Role.DITCH: RoleChange(builds_up=0.5)}))
     rank, ranked = laid.visibility()
     assert (rank.tolist(), ranked.tolist()) == ([2, 1, 0, 2], [[1, 0], [1, 0.5], [20, 1]])
