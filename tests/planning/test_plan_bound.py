@@ -74,9 +74,10 @@ class TwoJobs:
             row[[e, self.m + e]] = 1
             first = int(weights.stage[e] >= 0)
             self.rows.append((row, -np.inf, weights.most[e] - first))
-            row = row.copy()
-            row[[self.at[7] + e, self.at[8] + e]] = -1
-            self.rows.append((row, -np.inf, 2 - first))
+            if weights.builds_up[e] and weights.most[e] > 2:
+                row = row.copy()
+                row[[self.at[7] + e, self.at[8] + e]] = -1
+                self.rows.append((row, -np.inf, 2 - first))
         for v in range(self.n):
             row = np.zeros(self.at[-1])
             row[self.at[4] + v], row[self.at[2] + v] = 1, -1
