@@ -23,6 +23,7 @@ __all__ = [
     "HIDDEN_ROLES",
     "LEAST_STITCH_MM",
     "PIECED_SEAM_ROLES",
+    "PLAIN_TIMES",
     "RESUME_MM",
     "ROLES",
     "ROLE_NAMES",
@@ -38,6 +39,7 @@ __all__ = [
     "RoleRule",
     "Thread",
     "as_points",
+    "least_visible_first",
     "motif_name",
 ]
 
@@ -62,6 +64,11 @@ LEAST_STITCH_MM = 0.1
 
 SECURE_STITCHES = 4
 """How many they are at each end, half of them there and half of them back: common practice, no source."""
+
+
+PLAIN_TIMES = 2
+"""So many times a line is sewn over before thread builds up: once, and once more on the way. Common practice,
+no source."""
 
 
 class Role(StrEnum):
@@ -112,27 +119,54 @@ class RoleRule:
         The most times it may be sewn.
     end_shows
         How much half a path's cost counts where a path ends on it.
+    builds_up
+        By how much of `shows` travel counts more for each time that it is sewn over, from the third time on:
+        thread that builds up shows. The second time counts plainly.
     """
 
     stage: str
     shows: float
     most_times: int
     end_shows: float
+    builds_up: float = 0.0
+
+    def shows_at(self, times: float) -> float:
+        """Return how much a second of travel counts that goes along it for the so-manieth time.
+
+        Examples
+        --------
+        >>> rule = RoleRule("detail", 20, 4, 4, builds_up=0.5)
+        >>> [rule.shows_at(times) for times in (1, 2, 3, 4)]
+        [20.0, 20.0, 30.0, 40.0]
+        """
+        return self.shows * (1.0 + self.builds_up * max(times - PLAIN_TIMES, 0))
 
 
 ROLES: Mapping[Role, RoleRule] = {
-    # Common practice, no source. From the least visible to the most.
+    # Common practice, no source. From the least visible to the most. Thread builds up on what shows; in seams
+    # it sinks, and what a third time costs there plans can do little about (`planning.paths.building_up`).
     Role.ALLOWANCE: RoleRule("baste", 1, 4, 0.5),
     Role.BASTE: RoleRule("baste", 1, 4, 0.5),
     Role.DITCH: RoleRule("seams", 1, 4, 1),
     Role.HIDDEN: RoleRule("seams", 1, 4, 1),
-    Role.STRIP: RoleRule("detail", 5, 2, 2),
-    Role.OUTLINE: RoleRule("detail", 5, 2, 2),
-    Role.FILL: RoleRule("detail", 20, 2, 4),
-    Role.ECHO: RoleRule("detail", 20, 2, 4),
-    Role.DRAWN: RoleRule("detail", 20, 2, 4),
-    Role.STEP: RoleRule("", 20, 2, 4),
+    Role.STRIP: RoleRule("detail", 5, 2, 2, 1),
+    Role.OUTLINE: RoleRule("detail", 5, 2, 2, 1),
+    Role.FILL: RoleRule("detail", 20, 2, 4, 1),
+    Role.ECHO: RoleRule("detail", 20, 2, 4, 1),
+    Role.DRAWN: RoleRule("detail", 20, 2, 4, 1),
+    Role.STEP: RoleRule("", 20, 2, 4, 1),
 }
+
+
+def least_visible_first(rules: Mapping[Role, RoleRule]) -> list[Role]:
+    """Return all roles, from the one over which travel shows least to the one where it shows most.
+
+    Examples
+    --------
+    >>> [str(role) for role in least_visible_first(ROLES)][:2], least_visible_first({})
+    (['allowance', 'baste'], [])
+    """
+    return sorted(rules, key=lambda role: (rules[role].shows, rules[role].builds_up))
 
 
 ROLE_NAMES: Mapping[Role, str] = {

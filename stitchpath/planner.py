@@ -22,6 +22,7 @@ from stitchpath.planning.negotiation import route_in_turn
 from stitchpath.planning.network import Network, build_network
 from stitchpath.planning.outlines import count_laps, own_outlines
 from stitchpath.planning.paths.bobbins import end_bobbins
+from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.paths.securing import secure
 from stitchpath.planning.paths.stitching import stitch
 from stitchpath.planning.plan_bound import plan_bound
@@ -111,6 +112,7 @@ def _sewn(sewer: Sewer, network: Network, asked: "_Settings", how: "_How") -> tu
     bound = plan_bound(router, shared)
     routes, empty = _bobbins_ended(shared.routes, network, sewer, asked.batting)
     routes = charge_crossings(routes, network, weights, router.solver.faces)
+    routes = charge_building_up(routes, weights)
     paths, walks = stitch(routes, network, weights, division=division)
     done = count_laps(network, own_outlines(network, weights.stage), walks)
     windows = division.windows if len(division.windows) > 1 else ()

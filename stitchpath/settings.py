@@ -83,6 +83,9 @@ class RoleChange(Frozen):
     shows: float | None = Field(None, ge=0.001, le=1000, description="how much travel over it counts")
     most_times: int | None = Field(None, ge=1, le=9, description="the most times it may be sewn")
     end_shows: float | None = Field(None, ge=0.001, le=1000, description="how much an end on it counts")
+    builds_up: float | None = Field(
+        None, ge=0, le=100, description="by how many times shows each time after the second counts more"
+    )
 
 
 class CostSettings(Frozen):
@@ -124,13 +127,10 @@ class CostSettings(Frozen):
 
     def _rule(self, role: Role, rule: RoleRule) -> RoleRule:
         change = self.roles.get(role, RoleChange())
-        shows = change.shows or rule.shows
-        return RoleRule(
-            rule.stage,
-            max(shows, _BACK_SHOWS) if self.backing == "contrasting" else shows,
-            change.most_times or rule.most_times,
-            change.end_shows or rule.end_shows,
-        )
+        shows = max(change.shows or rule.shows, _BACK_SHOWS if self.backing == "contrasting" else 0)
+        most_times, end_shows = change.most_times or rule.most_times, change.end_shows or rule.end_shows
+        builds_up = rule.builds_up if change.builds_up is None else change.builds_up
+        return RoleRule(rule.stage, shows, most_times, end_shows, builds_up)
 
 
 _LEAST_REACH_MM = 25.0

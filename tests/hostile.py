@@ -74,7 +74,7 @@ def _base(**about: Any) -> dict[str, Any]:
             "other_thread_shows": 5,
             "leaving_block_s": 2,
             "open_travel": 10,
-            "roles": {"fill": {"shows": 20, "most_times": 2, "end_shows": 4}},
+            "roles": {"fill": {"shows": 20, "most_times": 2, "end_shows": 4, "builds_up": 1}},
         },
         "batting": {"thickness": 2, "gap": 80},
     }

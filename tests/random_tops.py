@@ -321,6 +321,7 @@ def _cost(lot: Lot, share: float) -> Table:
     roles = lot.maybe(share, fill={"shows": 3, "most_times": lot.pick(1, 2, 4)})
     roles |= lot.maybe(share, outline={"most_times": lot.pick(1, 3)})
     roles |= lot.maybe(share, ditch={"most_times": lot.pick(1, 2)}) | lot.maybe(share, baste={"end_shows": 2})
+    roles |= lot.maybe(share, hidden={"builds_up": lot.pick(0.5, 3)})
     return said | ({"roles": roles} if roles else {})
 
 

@@ -4,7 +4,18 @@ import numpy as np
 import pytest
 from shapely import box
 
-from stitchpath.lines import HIDDEN_ROLES, ROLES, UNASKED_ROLES, KeepOut, Line, Role, RoleRule, as_points
+from stitchpath.lines import (
+    HIDDEN_ROLES,
+    ROLES,
+    SEAM_ROLES,
+    UNASKED_ROLES,
+    KeepOut,
+    Line,
+    Role,
+    RoleRule,
+    as_points,
+    least_visible_first,
+)
 
 
 @pytest.mark.parametrize("points", [[1, 2], [[1, 2, 3]], [[[1, 2]]], 5])
@@ -58,6 +69,8 @@ def test_the_table_of_roles_is_the_one_that_was_agreed_on():
         "drawn": ("detail", 20, 2, 4),
         "step": ("", 20, 2, 4),
     }
+    sinks = {role for role, rule in ROLES.items() if not rule.builds_up}
+    assert (sinks, {ROLES[role].builds_up for role in set(ROLES) - sinks}) == (SEAM_ROLES, {1})
     assert set(ROLES) == set(Role)
     assert {"allowance", "hidden"} == HIDDEN_ROLES
     assert {"allowance", "hidden", "step"} == UNASKED_ROLES
@@ -73,4 +86,16 @@ def test_rules_and_keep_outs_cannot_be_changed():
     for frozen, name in ((ROLES[Role.FILL], "shows"), (KeepOut(box(0, 0, 1, 1)), "motif")):
         with pytest.raises(AttributeError):
             setattr(frozen, name, 1)
-    assert RoleRule("detail", 20, 2, 4) == ROLES[Role.ECHO]
+    assert RoleRule("detail", 20, 2, 4, 1) == ROLES[Role.ECHO]
+
+
+def test_travel_counts_more_from_the_third_time_on():
+    assert [RoleRule("detail", 8, 9, 4, 0.25).shows_at(times) for times in range(1, 6)] == [8, 8, 10, 12, 14]
+    assert RoleRule("detail", 8, 9, 4).shows_at(9) == 8
+
+
+def test_of_two_roles_that_show_alike_the_one_where_thread_builds_up_shows_more():
+    rules = dict(ROLES) | {Role.DITCH: RoleRule("seams", 1, 4, 1, 2), Role.ALLOWANCE: RoleRule("", 9, 4, 1)}
+    order = [str(role) for role in least_visible_first(rules)]
+    assert order[:3] == ["baste", "hidden", "ditch"]
+    assert order.index("outline") < order.index("allowance") < order.index("fill")

@@ -48,6 +48,16 @@ def test_changes_in_the_table_of_roles_change_no_other_cell():
     assert CostSettings().rules() == ROLES
 
 
+def test_thread_may_be_said_not_to_build_up():
+    rules = CostSettings(roles={"fill": {"builds_up": 0}, "ditch": {"builds_up": 0.5}}).rules()
+    assert (rules[Role.FILL].builds_up, rules[Role.DITCH].builds_up, rules[Role.ECHO].builds_up) == (
+        0,
+        0.5,
+        1,
+    )
+    assert (rules[Role.FILL].shows, rules[Role.DITCH].shows) == (20, 1)
+
+
 def test_the_default_stages_hold_every_asked_role_once():
     stages = {stage.name: stage.roles for stage in ScheduleSettings().stages}
     assert stages == {
@@ -92,6 +102,7 @@ def test_what_is_no_cost_is_refused(value):
         (MachineSettings, {"speed": 3}),
         (RoleChange, {"most_times": 0}),
         (RoleChange, {"most_times": 2.5}),
+        (RoleChange, {"builds_up": -0.1}),
         (RoleChange, {"shows": math.nan}),
         (CostSettings, {"roles": {"bobbin": {"shows": 1.0}}}),
         (ScheduleSettings, {"laps": "sometimes"}),

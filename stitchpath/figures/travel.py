@@ -6,10 +6,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.figures.meeting import along, first_roles, role_of
-from stitchpath.lines import COLOURLESS_ROLES, SEAM_ROLES, Role
+from stitchpath.lines import COLOURLESS_ROLES, SEAM_ROLES, Role, least_visible_first
 from stitchpath.plan import Move, Plan, Span, StitchPath
 
-__all__ = ["Travel", "longest_visible_mm", "over_other", "travel_of"]
+__all__ = ["Travel", "longest_visible_mm", "over_other", "times_so_far", "travel_of"]
+
+
+_SEWN_OVER = frozenset({Move.SEW, Move.TRAVEL, Move.STEP})
+"""What counts as a time that a line is sewn over: not small stitches, nor what takes up a cut line again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +30,10 @@ class Travel:
         Whether its path has another thread than its line, and the two do not match.
     open
         Whether it goes over open cloth, from one ring to the next.
+    times
+        How often it is sewn over by then.
     shows
-        How much it counts, by the least visible role that runs along it and by the thread.
+        How much it counts, by the least visible role that runs along it, by the thread, and by those times.
     place
         Steps next to each other in one path have neighbouring places; between paths one is left out.
     """
@@ -37,6 +43,7 @@ class Travel:
     visible: NDArray[np.bool_]
     over_other: NDArray[np.bool_]
     open: NDArray[np.bool_]
+    times: NDArray[np.int64]
     shows: NDArray[np.float64]
     place: NDArray[np.int64]
 
@@ -51,8 +58,12 @@ def travel_of(plan: Plan) -> Travel:
     array([], dtype=float64)
     """
     firsts, lasts, lines, others, opens, before = [], [], [], [], [], 0
+    all_firsts, all_lasts = [], []
     for path in plan.paths:
         for span in path.spans:
+            if span.move in _SEWN_OVER:
+                all_firsts.append(before + span.first)
+                all_lasts.append(before + span.last)
             if span.move in (Move.TRAVEL, Move.STEP):
                 firsts.append(before + span.first)
                 lasts.append(before + span.last)
@@ -63,16 +74,18 @@ def travel_of(plan: Plan) -> Travel:
     if not lines:
         none = np.empty(0)
         no = none.astype(bool)
-        return Travel(none, no, no, no, no, none, none.astype(np.int64))
+        return Travel(none, no, no, no, no, none.astype(np.int64), none, none.astype(np.int64))
     place = _all_of(np.array(firsts), np.array(lasts))
     between = np.full((1, 2), np.nan)
     points = np.concatenate([part for path in plan.paths for part in (path.coordinates_mm, between)])
     start, end = points[place], points[place + 1]
+    every = _all_of(np.array(all_firsts), np.array(all_lasts))
+    times = times_so_far(_same(points[every], points[every + 1]))[np.searchsorted(every, place)]
     rules = plan.cost_settings.rules()
     on_lines = first_roles(
         plan.drawing,
         [role_of(plan.drawing, line) for line in lines],
-        sorted(rules, key=lambda role: rules[role].shows),
+        least_visible_first(rules),
         lambda met, rows: along(met, start[rows], end[rows]),
     )
     roles = [Role.STEP if over_open else role for role, over_open in zip(on_lines, opens, strict=True)]
@@ -82,7 +95,8 @@ def travel_of(plan: Plan) -> Travel:
         visible=np.array([role not in SEAM_ROLES for role in roles]),
         over_other=np.array(others),
         open=np.array(opens),
-        shows=np.array([rules[role].shows for role in roles])
+        times=times,
+        shows=np.array([rules[role].shows_at(n) for role, n in zip(roles, times.tolist(), strict=True)])
         * np.where(others, plan.cost_settings.other_thread_shows, 1.0),
         place=place,
     )
@@ -92,6 +106,29 @@ def _all_of(first: NDArray[np.int64], last: NDArray[np.int64]) -> NDArray[np.int
     """Return all numbers of half-open ranges, one range after another."""
     count = last - first
     return np.repeat(first - np.cumsum(count) + count, count) + np.arange(int(count.sum()))
+
+
+def times_so_far(steps: NDArray[np.intp]) -> NDArray[np.int64]:
+    """Return for each of some steps, in order, the how-manieth of its kind it is.
+
+    Examples
+    --------
+    >>> times_so_far(np.array([7, 7, 3, 7])).tolist(), times_so_far(np.array([], int)).tolist()
+    ([1, 2, 1, 3], [])
+    """
+    order = np.argsort(steps, kind="stable")
+    place = np.arange(len(steps))
+    begins = np.maximum.accumulate(np.where(np.diff(steps[order], prepend=-1) != 0, place, 0))
+    times = np.empty(len(steps), dtype=np.int64)
+    times[order] = place - begins + 1
+    return times
+
+
+def _same(start: NDArray[np.float64], end: NDArray[np.float64]) -> NDArray[np.intp]:
+    """Return a number for each step; those between the same two points have the same."""
+    _, number = np.unique(np.concatenate((start, end)) @ np.array([1, 1j]), return_inverse=True)
+    one, other = number.reshape(2, -1)
+    return np.minimum(one, other) * len(number) + np.maximum(one, other)
 
 
 def over_other(plan: Plan, path: StitchPath, span: Span) -> bool:

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.planning.crossings import charge_crossings
+from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.router import Route, Router
 from stitchpath.planning.schedule import Job
 
@@ -148,4 +149,4 @@ def _used(routes: Sequence[Route], jobs: Sequence[Job], size: int) -> tuple[_Tim
 
 def _cost(router: Router, routes: Sequence[Route]) -> float:
     charged = charge_crossings(routes, router.network, router.weights, router.solver.faces)
-    return sum(route.routed.cost for route in charged)
+    return sum(route.routed.cost for route in charge_building_up(charged, router.weights))

@@ -98,14 +98,18 @@ class Part:
         kept = self.ends if open_ends else self.ends & (seam | ~np.isin(self.world, self.world[seam]))
         return np.where(kept, cost, -1)
 
+    def travel(self, weights: Weights) -> NDArray[np.int64]:
+        """Return (k,) what travel over each edge costs, and leaving blocks on the way."""
+        cost = np.append(weights.travel, weights.leaving)[self.sides.edge[self.chain]]
+        return np.add.reduceat(cost, self.first[:-1]) if len(cost) else cost
+
     def problem(self, weights: Weights, *, open_ends: bool = True) -> Problem:
         """Return the rural postman problem on it."""
-        cost = np.append(weights.travel, weights.leaving)[self.sides.edge[self.chain]]
         return Problem(
             size=len(self.vertices),
             tails=self.tails,
             heads=self.heads,
-            cost=np.add.reduceat(cost, self.first[:-1]) if len(cost) else cost,
+            cost=self.travel(weights),
             required=self.required,
             extra=self.extra,
             end_cost=self.end_cost(weights, open_ends=open_ends),

@@ -65,7 +65,8 @@ def _bound(router: Router, routes: Sequence[Route], *, own: bool) -> int:
         if not job.alone:
             last = job
             part = solver.usable(job, required, sewn + lapped)
-            doors, paid = _ends_of(part, router.weights.in_thread(job.thread))
+            weights = router.weights.in_thread(job.thread).after(sewn + lapped + required)
+            doors, paid = _ends_of(part, weights)
         sewn[job.edges] = 1
     return total
 

@@ -41,7 +41,8 @@ class Solved:
     part, solution
         On the part's own numbers.
     cost, bound, forced
-        In whole units, the first sewing and leaving blocks left out of the cost; the bound has both in view.
+        In whole units; first sewing, leaving blocks and thread that builds up are left out of the cost. The
+        bound has them in view, thread that builds up as far as earlier jobs sewed.
     """
 
     part: Part
@@ -150,7 +151,7 @@ class JobSolver:
         paid
             What running on from each door gives back.
         """
-        weights = self.weights.in_thread(job.thread)
+        weights = self.weights.in_thread(job.thread).after(sewn + required)
         part = part_of(weights, self.usable(job, required, sewn), doors)
         problem = part.problem(weights)
         own = part.own(doors)
@@ -165,7 +166,7 @@ class JobSolver:
     def as_free(
         self, job: Job, required: NDArray[np.bool_], least: NDArray[np.int64], sewn: NDArray[np.int64]
     ) -> bool:
-        """Tell whether a job can use as much where edges were sewn more often than at the least.
+        """Tell whether a job can use as much, at one price, where edges were sewn more often than at least.
 
         Parameters
         ----------
@@ -178,9 +179,10 @@ class JobSolver:
         able[required] = True
         if job.reached is not None:
             able &= np.isin(np.arange(len(able)), job.reached)
-        most = self.weights.in_thread(job.thread).most
-        left = [np.clip(most - often - required, 0, 2)[able] for often in (least, sewn)]
-        return bool((left[0] == left[1]).all())
+        weights = self.weights.in_thread(job.thread)
+        left = [np.clip(weights.most - often - required, 0, 2)[able] for often in (least, sewn)]
+        paid = [weights.after(often + required).travel[able] for often in (least, sewn)]
+        return bool((left[0] == left[1]).all() and ((paid[0] == paid[1]) | (left[0] == 0)).all())
 
     def _within_limits(
         self,
@@ -197,7 +199,8 @@ class JobSolver:
         The plan is mended then; at "proof", or where it cannot be mended, the job is solved anew. What is
         proven without the shut sides holds with them.
         """
-        sides, weights = self.sides_for(required), self.weights.in_thread(job.thread)
+        sides, plain = self.sides_for(required), self.weights.in_thread(job.thread)
+        weights = plain.after(sewn + required)
         shut, bound = np.zeros(len(sides.edge), dtype=bool), None
         while True:
             usable = usable_part(sides, weights, required, sewn, job.reached, shut=shut, kept=kept)
@@ -214,7 +217,8 @@ class JobSolver:
         if sides is self.split and sides is not self.whole and weights.seam_edge[required].any():
             bound = self.least(job, required, sewn, doors)
         crossed = int((found.copies * part.crossings).sum())
-        cost = found.cost - first_sewing(problem) - crossed * weights.leaving
+        built_up = int((found.copies * (problem.cost - part.travel(plain))).sum())
+        cost = found.cost - first_sewing(problem) - crossed * weights.leaving - built_up
         return Solved(part, found, cost, bound, found.forced)
 
     def _mended(

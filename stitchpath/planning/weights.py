@@ -1,6 +1,6 @@
 """What each edge of a network costs, and how often it may be sewn, by the table of roles; in whole units."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Self, TypeVar
 
@@ -8,13 +8,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.errors import DesignError
-from stitchpath.lines import SEAM_ROLES, UNASKED_ROLES, Line, Role
+from stitchpath.lines import (
+    PLAIN_TIMES,
+    SEAM_ROLES,
+    UNASKED_ROLES,
+    Line,
+    Role,
+    RoleRule,
+    least_visible_first,
+)
 from stitchpath.planning.network import Network
 from stitchpath.planning.thread_travel import ThreadTravel, thread_travel
 from stitchpath.postman.model.problem import to_whole, whole_unit
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
-__all__ = ["Weights", "weigh"]
+__all__ = ["Weights", "times_built_up", "weigh"]
 
 _Number = TypeVar("_Number", np.float64, np.int64, np.intp)
 
@@ -28,7 +36,7 @@ class Weights:
     unit_s
         Seconds in one whole unit.
     travel
-        (m,) what travel over an edge costs, in whole units.
+        (m,) what travel over an edge costs until thread builds up there, in whole units.
     end
         (n,) what a path's end at a junction costs, in whole units.
     most
@@ -48,6 +56,8 @@ class Weights:
         In which thread each edge is sewn.
     over_others
         (m,) what travel over an edge costs a path of a thread that does not match the edge's, in whole units.
+    builds_up, builds_up_over_others
+        (m,) how much more than that each time after those costs, and the same over lines of another thread.
     open_ends
         Whether paths may end elsewhere, too.
     """
@@ -62,6 +72,8 @@ class Weights:
     seam_edge: NDArray[np.bool_]
     threads: ThreadTravel
     over_others: NDArray[np.int64]
+    builds_up: NDArray[np.int64]
+    builds_up_over_others: NDArray[np.int64]
     leaving: int = 0
     open_ends: bool = True
 
@@ -74,8 +86,21 @@ class Weights:
         others = self.threads.others(thread)
         if not others.any():
             return self
-        travel = np.where(others, self.over_others, self.travel)
-        return replace(self, travel=travel, most=np.where(others & self.threads.shut, 0, self.most))
+        return replace(
+            self,
+            travel=np.where(others, self.over_others, self.travel),
+            builds_up=np.where(others, self.builds_up_over_others, self.builds_up),
+            most=np.where(others & self.threads.shut, 0, self.most),
+        )
+
+    def after(self, sewn: NDArray[np.int64]) -> Self:
+        """Return what edges cost the next time, if (m,) each was sewn over so many times.
+
+        Further times may cost more; what costs are asked for is a job's thread to say first.
+        """
+        if not self.builds_up.any():
+            return self
+        return replace(self, travel=self.travel + self.builds_up * times_built_up(sewn + 1))
 
 
 def weigh(
@@ -132,6 +157,7 @@ def weigh(
 
     shows = of({role: rules[role].shows for role in Role})
     seconds = network.length_mm / machine.speed_mm_s * _least(network, shows)
+    more = seconds * _builds_up(network, rules, roles)
     path_cost = machine.path_cost_s if cost.path_cost_s is None else cost.path_cost_s
     end_shows = _meeting(network, _least(network, of({role: rules[role].end_shows for role in Role})))
     seam_edge = _least(network, of({role: float(role not in SEAM_ROLES) for role in Role})) == 0
@@ -141,22 +167,49 @@ def weigh(
     most = np.where(shut[network.line_of], 0, of({role: rules[role].most_times for role in Role}))
     line = _line(network, shows, left)
     threads = thread_travel(line, network.drawing.lines, schedule)
-    charged = [seconds * cost.other_thread_shows] if threads.several else []
+    often = -_least(network, -most.astype(np.int64))
+    over_others = cost.other_thread_shows if threads.several else 1.0
+    often_more = times_built_up(often)
+    charged = (seconds + more * often_more) * over_others, more * (often_more > 0) * over_others
     unit = whole_unit(np.concatenate((seconds, *charged, path_cost / 2 * end_shows)))
     return Weights(
         unit,
         to_whole(seconds, unit),
         to_whole(path_cost / 2 * end_shows, unit),
-        -_least(network, -most.astype(np.int64)),
+        often,
         line,
         _stage(network, schedule, left),
         _meeting(network, np.where(seam_edge, 0.0, 1.0)) == 0,
         seam_edge,
         threads,
-        to_whole(charged[0] if charged else seconds, unit),
+        to_whole(seconds * over_others, unit),
+        to_whole(more, unit),
+        to_whole(more * over_others, unit),
         int(to_whole(np.array([cost.leaving_block_s]), unit)[0]),
         cost.open_ends,
     )
+
+
+def times_built_up(times: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return how many times more than plainly something is sewn over at each of some times.
+
+    Examples
+    --------
+    >>> times_built_up(np.array([0, 1, 2, 3, 4])).tolist(), times_built_up(np.array([], int)).tolist()
+    ([0, 0, 0, 1, 2], [])
+    """
+    more: NDArray[np.int64] = np.maximum(times - PLAIN_TIMES, 0)
+    return more
+
+
+def _builds_up(
+    network: Network, rules: Mapping[Role, RoleRule], roles: Sequence[Role]
+) -> NDArray[np.float64]:
+    """Return by how much thread builds up on each edge, by its least visible role."""
+    ranked = least_visible_first(rules)
+    rank = np.array([ranked.index(role) for role in roles], dtype=np.intp)
+    table = np.array([rules[role].builds_up for role in ranked], dtype=np.float64)
+    return table[_least(network, rank[network.line_of])]
 
 
 def _left(

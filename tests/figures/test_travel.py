@@ -46,6 +46,20 @@ def test_a_step_over_open_cloth_has_a_price_of_its_own_and_is_no_retrace():
     assert figures.travel_cost_s == pytest.approx((30 * 20 + 40 * 7 + 30) / 50)
 
 
+def test_from_the_third_time_on_travel_shows_more_whichever_way_and_path():
+    """Small stitches and what takes up a cut line again are no times."""
+    cost = CostSettings(roles={"strip": {"builds_up": 0.5}, "hidden": {"builds_up": 2}})
+    forth, back = ROUND[1:3], ROUND[2:0:-1]
+    one = path([*forth, *back[1:]], (SECURE, 0, 1, 2), (RESUME, 1, 2, 2))
+    two = path([*forth, *back[1:], *forth[1:]], (SEW, 0, 1, 2), (TRAVEL, 1, 3, 2))
+    three = path([*back, *forth[1:], ROUND[3]], (TRAVEL, 0, 2, 2), (TRAVEL, 2, 3, None))
+    plan = plan_of(DRAWING, one, two, three, cost_settings=cost)
+    travel = travel_of(plan)
+    assert travel.times.tolist() == [2, 3, 4, 5, 1]
+    assert travel.shows.tolist() == [5, 7.5, 10, 12.5, 1]
+    assert plan_figures(plan).travel_cost_s == pytest.approx((40 * 35 + 30) / 50)
+
+
 @settings(deadline=None, max_examples=40)
 @given(moves_of_paths([SEW, TRAVEL, RESUME, SECURE], [1, None]))
 def test_all_that_is_travel_is_counted_and_nothing_else(asked):

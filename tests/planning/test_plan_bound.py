@@ -3,12 +3,15 @@
 from dataclasses import replace
 
 import numpy as np
+import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import connected_components
 from shapely import LineString, MultiLineString
 
+from stitchpath.check import check_plan
 from stitchpath.drawing import Drawing
+from stitchpath.figures import plan_figures
 from stitchpath.lines import Block
 from stitchpath.planner import make_plan
 from stitchpath.planning.division import divide, tallest_edge
@@ -21,6 +24,7 @@ from stitchpath.planning.weights import weigh
 from stitchpath.settings import CostSettings, MachineSettings, ScheduleSettings
 
 COST = CostSettings(path_cost_s=8.0, leaving_block_s=0)
+SEAMS = "ditch", "hidden"
 
 
 def small_drawing(seed):
@@ -56,7 +60,8 @@ class TwoJobs:
             reached[slice(None) if job.reached is None else job.reached] = True
         self.run_on = jobs[1].may_run_on_from(jobs[0])
         # columns: copies 1, copies 2, ends 1, ends 2, run-on, halves 1, halves 2
-        self.at = np.cumsum([0, self.m, self.m, self.n, self.n, self.n, self.n, self.n])
+        # and where thread builds up: a third time over an edge, and a fourth
+        self.at = np.cumsum([0, self.m, self.m, self.n, self.n, self.n, self.n, self.n, self.m, self.m])
         self.rows = []
         for job in (0, 1):
             for v in range(self.n):
@@ -67,7 +72,12 @@ class TwoJobs:
         for e in range(self.m):
             row = np.zeros(self.at[-1])
             row[[e, self.m + e]] = 1
-            self.rows.append((row, -np.inf, weights.most[e] - (weights.stage[e] >= 0)))
+            first = int(weights.stage[e] >= 0)
+            self.rows.append((row, -np.inf, weights.most[e] - first))
+            if weights.builds_up[e] and weights.most[e] > 2:
+                row = row.copy()
+                row[[self.at[7] + e, self.at[8] + e]] = -1
+                self.rows.append((row, -np.inf, 2 - first))
         for v in range(self.n):
             row = np.zeros(self.at[-1])
             row[self.at[4] + v], row[self.at[2] + v] = 1, -1
@@ -93,12 +103,15 @@ class TwoJobs:
         w, (first, second) = self.w, self.of_job
         end = w.end.astype(float)
         nothing = np.zeros(self.n)
-        cost = np.concatenate((first.travel, second.travel, end, end, -end, nothing, nothing)).astype(float)
+        travel = (first.travel, second.travel)
+        more = (w.builds_up, 2 * w.builds_up)
+        cost = np.concatenate((*travel, end, end, -end, nothing, nothing, *more)).astype(float)
         most_1 = np.where(self.required[0], 1, np.where(w.stage < 0, 2, 0)) * self.reached[0]
         most_2 = np.where(self.required[1], 1, 2) * self.reached[1]
         most_1, most_2 = (np.minimum(a, of.most) for a, of in ((most_1, first), (most_2, second)))
         free = np.full(self.n, 6)
-        high = np.concatenate((most_1, most_2, free, free, np.ones(self.n), 9 * np.ones(2 * self.n)))
+        ones = np.ones(self.n), 9 * np.ones(2 * self.n), np.ones(2 * self.m)
+        high = np.concatenate((most_1, most_2, free, free, *ones))
         while True:
             matrix = csr_array(np.array([row for row, _, _ in self.rows]))
             limits = LinearConstraint(matrix, [a for _, a, _ in self.rows], [b for _, _, b in self.rows])
@@ -212,3 +225,31 @@ def test_no_prices_raise_the_bound_above_the_best_plan():
             assert plain <= bound <= best, seed
         counted += 1
     assert counted >= 16
+
+
+def test_the_bound_holds_where_thread_builds_up():
+    """From the third time on that a seam is sewn over it costs more, and no plan costs less than the best."""
+    cost, flat = (
+        CostSettings(path_cost_s=30, leaving_block_s=0, roles={role: {"builds_up": more} for role in SEAMS})
+        for more in (0.5, 0)
+    )
+    counted = dearer = 0
+    for seed in (seed for seed in range(32) if seed % 4 < 2):
+        drawing, machine, schedule = divided(seed)
+        network = build_network(drawing, tallest=tallest_edge(drawing, machine, schedule))
+        weights = weigh(network, cost=cost, machine=machine, schedule=schedule)
+        jobs = list_jobs(weights, schedule, divide(network, weights, machine=machine, schedule=schedule))
+        if len(jobs) != 2:
+            continue
+        plan = make_plan(drawing, cost=cost, machine=machine, schedule=schedule, effort="quick")
+        best = TwoJobs(network, weights, jobs).solve() * weights.unit_s
+        assert plan.bound <= best <= plan.cost, seed
+        for job in plan.jobs:
+            assert job.bound <= job.cost
+        figures = plan_figures(plan)
+        assert figures.ends_cost_s + figures.travel_cost_s == pytest.approx(plan.cost, abs=0.01)
+        assert check_plan(plan, drawing) == ()
+        dearer += plan_figures(replace(plan, cost_settings=flat)).travel_cost_s < figures.travel_cost_s - 0.01
+        counted += 1
+    assert counted >= 12
+    assert dearer >= 3

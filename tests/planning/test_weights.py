@@ -158,3 +158,42 @@ def test_an_empty_drawing_weighs_nothing():
     _, weights = weighed(Drawing.from_lines([]))
     for array in (weights.travel, weights.end, weights.most, weights.line, weights.stage):
         assert array.size == 0
+
+
+def test_from_the_third_time_on_travel_costs_more():
+    """100 mm of a seam at 50 mm/s is 2 s, and half as much again for each time after the second."""
+    cost = CostSettings(roles={"ditch": {"builds_up": 0.5}})
+    _, weights = weighed(Drawing.from_lines([LONG], roles="ditch"), cost=cost)
+    assert [seconds(weights.after(np.array([sewn])), 0) for sewn in range(5)] == [2, 2, 3, 4, 5]
+    assert seconds(weights.raised(weights.travel).after(np.array([2])), 0) == 5
+    _, flat = weighed(Drawing.from_lines([LONG], roles="ditch"))
+    assert flat.after(np.array([3])) is flat
+
+
+def test_thread_builds_up_as_on_the_least_visible_line():
+    roles = {"ditch": {"builds_up": 1}, "hidden": {"builds_up": 0.25}, "strip": {"builds_up": 0}}
+    cost = CostSettings(roles=roles)
+    for hidden, more in (([], 1), ([LONG], 0.25)):
+        drawing = Drawing.from_lines([LONG, LONG], roles=["strip", "ditch"], hidden=hidden)
+        _, weights = weighed(drawing, cost=cost)
+        assert seconds(weights, 0) == 2
+        assert weights.builds_up[0] * weights.unit_s == 2 * more
+
+
+def test_over_another_thread_what_builds_up_is_charged_as_much_more_as_the_rest():
+    cost = CostSettings(other_thread_shows=3, roles={"ditch": {"builds_up": 0.5}})
+    lines = [LONG, line((0, 50), (100, 50))]
+    drawing = Drawing.from_lines(lines, roles="ditch", threads=["grey", "white"])
+    network, weights = weighed(drawing, cost=cost)
+    at, sewn = edge_at(network, 50, 0), np.full(2, 3)
+    assert seconds(weights.in_thread("grey").after(sewn), at) == 2 + 2 * 1
+    assert seconds(weights.in_thread("white").after(sewn), at) == 3 * (2 + 2 * 1)
+
+
+def test_a_unit_is_fine_enough_for_the_dearest_time():
+    """No price is over 24 bits, however much thread builds up."""
+    cost = CostSettings(roles={"drawn": {"builds_up": 100, "most_times": 9}})
+    _, weights = weighed(Drawing.from_lines([LONG], roles="drawn"), cost=cost)
+    dearest = weights.after(np.array([8])).travel
+    assert dearest.max() < 2**24
+    assert seconds(weights.after(np.array([8])), 0) == pytest.approx(40 * (1 + 700), rel=1e-6)

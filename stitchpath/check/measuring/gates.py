@@ -14,7 +14,7 @@ from stitchpath.check.measuring.intervals import Floats, Ints, Points, pieces
 from stitchpath.check.measuring.rails import NO_STAGE, Rails
 from stitchpath.check.measuring.segments import Stretches
 
-__all__ = ["Gates", "set_gates"]
+__all__ = ["NO_RANK", "Gates", "set_gates"]
 
 _GATE_MM = 0.007
 """Half a gate: `COVERED_MM`, and what stitching may be off its own line (0.0025 mm at most)."""
@@ -24,6 +24,9 @@ _BESIDE = 0.9
 
 _ONE_EDGE_MM = 1e-8
 """What passes a gate farther apart than this is two; one and the same edge sewn twice differs by 1e-12."""
+
+NO_RANK = 10**6
+"""Stands for how much a line shows where there is none: more than any."""
 
 _GATES_AT_ONCE = 4_000
 """Where hundreds of lines meet in a point, each gate there is near all of them."""
@@ -71,13 +74,13 @@ class Gates:
         pairs = zip(found, self.strands.tolist(), strict=True)
         return [{min(stages)} if stages and strands < 2 else stages for stages, strands in pairs]
 
-    def shows(self) -> Floats:
-        """Return how much travel through each gate shows at most; infinite where no line passes."""
-        shows = self.rails.shows()[self.line]
-        least, most = np.full(len(self.strands), np.inf), np.zeros(len(self.strands))
-        np.minimum.at(least, self.gate, shows)
-        np.maximum.at(most, self.gate, shows)
-        return np.where((self.strands < 2) | ~np.isfinite(least), least, most)
+    def visibility(self) -> Ints:
+        """Return how much travel through each gate shows at most, as a rank; `NO_RANK`: no line passes."""
+        rank = self.rails.visibility()[0][self.line]
+        least, most = np.full(len(self.strands), NO_RANK), np.zeros(len(self.strands), dtype=np.int64)
+        np.minimum.at(least, self.gate, rank)
+        np.maximum.at(most, self.gate, rank)
+        return np.where((self.strands < 2) | (least == NO_RANK), least, most)
 
 
 def set_gates(rails: Rails, stretches: Stretches, points: Points, along: Points) -> Gates:

@@ -75,6 +75,12 @@ class Rails:
         """Return for each line how much a second of travel over it counts."""
         return np.array([rule.shows for rule in self.rules], dtype=np.float64)
 
+    def visibility(self) -> tuple[Ints, Floats]:
+        """Return lines' ranks, 0 where travel shows least; and (R, 2) each rank's `shows` and `builds_up`."""
+        pairs = np.array([(rule.shows, rule.builds_up) for rule in self.rules]).reshape(-1, 2)
+        ranked, rank = np.unique(pairs, axis=0, return_inverse=True)
+        return rank.reshape(-1), ranked
+
     def piece(self, place: Floats) -> Ints:
         """Return on which piece places on the axis lie."""
         return np.maximum(np.searchsorted(self.at, place, side="right") - 1, 0)

@@ -90,7 +90,8 @@ def unit_most(seen: Evidence) -> float:
     True
     """
     first, last = seen.rails.extent
-    travel = (last - first) * seen.rails.shows() / seen.asked.machine.speed_mm_s
+    shows = np.array([rule.shows_at(rule.most_times) for rule in seen.rails.rules])
+    travel = (last - first) * shows / seen.asked.machine.speed_mm_s
     travel = travel * seen.asked.cost.other_thread_shows if different_threads(seen) else travel
     return math.ldexp(max(float(travel.max(initial=0.0)), dearest_end(seen)), -_COST_BITS)
 

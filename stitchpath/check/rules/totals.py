@@ -7,9 +7,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from stitchpath.check.measuring.gates import NO_RANK
 from stitchpath.check.measuring.intervals import Floats, Interval, Ints, Points
 from stitchpath.check.measuring.match import STRETCH_MM
 from stitchpath.check.measuring.rounding import STEP_MM, SUM_SHARE
+from stitchpath.check.measuring.times_over import times_range
 from stitchpath.check.rules.evidence import Evidence, whole_matches, whose
 from stitchpath.check.rules.jobs import (
     Key,
@@ -24,7 +26,7 @@ from stitchpath.check.rules.resume import resumed, route_ends
 from stitchpath.check.rules.stitching import GATES, gates_beside
 from stitchpath.check.rules.thread_travel import over_others_range
 from stitchpath.errors import Finding
-from stitchpath.lines import COVERED_MM, Role
+from stitchpath.lines import COVERED_MM, PLAIN_TIMES, Role
 from stitchpath.plan import Plan
 
 __all__ = ["names_its_lines", "totals_hold"]
@@ -94,17 +96,19 @@ def _bill(seen: Evidence, plan: Plan) -> _Bill:
 
     How often blocks are left is what the jobs state; that it is true is a rule of its own.
 
-    Travel over a line that was sewn in another thread costs more. A price is a range where lines run within
+    Travel over a line that was sewn in another thread costs more, and so does the third time over a line and
+    each further one. A price is a range where lines run within
     `COVERED_MM` of each other without being the same, so that drawn lines alone do not say on which of them
     the needle travels or ends; and by the rounding of coordinates (`STEP_MM` a segment) and of prices (half
-    of `unit_most`).
+    of `unit_most`, each time that thread builds up).
     """
     threads = tells_threads(plan)
     keys = tuple(dict.fromkeys(job_key(job, threads=threads) for job in plan.jobs))
     of_segment, of_end = _owners(seen, keys, threads=threads)
     travel = np.flatnonzero(~seen.segments.sew & ~_taken_up(seen))
     runs_on = np.flatnonzero((np.diff(seen.segments.path) == 0) & (np.diff(seen.segments.stage) != 0)) + 1
-    slow, dear = _travel_range(seen, travel)
+    more_times = _more_times(seen, travel)
+    slow, dear = _travel_range(seen, travel, more_times)
     least, most = _ends_range(seen, np.concatenate((route_ends(seen), seen.segments.start[runs_on])))
     ends, saved = slice(0, len(of_end)), slice(len(of_end), None)
     room = unit_most(seen) / 2
@@ -112,12 +116,14 @@ def _bill(seen: Evidence, plan: Plan) -> _Bill:
     of_left = np.array([keys.index(job_key(job, threads=threads)) for job in plan.jobs], dtype=np.int64)
     leaving = np.full(int(left.sum()), seen.asked.cost.leaving_block_s)
     owners = (of_segment[travel], of_end, of_segment[runs_on - 1], of_segment[runs_on], of_left.repeat(left))
+    rooms = np.full(sum(map(len, owners)), room)
+    rooms[: len(travel)] *= 1 + more_times[1]
     return _Bill(
         keys,
         threads,
         np.concatenate(owners),
-        np.concatenate((slow, least[ends], least[saved], -most[saved], leaving)) - room,
-        np.concatenate((dear, most[ends], most[saved], -least[saved], leaving)) + room,
+        np.concatenate((slow, least[ends], least[saved], -most[saved], leaving)) - rooms,
+        np.concatenate((dear, most[ends], most[saved], -least[saved], leaving)) + rooms,
     )
 
 
@@ -143,29 +149,55 @@ def _taken_up(seen: Evidence) -> NDArray[np.bool_]:
     return taken
 
 
-def _travel_range(seen: Evidence, travel: Ints) -> Interval:
+def _travel_range(seen: Evidence, travel: Ints, more_times: tuple[Ints, Ints]) -> Interval:
     """Return what each segment of travel costs, at least and at most."""
     stretch, place = np.unique(seen.stretches.of[travel], return_inverse=True)
-    step, on_step = seen.segments.step[travel], seen.asked.cost.rules()[Role.STEP].shows
-    shows, times = _shows_range(seen, stretch), over_others_range(seen, travel)
-    low, high = (np.where(step, on_step, one[place] * more) for one, more in zip(shows, times, strict=True))
+    rule, step = seen.asked.cost.rules()[Role.STEP], seen.segments.step[travel]
+    least, most = (rank[place] for rank in _rank_range(seen, stretch))
+    shows = _shows_range(seen.rails.visibility()[1], least, most, more_times)
+    low, high = (
+        np.where(step, rule.shows * (1 + rule.builds_up * more), on_line * other)
+        for on_line, other, more in zip(shows, over_others_range(seen, travel), more_times, strict=True)
+    )
     length, speed = seen.segments.length[travel], seen.asked.machine.speed_mm_s
     return np.maximum(length - STEP_MM, 0) * low / speed, (length + STEP_MM) * high / speed
 
 
-def _shows_range(seen: Evidence, stretch: Ints) -> Interval:
-    """Return how much travel over each stretch shows, at least and at most."""
+def _more_times(seen: Evidence, travel: Ints) -> tuple[Ints, Ints]:
+    """Return how often each segment of travel costs more, since thread builds up, at least and at most."""
+    if not any(rule.builds_up for rule in seen.asked.cost.rules().values()):
+        return np.zeros(len(travel), dtype=np.int64), np.zeros(len(travel), dtype=np.int64)
+    passes = np.flatnonzero(~_taken_up(seen))
+    least, most = times_range(seen.stretches, seen.matches, seen.cells, passes, travel)
+    return np.maximum(least - PLAIN_TIMES, 0), np.maximum(most - PLAIN_TIMES, 0)
+
+
+def _shows_range(ranked: Floats, least: Ints, most: Ints, more_times: tuple[Ints, Ints]) -> Interval:
+    """Return how much travel shows at least and at most, somewhere between two ranks."""
+    rank, (plain, builds_up) = np.arange(-1, len(ranked)), np.vstack(([[0.0, 0.0]], ranked)).T
+    between = (rank >= least[:, None]) & (rank <= most[:, None])
+    low, high = (plain * (1 + builds_up * more[:, None]) for more in more_times)
+    return np.where(between, low, np.inf).min(axis=1), np.where(between, high, 0.0).max(axis=1)
+
+
+def _rank_range(seen: Evidence, stretch: Ints) -> tuple[Ints, Ints]:
+    """Return how visible the line is that each stretch goes along, at least and at most, as ranks.
+
+    Where no line is, it is anything from -1, nothing, up.
+    """
     count = len(seen.stretches.times)
     whole = whole_matches(seen)
-    near = seen.rails.shows()[seen.matches.line[whole]]
-    least, most = np.full(count, np.inf), np.zeros(count)
+    rank, ranked = seen.rails.visibility()
+    near = rank[seen.matches.line[whole]]
+    least, most = np.full(count, NO_RANK), np.zeros(count, dtype=np.int64)
     np.minimum.at(least, seen.matches.stretch[whole], near)
     np.maximum.at(most, seen.matches.stretch[whole], near)
     first, last = seen.stretches.extent
     doubtful = stretch[(least[stretch] < most[stretch]) & ((last - first)[stretch] >= STRETCH_MM)]
-    most[doubtful] = gates_beside(seen, doubtful).shows().reshape(-1, GATES).min(axis=1, initial=np.inf)
-    lost = ~np.isfinite(least)
-    least[lost], most[lost] = 0.0, seen.rails.shows().max(initial=0.0)
+    gates = gates_beside(seen, doubtful).visibility().reshape(-1, GATES)
+    most[doubtful] = gates.min(axis=1, initial=NO_RANK)
+    lost = least == NO_RANK
+    least[lost], most[lost] = -1, len(ranked) - 1
     return least[stretch], np.maximum(most, least)[stretch]
 
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from railed import rails, stretches
 
-from stitchpath.check.measuring.gates import set_gates
+from stitchpath.check.measuring.gates import NO_RANK, set_gates
 from stitchpath.lines import Line, Role
 
 HAIR = 0.002
@@ -29,7 +29,7 @@ def test_lines_that_coincide_are_one_to_the_needle():
     assert one.allowed().tolist() == [4]  # the more patient of the two bears it: a seam 4 times, a fill 2
     assert one.asked().tolist() == [1]
     assert one.stages() == [{1}]
-    assert one.shows().tolist() == [1]
+    assert one.visibility().tolist() == [0]
 
 
 def test_lines_that_the_stitching_tells_apart_are_two():
@@ -38,7 +38,7 @@ def test_lines_that_the_stitching_tells_apart_are_two():
     assert two.allowed().tolist() == [4 + 2]
     assert two.asked().tolist() == [2]
     assert two.stages() == [{1, 2}]
-    assert two.shows().tolist() == [20]
+    assert two.visibility().tolist() == [1]
 
 
 def test_strands_are_believed_up_to_the_number_of_lines():
@@ -79,6 +79,6 @@ def test_a_line_there_and_back_passes_twice_and_stitching_sewn_twice_is_one_stra
 def test_gates_where_nothing_runs_and_no_gates():
     lone = gate(BOTH, stretches(across()), y=30.0)
     assert lone.strands.tolist() == lone.allowed().tolist() == lone.asked().tolist() == [0]
-    assert (lone.stages(), lone.shows().tolist()) == ([set()], [np.inf])
+    assert (lone.stages(), lone.visibility().tolist()) == ([set()], [NO_RANK])
     none = set_gates(BOTH, stretches(across()), np.zeros((0, 2)), np.zeros((0, 2)))
-    assert (none.allowed().tolist(), none.stages(), none.shows().tolist()) == ([], [], [])
+    assert (none.allowed().tolist(), none.stages(), none.visibility().tolist()) == ([], [], [])

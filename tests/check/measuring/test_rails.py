@@ -54,9 +54,19 @@ def test_roles_say_stage_times_and_what_shows():
     assert rails(drawn[0], schedule=ScheduleSettings(stages="all in one")).stage.tolist() == [0]
 
 
+def test_lines_are_ranked_by_how_much_travel_shows_and_then_by_how_thread_builds_up():
+    drawn = [
+        Line([(0, y), (9, y)], role) for y, role in enumerate((Role.FILL, Role.DITCH, Role.BASTE, Role.ECHO))
+    ]
+    laid = rails(*drawn, cost=CostSettings(roles={Role.DITCH: RoleChange(builds_up=0.5)}))
+    rank, ranked = laid.visibility()
+    assert (rank.tolist(), ranked.tolist()) == ([2, 1, 0, 2], [[1, 0], [1, 0.5], [20, 1]])
+
+
 def test_no_lines_are_no_rails():
     laid = rails()
     assert (len(laid.line), laid.asked, len(laid.hidden), laid.shows().tolist()) == (0, 0, 0, [])
+    assert [part.tolist() for part in laid.visibility()] == [[], []]
 
 
 @pytest.mark.parametrize("bad", [np.nan, np.inf, -np.inf])

@@ -62,6 +62,51 @@ def test_travel_counts_by_the_least_visible_of_lines_that_coincide():
     assert kinds(PLAN, both) == {"cost"}
 
 
+BUILDS_UP = CostSettings(roles={role: RoleChange(builds_up=0.5) for role in (Role.DITCH, Role.HIDDEN)})
+
+
+def there_and_back(side, at=()):
+    """A plan that goes along one side of the square and back, with some points on the way back."""
+    (x, y), (u, v) = SEAM.points_mm[[side, side + 1]].tolist()
+    forth = SEAM.points_mm[: side + 2].tolist()
+    back = [(x + (u - x) * share, y + (v - y) * share) for share in at] + [(x, y), (u, v)]
+    rest = SEAM.points_mm[side + 2 :].tolist()
+    spans = [Span(Move.SEW, 0, side + 1, 1, "seams")]
+    spans.append(Span(Move.TRAVEL, side + 1, side + 1 + len(back), 1, "seams"))
+    last = len(forth) + len(back) + len(rest) - 1
+    spans += [Span(Move.SEW, side + 1 + len(back), last, 1, "seams")] if rest else []
+    return StitchPath([*forth, *back, *rest], tuple(spans))
+
+
+@pytest.mark.parametrize("at", [(), (0.75, 0.2)])
+def test_a_line_moved_onto_that_is_then_sewn_over_a_third_time_costs_more(at):
+    """Two times along a seam at 2 s, the third for half as much again: whatever points lie on the way."""
+    plan = replace(PLAN, cost_settings=BUILDS_UP, paths=(there_and_back(1, at), FILLS, LEAF))
+    true = replace(plan, jobs=(job("seams", SEAMS_COST + 2 + 3, 1), PLAN.jobs[1]))
+    assert check_plan(true, DRAWING) == ()
+    for wrong in (2 + 2, 3 + 3):
+        assert kinds(replace(plan, jobs=(job("seams", SEAMS_COST + wrong, 1), PLAN.jobs[1]))) == {"cost"}
+    flat = replace(plan, cost_settings=CostSettings())
+    assert check_plan(replace(flat, jobs=(job("seams", SEAMS_COST + 4, 1), PLAN.jobs[1])), DRAWING) == ()
+
+
+def test_travel_moved_to_a_line_where_another_path_travels_already_is_found():
+    """Both go along one side: the plan states what each cost on a side of its own."""
+    spans = Span(Move.SEW, 0, 4, 1, "seams"), Span(Move.TRAVEL, 4, 5, 1, "seams")
+    seams = StitchPath([*SEAM.points_mm.tolist(), (100, 0)], spans)
+    true, moved = (
+        StitchPath([(0, 50), (100, 50), end, far],
+                   (Span(Move.SEW, 0, 1, 2, "detail"), Span(Move.TRAVEL, 1, 3, 1, "detail")))
+        for end, far in (((100, 100), (0, 100)), ((100, 0), (0, 0)))
+    )  # fmt: skip
+    jobs = job("seams", SEAMS_COST + 2, 1), job("detail", 30 * (1 + 1) + 3 + 30 * 4, 2)
+    plan = replace(PLAN, cost_settings=BUILDS_UP, jobs=jobs)
+    assert check_plan(replace(plan, paths=(seams, true, LEAF)), DRAWING) == ()
+    assert kinds(replace(plan, paths=(seams, moved, LEAF))) == {"cost"}
+    dearer = job("detail", jobs[1].cost + 1, 2)
+    assert check_plan(replace(plan, jobs=(jobs[0], dearer), paths=(seams, moved, LEAF)), DRAWING) == ()
+
+
 @pytest.mark.parametrize("line", [2, 3, None, 4, 5, 999])
 def test_a_span_that_names_another_line_is_found(line):
     seams = replace(SEAMS, spans=(Span(Move.SEW, 0, 4, line, "seams"),))
