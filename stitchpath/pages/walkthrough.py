@@ -87,7 +87,7 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
     check_paths(plan)
     refuse_unit(unit)
     style = _part(".css")
-    script = f'"use strict";\n(() => {{\n{_part("_drawing.js")}{_part(".js")}}})();\n'
+    script = f'"use strict";\n(() => {{\n{_part("_drawing.js")}{_part("_finding.js")}{_part(".js")}}})();\n'
     policy = (
         f"default-src 'none'; script-src {_sha(script)}; style-src {_sha(style)}; "
         "base-uri 'none'; form-action 'none'"
