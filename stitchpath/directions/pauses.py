@@ -63,12 +63,7 @@ def pauses_of(plan: Plan, steps: Sequence[Step], *, unit: Unit = "in") -> tuple[
     ()
     """
     of_path = {path: list(run) for path, run in groupby(steps, key=lambda step: step.path)}
-    bobbins = _bobbins(plan, of_path, unit)
-    found = [
-        *_advances(plan, of_path),
-        *_threads(plan, of_path),
-        *bobbins,
-    ]
+    found = [*_advances(plan, of_path), *_threads(plan, of_path), *_bobbins(plan, of_path, unit)]
     return tuple(sorted(found, key=lambda pause: pause.before))
 
 
@@ -86,7 +81,7 @@ def _advances(plan: Plan, of_path: dict[int, list[Step]]) -> Iterator[Pause]:
         told = marks.get(band)
         if told is None or not (told.marks or told.note):
             continue
-        on = "; ".join(f"{mark.letter}, where {mark.what}" for mark in told.marks)
+        on = "; ".join(f"{band}{mark.letter}, where {mark.what}" for mark in told.marks)
         said = [f"Align on {on}."] if on else []
         said += [f"{told.note[0].upper()}{told.note[1:]}."] if told.note else []
         places = tuple((f"{band}{mark.letter}", mark.place_mm) for mark in told.marks)

@@ -186,7 +186,7 @@ function show(stand) {
   const told = fits.length > 1 ? `${fits.indexOf(stand) + 1} of ${fits.length} steps that say so; Enter goes to the next.` : `${numbered(stand)}.`;
   at("found").textContent = told;
   stay();
-  go(stand, { note: beside.matches ? "" : told });
+  go(stand, { note: beside.matches || fits.length < 2 ? "" : told });
   if (panel) overlay(null);
 }
 let tapped = [], turn = 0; // the steps that pass where the drawing was tapped, and which of them is shown
@@ -354,6 +354,7 @@ new ResizeObserver(() => { // what was in the middle stays there
   const [width, height] = size(), [wide, high] = laidSize;
   if (!laidUpp || !width || (width === wide && height === high)) return;
   laidSize = [width, height];
+  if (allSeen) { fitWhole(); return; }
   if (!("print" in document.documentElement.dataset)) { view.x += ((wide - width) / 2) * view.upp; view.y += ((high - height) / 2) * view.upp; }
   nameBlocks();
   lay();

@@ -131,7 +131,7 @@ function reach(path) {
 
 // ---------------------------------------------------------------- where we look
 const view = { upp: 1, x: 0, y: 0 }; // hundredths of a mm to a pixel; what lies in the sheet's corner
-let laidUpp = 0, settling = 0;
+let laidUpp = 0, settling = 0, allSeen = false; // allSeen: the whole top is in sight, and stays so where the screen changes
 const size = () => [sheet.clientWidth, sheet.clientHeight];
 function place() {
   const scale = laidUpp / view.upp;
@@ -158,6 +158,7 @@ function lay() { // draw sharp at the present size
 }
 function look(change, soon) {
   Object.assign(view, change);
+  allSeen = false;
   view.upp = clamp(view.upp, 2, 3 * Math.max(X1 - X0, Y1 - Y0) / 200);
   clearTimeout(settling);
   if (soon) { settling = setTimeout(lay, 150); place(); } else lay();
@@ -172,7 +173,7 @@ function zoom(factor, px, py, soon) {
   const upp = clamp(view.upp / factor, 2, 3 * Math.max(X1 - X0, Y1 - Y0) / 200);
   look({ upp, x: view.x + x * (view.upp - upp), y: view.y + y * (view.upp - upp) }, soon);
 }
-const pan = (dx, dy) => { view.x -= dx * view.upp; view.y -= dy * view.upp; place(); };
+const pan = (dx, dy) => { allSeen = false; view.x -= dx * view.upp; view.y -= dy * view.upp; place(); };
 function boxOf(stand) {
   const [u, v] = liftedFrom(stand) ?? placeAt(pathOf[stand], firstOf[stand]), box = [u, v, u, v];
   const take = ([x, y]) => {
@@ -187,6 +188,7 @@ const narrow = () => size()[0] < 600; // then rows and columns have only their n
 function fitWhole() {
   const named = plan.rows.length + plan.columns.length > 0;
   fit([X0 + plan.room, Y0 + plan.room, X1 - plan.room, Y1 - plan.room], 18, named ? (narrow() ? 14 : 44) : 0, named ? 8 : 0);
+  allSeen = true;
 }
 function fitStep() {
   const [x0, y0, x1, y1] = boxOf(now), least = 2500;
@@ -194,7 +196,8 @@ function fitStep() {
   fit([x0 - wide, y0 - high, x1 + wide, y1 + high], 60);
 }
 function keepInSight([x0, y0, x1, y1]) { // where the box lies outside or does not fit, its middle goes to the middle
-  const [width, height] = size(), edge = 24 * view.upp;
+  if (allSeen) return;
+  const [width, height] = size(), edge = 14 * view.upp;
   const out = (low, high, from, span) => low < from + edge || high > from + span - edge;
   if (out(x0, x1, view.x, width * view.upp)) view.x = (x0 + x1 - width * view.upp) / 2;
   if (out(y0, y1, view.y, height * view.upp)) view.y = (y0 + y1 - height * view.upp) / 2;
@@ -305,7 +308,8 @@ function drawMark() {
   if (!pauseAt(now))
     draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
-  const ends = [[sx, sy, "here"], [nx, ny, now < standCount - 1 ? "next" : "end: all is sewn"]];
+  const next = now < standCount - 1 ? "next" : "end: all is sewn";
+  const ends = Math.hypot(nx - sx, ny - sy) < 12 * u ? [[nx, ny, next]] : [[sx, sy, "here"], [nx, ny, next]];
   labels([...(pauseAt(now) ? [] : ends), ...marks]);
   moveNeedle();
 }
