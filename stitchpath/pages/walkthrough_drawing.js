@@ -255,11 +255,12 @@ const shared = (a, b) => // how much of two boxes overlaps
   Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
 const around = ([x, y], px) => [x - px * laidUpp, y - px * laidUpp, x + px * laidUpp, y + px * laidUpp];
 let labelled = []; // the labels' boxes and texts
-function labels(wanted) { // [x, y, text] each, one after another where it covers least of the others and of what is out of sight
+function labels(wanted) { // [x, y, text] each, one after another where it covers least; one that would cover another is left out
   const u = laidUpp, [width, height] = size();
   const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
   const taken = [...named, ...wanted.map((place) => around(place, 10))];
-  labelled = wanted.map(([x, y, words]) => {
+  labelled = [];
+  for (const [x, y, words] of wanted) {
     const wide = (9 * words.length + 4) * u, high = 20 * u;
     let best = null, least = Infinity;
     for (const [side, down] of [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]]) {
@@ -267,13 +268,15 @@ function labels(wanted) { // [x, y, text] each, one after another where it cover
       const covers = taken.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight));
       if (covers < least - u * u) { least = covers; best = { side, box }; }
     }
-    const { side, box } = best, text = draw(mark, "text", {
+    const { side, box } = best;
+    if (labelled.some((other) => shared(other.box, box) > u * u)) continue;
+    const text = draw(mark, "text", {
       x: side > 0 ? box[0] : box[2], y: box[1] + 15 * u, "font-size": 15 * u, "stroke-width": 4 * u,
       "text-anchor": side > 0 ? "start" : "end",
     }, words);
     taken.push(box);
-    return { box, text };
-  });
+    labelled.push({ box, text });
+  }
 }
 const isBobbin = (stand) => pauseAt(stand)?.kind === "bobbin";
 function marksOf(stand) { // a step in which a bobbin runs out shows where, as the pause before it does
@@ -309,7 +312,7 @@ function drawMark() {
     draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
   const next = now < standCount - 1 ? "next" : "end: all is sewn";
-  const ends = Math.hypot(nx - sx, ny - sy) < 12 * u ? [[nx, ny, next]] : [[sx, sy, "here"], [nx, ny, next]];
+  const ends = Math.hypot(nx - sx, ny - sy) < 12 * u ? [[nx, ny, next]] : [[nx, ny, next], [sx, sy, "here"]];
   labels([...(pauseAt(now) ? [] : ends), ...marks]);
   moveNeedle();
 }

@@ -139,7 +139,7 @@ def ends_of(number):
 def test_the_next_place_is_marked_and_labelled(page):
     for number in (LIFTS[0], 1):
         go(page, number)
-        assert page.locator("#mark text").all_text_contents()[-1] == "next"
+        assert page.locator("#mark text").all_text_contents()[0] == "next"
     go(page, LIFTS[0] + 1)
     x, y = np.round(ends_of(LIFTS[0])[1] * 100)
     d = attribute(page, "#mark .next", "d")
