@@ -6,6 +6,7 @@ import pytest
 
 TIMEOUT_MS = 10_000  # a page that has not done by then what it is waited for fails: chosen
 
+
 @pytest.fixture(scope="session")
 def chromium():
     """A running browser."""

@@ -103,7 +103,9 @@ def _bobbins(plan: Plan, of_path: dict[int, list[Step]], unit: Unit) -> Iterator
     for end in thread_use_of(plan).bobbin_ends:
         new = f"Put in bobbin {end.number + 1}{f' of {quoted(end.thread)}' if several else ''}"
         if end.at_path_end:
-            after = (n for n, path in enumerate(plan.paths[end.path :], end.path + 1) if path.thread == end.thread)
+            after = (
+                n for n, path in enumerate(plan.paths[end.path :], end.path + 1) if path.thread == end.thread
+            )
             number = next(after, None)
             if number is not None:
                 words = f"{new} before path {plan.path_name(number)} begins."

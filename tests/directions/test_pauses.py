@@ -55,9 +55,14 @@ def test_a_quilt_that_goes_back_is_rolled_back():
 
 
 def test_a_thread_is_changed_before_the_path_that_needs_it():
-    plan = plan_of(TOP, along(0, 100, thread="grey"), along(100, 200, thread="grey"), along(200, 300, thread=""))
+    plan = plan_of(
+        TOP, along(0, 100, thread="grey"), along(100, 200, thread="grey"), along(200, 300, thread="")
+    )
     (pause,) = told(plan)
-    assert (pause.kind, pause.text) == ("thread", "Change to the thread without a name, in needle and bobbin.")
+    assert (pause.kind, pause.text) == (
+        "thread",
+        "Change to the thread without a name, in needle and bobbin.",
+    )
     assert steps_of(plan, unit="mm")[pause.before - 1].path == 3
 
 

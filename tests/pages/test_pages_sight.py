@@ -94,6 +94,7 @@ PAGES = {
     "templates": lambda file: write_templates(orchard(), file),
     "comparison": lambda file: compared(orchard(), file),
     "walk-through": lambda file: write_walkthrough(PLAN, file),
+    "walk-through in the dark": lambda file: write_walkthrough(PLAN, file),
 }
 
 
@@ -106,8 +107,9 @@ def inline():
 def shown(request, tmp_path, open_page):
     """A page, whole in sight."""
     PAGES[request.param](tmp_path / "page.html")
-    walks = request.param == "walk-through"
-    page = open_page(tmp_path / "page.html", ready=READY if walks else None)
+    walks = request.param.startswith("walk-through")
+    scheme = "dark" if request.param.endswith("dark") else "light"
+    page = open_page(tmp_path / "page.html", ready=READY if walks else None, color_scheme=scheme)
     if not walks:
         tall = page.evaluate("Math.ceil(document.documentElement.scrollHeight)")
         page.set_viewport_size({"width": 1360, "height": min(tall, 16000)})

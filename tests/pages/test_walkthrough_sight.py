@@ -123,7 +123,11 @@ def test_printed_it_shows_the_step_and_no_buttons(page, tmp_path):
         assert all(words)
         assert f"Step {LONG + 1} of {len(STEPS)}" in words[0]
         assert "still to come" in words[0]
-        assert not [told for told in ("Nearer", "Next step", "I stopped", "Go to a step", "Keys", "hide") if told in "".join(words)]
+        assert not [
+            told
+            for told in ("Nearer", "Next step", "I stopped", "Go to a step", "Keys", "hide")
+            if told in "".join(words)
+        ]
         assert size_mm(pages[0])[0] == pytest.approx(width, abs=0.4)
     assert shown(page) == pytest.approx(before, rel=1e-3)
 
