@@ -39,7 +39,7 @@ TEXTS = """() => {
   const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), found = {};
   while (texts.nextNode()) {
     const node = texts.currentNode, one = node.parentElement, range = document.createRange();
-    if (!node.data.trim() || one.closest('script, noscript, style, option, title')) continue;
+    if (!node.data.trim() || one.closest('script, noscript, style, option, title, .unseen')) continue;
     const style = getComputedStyle(one), colour = one instanceof SVGElement ? style.fill : style.color;
     range.selectNodeContents(node);
     for (const box of range.getClientRects()) {

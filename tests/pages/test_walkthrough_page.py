@@ -174,7 +174,10 @@ def test_typing_what_there_is_not_says_so_and_stays(page):
         ("(.*", 'No step says "(.*".'),
         (
             " ",
-            "A step, a path, a block, a band, a mark, or words: 40, path 3, 2A, row 2 column 1, band 2, mark 2B",
+            (
+                "A step, a path, a block, a band, a mark, or words: "
+                "40, path 3, 2A, row 2 column 1, band 2, mark 2B"
+            ),
         ),
         ("path 60", f"There is no path 60: they are 1 to {len(PLAN)}."),
         ("band 2", "Nothing is sewn in a band 2."),

@@ -128,12 +128,13 @@ def test_the_list_and_the_rest_are_one_tap_away(screen, bands):
 def test_a_search_finds_each_kind_of_thing(screen, bands):
     page = screen(bands)
     advance = next(n for n, words in enumerate(TOLD) if "Advance" in words)
-    path_12 = next(n for n, words in enumerate(TOLD) if words.startswith(f"Step {first_of_path(8)} of"))
+    path_8 = next(n for n, words in enumerate(TOLD) if words.startswith(f"Step {first_of_path(8)} of"))
     blocks = [n for n, words in enumerate(TOLD) if stands_in(n, "row 2, column 1")]
-    for asked, stand in (
-        ("5", 4), ("step 5", 4), ("path 8", path_12), ("Path 1", 0), ("band 2", advance), ("mark 2A", advance + 1),
-        ("row 2, column 1", blocks[0]), ("2A", blocks[0]), ("2a", blocks[1]), ("tie off", next_saying("tie off", 0)),
-    ):  # fmt: skip
+    asked_for = {
+        "5": 4, "step 5": 4, "path 8": path_8, "Path 1": 0, "band 2": advance, "mark 2A": advance + 1,
+        "row 2, column 1": blocks[0], "2A": blocks[0], "2a": blocks[1], "tie off": next_saying("tie off", 0),
+    }  # fmt: skip
+    for asked, stand in asked_for.items():
         search(page, asked)
         assert page.inner_text("#told") == TOLD[stand], asked
         assert page.is_visible("#sheet")
