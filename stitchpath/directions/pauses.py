@@ -1,4 +1,4 @@
-"""What is done at the machine between two steps: advance and align the quilt, change thread, wind on a bobbin.
+"""What is done at the machine between two steps: advance and align the quilt, change thread or bobbin.
 
 Pauses have no number, so that steps have the same numbers wherever they are told.
 """
