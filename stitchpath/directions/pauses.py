@@ -101,24 +101,27 @@ def _threads(plan: Plan, of_path: dict[int, list[Step]]) -> Iterator[Pause]:
 def _bobbins(plan: Plan, of_path: dict[int, list[Step]], unit: Unit) -> Iterator[Pause]:
     several = len({path.thread for path in plan.paths}) > 1
     for end in thread_use_of(plan).bobbin_ends:
-        new = f"Put in bobbin {end.number + 1}{f' of {quoted(end.thread)}' if several else ''}"
+        of = f" of {quoted(end.thread)}" if several else ""
         if end.at_path_end:
             after = (
                 n for n, path in enumerate(plan.paths[end.path :], end.path + 1) if path.thread == end.thread
             )
             number = next(after, None)
             if number is not None:
-                words = f"{new} before path {plan.path_name(number)} begins."
+                words = f"Put in bobbin {end.number + 1}{of} before path {plan.path_name(number)} begins."
                 yield Pause(of_path[number][0].number, "bobbin", words)
             continue
-        yield _within(plan, end, of_path[end.path], new, unit)
+        yield _within(plan, end, of_path[end.path], of, unit)
 
 
-def _within(plan: Plan, end: BobbinEnd, steps: Sequence[Step], new: str, unit: Unit) -> Pause:
+def _within(plan: Plan, end: BobbinEnd, steps: Sequence[Step], of: str, unit: Unit) -> Pause:
     """Return the pause before the step in which a bobbin runs out."""
     along = plan.paths[end.path - 1].along_mm
     step = next((step for step in steps if along[step.last] > end.along_mm), steps[-1])
     far = length_words(end.along_mm - float(along[step.first]), unit)
     where = f", in {end.block}" if end.block else ""
-    words = f"{new} in step {step.number}: the one before runs out {far} after it begins{where}."
+    words = (
+        f"Bobbin {end.number}{of} runs out in step {step.number}, {far} after it begins{where}: "
+        f"put in bobbin {end.number + 1} there."
+    )
     return Pause(step.number, "bobbin", words, (("new bobbin", end.place_mm),))

@@ -129,7 +129,7 @@ function walk() {
   if (now === standCount - 1) go(0);
   while (pauseAt(now)) go(now + 1);
   at("walk").setAttribute("aria-pressed", "true");
-  at("walk").textContent = "Stay here";
+  at("walk").textContent = "Stay";
   if (still.matches) { jumpOn(); return; }
   farEnough();
   before = performance.now();

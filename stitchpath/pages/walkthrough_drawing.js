@@ -258,7 +258,7 @@ let labelled = []; // the labels' boxes and texts
 function labels(wanted) { // [x, y, text] each, one after another where it covers least; one that would cover another is left out
   const u = laidUpp, [width, height] = size();
   const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
-  const taken = [...named, ...wanted.map((place) => around(place, 10))];
+  const taken = [...named, ...[...wanted, needleAt()].map((place) => (place ? around(place, 10) : [0, 0, 0, 0]))];
   labelled = [];
   for (const [x, y, words] of wanted) {
     const wide = (9 * words.length + 4) * u, high = 20 * u;

@@ -75,7 +75,7 @@ def test_a_bobbin_that_runs_out_on_the_way_says_in_which_step_and_where():
     assert [steps[pause.before - 1].verb for pause in pauses] == ["sew", "sew"]
     number = pauses[1].before
     assert pauses[1].text == (
-        f"Put in bobbin 3 in step {number}: the one before runs out 1000 mm after it begins, in left."
+        f"Bobbin 2 runs out in step {number}, 1000 mm after it begins, in left: put in bobbin 3 there."
     )
     ((label, place),) = pauses[1].marks
     assert label == "new bobbin"

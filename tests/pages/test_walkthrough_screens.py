@@ -1,6 +1,7 @@
 """The walk-through on a phone, a tablet and a desk: all within reach of fingers and keys, and nothing cut."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,6 +10,8 @@ from walk_page import PLAN, READY, STEPS, current, go, needle, shown, wait_until
 
 from stitchpath.directions.pauses import pauses_of
 from stitchpath.directions.teller import steps_of
+from stitchpath.pages.walkthrough import write_walkthrough
+from stitchpath.settings import MachineSettings
 
 SCREENS = {"phone": (390, 844, "dark"), "tablet": (820, 1180, "light"), "desk": (1440, 900, "dark")}
 BANDS = banded(rows=2, columns=2)
@@ -227,8 +230,6 @@ def test_i_stopped_here_says_path_point_and_how_far(page):
 
 
 def test_it_says_inches_in_eighths(open_page, tmp_path):
-    from stitchpath.pages.walkthrough import write_walkthrough
-
     write_walkthrough(PLAN, tmp_path / "inches.html", unit="in")
     page = open_page(tmp_path / "inches.html", ready=READY)
     page.keyboard.press("ArrowRight")
@@ -249,6 +250,21 @@ def test_walking_on_stays_at_a_pause_and_then_goes_on(open_page, bands):
     assert page.get_attribute("#mark .needle", "visibility") == "hidden"
     page.click("#walk")
     assert page.inner_text("#told") == TOLD[advance + 2]
+
+
+def test_where_a_bobbin_runs_out_is_marked_before_and_in_the_step(open_page, tmp_path):
+    plan = replace(PLAN, machine=MachineSettings(bobbin_m=100))
+    pauses = pauses_of(plan, STEPS, unit="mm")
+    page = open_page(written(tmp_path, plan), ready=READY)
+    for pause in [pause for pause in pauses if pause.marks][:2]:
+        go(page, pause.before - 1)
+        assert page.locator("#mark .place").count() == 1
+        page.click("#before")
+        assert page.inner_text("#told") == f"Before step {pause.before}: {pause.text}"
+        assert page.locator("#mark .place").count() == 1
+        assert page.locator("#mark text[visibility=visible]").all_text_contents() == ["new bobbin"]
+        page.click("#before")
+        assert page.locator("#mark .place").count() == 0
 
 
 def test_axe_finds_nothing(screen, bands):

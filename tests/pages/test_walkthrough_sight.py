@@ -149,7 +149,7 @@ def test_walking_on_runs_along_the_steps_and_stays_when_told(page):
     speed(page, 3)
     began = needle(page)
     page.click("#walk")
-    assert page.inner_text("#walk") == "Stay here"
+    assert page.inner_text("#walk") == "Stay"
     wait_until(page, "document.querySelector('[aria-current]').dataset.step > 2")
     page.keyboard.press("w")
     assert page.inner_text("#walk") == "Walk on"
