@@ -34,7 +34,8 @@ TEXTS = """() => {
     const found = document.elementsFromPoint(x, y), at = found.indexOf(one);
     const under = (at < 0 ? found : found.slice(at)).filter((other) => !(other instanceof SVGTextElement));
     const first = under.find((other) => painted(colourOf(other)));
-    return first ? colourOf(first) : 'rgb(255, 255, 255)';
+    const page = colourOf(document.body);
+    return first ? colourOf(first) : painted(page) ? page : 'rgb(255, 255, 255)';
   };
   const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), found = {};
   while (texts.nextNode()) {
