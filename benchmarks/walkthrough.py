@@ -43,7 +43,9 @@ def opened(page: Page, file: Path) -> float:
 
 
 def walked(page: Page, speed: int) -> Any:
+    page.click("#more-opens")
     page.select_option("#speed", index=speed)
+    page.click("#more-opens")
     page.click("#walk")
     told = page.evaluate(FRAMES, SECONDS * 1000)
     page.click("#walk")

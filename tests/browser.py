@@ -4,6 +4,8 @@ import shutil
 
 import pytest
 
+TIMEOUT_MS = 10_000  # a page that has not done by then what it is waited for fails: chosen
+
 
 @pytest.fixture(scope="session")
 def chromium():
@@ -28,6 +30,7 @@ def open_page(chromium):
     def open_file(file, *, ready=None, **options):
         context = chromium.new_context(**{"viewport": {"width": 1360, "height": 860}, **options})
         contexts.append(context)
+        context.set_default_timeout(TIMEOUT_MS)
         page = context.new_page()
         page.on("console", lambda message: complaints.append(message.text))
         page.on("pageerror", lambda error: complaints.append(str(error)))

@@ -11,6 +11,7 @@ from export_plans import orchard
 from stitchpath.directions.teller import steps_of
 from stitchpath.lines import Block
 from stitchpath.pages.walkthrough import write_walkthrough
+from stitchpath.settings import MachineSettings
 
 READY = "html[data-ready]"
 
@@ -24,7 +25,9 @@ def with_blocks(plan, rows, columns, size=254.0):
     return replace(plan, drawing=replace(plan.drawing, blocks=blocks))
 
 
-PLAN = with_blocks(orchard(rows=2, columns=12), 2, 12)
+PLAN = replace(with_blocks(orchard(rows=2, columns=12), 2, 12), machine=MachineSettings(bobbin_m=1000))
+"""Of two rows of blocks, in one band, one thread and one bobbin: there is nothing to pause for."""
+
 STEPS = steps_of(PLAN, unit="mm")
 LIFTS = [n for n, step in enumerate(STEPS[:-1]) if STEPS[n + 1].path != step.path]
 LONG = next(n for n, step in enumerate(STEPS) if step.verb == "lines")
@@ -47,6 +50,12 @@ def current(page, steps=STEPS):
 def go(page, number):
     page.fill("#wanted", str(number + 1))
     page.press("#wanted", "Enter")
+
+
+def speed(page, index):
+    page.click("#more-opens")
+    page.select_option("#speed", index=index)
+    page.click("#more-opens")
 
 
 def attribute(page, selector, name):

@@ -30,6 +30,8 @@ class BobbinEnd:
         During or after which path, counted from 1.
     place_mm
         x, y.
+    along_mm
+        How far along the path that is.
     block
         The block's name there; empty in sashing, borders and where there are no blocks.
     in_seam
@@ -42,6 +44,7 @@ class BobbinEnd:
     number: int
     path: int
     place_mm: tuple[float, float]
+    along_mm: float
     block: str
     in_seam: bool
     at_path_end: bool
@@ -140,6 +143,7 @@ class ThreadUse:
 class _RunsOut:
     path: int
     place_mm: NDArray[np.float64]
+    along_mm: float
     at_path_end: bool
 
 
@@ -235,7 +239,8 @@ def _used_up(
     before = -1
     for number in numbers:
         if before >= 0 and (left <= 0 or (between and left < whole[number])):
-            yield _RunsOut(before, paths[before].coordinates_mm[-1], at_path_end=True)
+            last = paths[before]
+            yield _RunsOut(before, last.coordinates_mm[-1], float(last.along_mm[-1]), at_path_end=True)
             left = bobbin_mm
         places = np.arange(left, whole[number], bobbin_mm)
         if len(places):
@@ -253,7 +258,7 @@ def _within(
     along = np.interp(places, thread, borders)
     for place, mm in zip(places.tolist(), along.tolist(), strict=True):
         point = np.array([np.interp(mm, path.along_mm, axis) for axis in path.coordinates_mm.T])
-        yield _RunsOut(number, point, at_path_end=place >= float(thread[-1]))
+        yield _RunsOut(number, point, mm, at_path_end=place >= float(thread[-1]))
 
 
 def _bobbin_ends(
@@ -265,8 +270,9 @@ def _bobbin_ends(
     for row, ((thread, number), end) in enumerate(zip(names, found, strict=True)):
         x, y = end.place_mm.tolist()
         yield BobbinEnd(
-            thread, number, end.path + 1, (x, y), _block_at(drawing, x, y), row in hidden, end.at_path_end
-        )
+            thread, number, end.path + 1, (x, y), end.along_mm, _block_at(drawing, x, y),
+            row in hidden, end.at_path_end,
+        )  # fmt: skip
 
 
 def _block_at(drawing: Drawing, x: float, y: float) -> str:

@@ -2,7 +2,12 @@
 
 The page holds everything and asks nothing of any network: its policy forbids it, and lets no other script or
 style run than its own, by their SHA-256. Coordinates are whole hundredths of a millimetre in a block of JSON,
-each point as its distance from the one before.
+each point as its distance from the one before. The browser remembers the place under the SHA-256 of that
+block, so that another plan, or the same one told otherwise, never opens at a place that is not meant.
+
+On every screen the drawing comes first, and this step's words and two large buttons stay at the bottom. The
+list lies beside it where there is room, else over it. Pauses (`stitchpath.directions.pauses`) are walked
+through like steps, without a number.
 """
 
 import base64
@@ -20,6 +25,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from stitchpath.directions.pauses import Pause, pauses_of
 from stitchpath.directions.step import Step
 from stitchpath.directions.teller import steps_of
 from stitchpath.files import StrPath, write_whole
@@ -81,17 +87,19 @@ def walkthrough_html(plan: Plan, *, unit: Unit = "mm") -> str:
     check_paths(plan)
     refuse_unit(unit)
     style = _part(".css")
-    script = f'"use strict";\n(() => {{\n{_part("_drawing.js")}{_part(".js")}}})();\n'
+    script = f'"use strict";\n(() => {{\n{_part("_drawing.js")}{_part("_finding.js")}{_part(".js")}}})();\n'
     policy = (
         f"default-src 'none'; script-src {_sha(script)}; style-src {_sha(style)}; "
         "base-uri 'none'; form-action 'none'"
     )
+    data = _data(plan, unit, steps_of(plan, unit=unit))
+    data["key"] = hashlib.sha256(_json(data).encode()).hexdigest()
     return Template(_part(".html")).substitute(
         policy=policy,
         title=html.escape(plan.titled(printable(plan.drawing.name) or "Stitch plan")),
         style=style,
         script=script,
-        data=_json(_data(plan, unit, steps_of(plan, unit=unit))),
+        data=_json(data),
     )
 
 
@@ -131,6 +139,8 @@ def _data(plan: Plan, unit: Unit, steps: Sequence[Step]) -> dict[str, Any]:
         "paths": [_deltas(path.coordinates_mm) for path in plan.paths],
         "runs": [_runs(path) for path in plan.paths],
         "bands": [path.band for path in plan.paths],
+        "pathNames": [plan.path_name(number) for number in range(1, len(plan.paths) + 1)],
+        "pauses": [_pause(pause) for pause in pauses_of(plan, steps, unit=unit)],
         "clauses": [printable(clause) for clause in clauses],
         "words": [[clauses[clause] for clause in step] for step in said],
         "headings": [printable(heading) for heading in headings],
@@ -141,6 +151,14 @@ def _data(plan: Plan, unit: Unit, steps: Sequence[Step]) -> dict[str, Any]:
         "sections": sections,
         "parts": parts,
     }
+
+
+def _pause(pause: Pause) -> dict[str, Any]:
+    """Return a pause, before which step it stands, counted from 0, and each mark as x, y and its label."""
+    marks = [(*(round(_PER_MM * mm) for mm in place), label) for label, place in pause.marks]
+    return {
+        "before": pause.before - 1, "kind": pause.kind, "words": printable(pause.text), "marks": marks,
+    }  # fmt: skip
 
 
 def _deltas(points_mm: NDArray[np.float64]) -> list[int]:

@@ -1,5 +1,6 @@
 // What the plan holds, and the drawing of it.
 // Three layers over each other: the cloth with every path, what this path has sewn so far, and the step itself.
+// A stand is where one can stand in the walk: at a step, or at a pause between two, which has no number and no length.
 // Coordinates are whole hundredths of a millimetre; `upp` is how many of them there are to a pixel.
 const plan = JSON.parse(document.getElementById("plan").textContent);
 const at = (id) => document.getElementById(id);
@@ -21,39 +22,54 @@ const deltas = plan.paths, points = deltas.map((flat) => {
   for (let i = 2; i < flat.length; i++) whole[i] = whole[i - 2] + flat[i];
   return whole;
 });
-const firstOf = new Int32Array(stepCount), pathOf = new Int32Array(stepCount), firstStep = [];
+const stands = [], standOf = []; // each a step, counted from 0, or a pause; where each step stands
 {
-  let path = -1, here = 0;
-  for (let i = 0; i < stepCount; i++) {
-    if (i === plan.starts[path + 1]) { path += 1; here = 0; firstStep.push(i); }
-    firstOf[i] = here; pathOf[i] = path; here = plan.last[i];
+  let pause = 0;
+  for (let step = 0; step < stepCount; step++) {
+    for (; pause < plan.pauses.length && plan.pauses[pause].before === step; pause++) stands.push(plan.pauses[pause]);
+    standOf.push(stands.length);
+    stands.push(step);
   }
 }
-const wordsOf = (step) => plan.words[step].map((clause) => plan.clauses[clause]).join(" ");
-const briefly = (step) => plan.words[step].slice(0, 2).map((clause) => plan.clauses[clause]).join(" ").replace(/[,;.]$/, "");
-const headingOf = (step) => plan.headings[plan.under[step]];
+const standCount = stands.length;
+const pauseAt = (stand) => (typeof stands[stand] === "number" ? null : stands[stand]);
+const stepAt = (stand) => pauseAt(stand)?.before ?? stands[stand]; // of a pause the step that comes next
+const beginOf = (step) => (step ? standOf[step - 1] + 1 : 0); // the step's stand, or that of the first pause before it
+const firstOf = new Int32Array(standCount), lastOf = new Int32Array(standCount), pathOf = new Int32Array(standCount), firstStand = [];
+{
+  let path = -1, here = 0;
+  for (let stand = 0; stand < standCount; stand++) {
+    if (stepAt(stand) === plan.starts[path + 1]) { path += 1; here = 0; firstStand.push(stand); }
+    firstOf[stand] = here; pathOf[stand] = path;
+    if (!pauseAt(stand)) here = plan.last[stands[stand]];
+    lastOf[stand] = here;
+  }
+}
+const said = (step) => plan.words[step].map((clause) => plan.clauses[clause]).join(" ");
+const wordsOf = (stand) => pauseAt(stand)?.words ?? said(stands[stand]);
+const headingOf = (stand) => (pauseAt(stand) ? "At the machine" : plan.headings[plan.under[stands[stand]]]);
 const lengthOf = (path, first, last) => {
   const xy = points[path];
   let sum = 0;
   for (let i = first; i < last; i++) sum += Math.hypot(xy[2 * i + 2] - xy[2 * i], xy[2 * i + 3] - xy[2 * i + 1]);
   return sum;
 };
-const endsPath = (step) => step === stepCount - 1 || pathOf[step + 1] !== pathOf[step];
+const endsPath = (stand) => stand === standCount - 1 || pathOf[stand + 1] !== pathOf[stand];
 const placeAt = (path, index) => [points[path][2 * index], points[path][2 * index + 1]];
 const [unit, unitsPer] = plan.unit;
 const LIFT_FASTER = 3; // so many times as fast as sewing
-function liftedFrom(step) { // where the needle is up from, if the step brings it from another path of its band
-  const path = pathOf[step];
-  if (step !== firstStep[path] || !path || plan.bands[path] !== plan.bands[path - 1]) return null;
+function liftedFrom(stand) { // where the needle is up from, if the step brings it from another path of its band
+  const path = pathOf[stand];
+  if (!path || stand !== standOf[plan.starts[path]] || plan.bands[path] !== plan.bands[path - 1]) return null;
   return placeAt(path - 1, points[path - 1].length / 2 - 1);
 }
-function leadOf(step) { // how long the needle is on its way to the step, in hundredths of a mm at the speed of sewing
-  const from = liftedFrom(step);
+function leadOf(stand) { // how long the needle is on its way to the step, in hundredths of a mm at the speed of sewing
+  const from = liftedFrom(stand);
   if (!from) return 0;
-  const to = placeAt(pathOf[step], 0);
+  const to = placeAt(pathOf[stand], 0);
   return Math.hypot(to[0] - from[0], to[1] - from[1]) / LIFT_FASTER;
 }
-const walkOf = (step) => leadOf(step) + lengthOf(pathOf[step], firstOf[step], plan.last[step]);
+const walkOf = (stand) => leadOf(stand) + lengthOf(pathOf[stand], firstOf[stand], lastOf[stand]);
 function* runsOf(path, first, last) { // runs of one move between two points: [travels, from, to]
   const runs = plan.runs[path];
   let from = 0;
@@ -115,7 +131,7 @@ function reach(path) {
 
 // ---------------------------------------------------------------- where we look
 const view = { upp: 1, x: 0, y: 0 }; // hundredths of a mm to a pixel; what lies in the sheet's corner
-let laidUpp = 0, settling = 0;
+let laidUpp = 0, settling = 0, allSeen = false; // allSeen: the whole top is in sight, and stays so where the screen changes
 const size = () => [sheet.clientWidth, sheet.clientHeight];
 function place() {
   const scale = laidUpp / view.upp;
@@ -142,45 +158,53 @@ function lay() { // draw sharp at the present size
 }
 function look(change, soon) {
   Object.assign(view, change);
+  allSeen = false;
   view.upp = clamp(view.upp, 2, 3 * Math.max(X1 - X0, Y1 - Y0) / 200);
   clearTimeout(settling);
   if (soon) { settling = setTimeout(lay, 150); place(); } else lay();
 }
-function fit([x0, y0, x1, y1], room) {
-  const [width, height] = size();
+function fit([x0, y0, x1, y1], room, left = 0, above = 0) { // left and above are kept free as well
+  const [width, height] = size().map((span, axis) => span - [left, above][axis]);
   const upp = Math.max((x1 - x0) / Math.max(width - 2 * room, 50), (y1 - y0) / Math.max(height - 2 * room, 50), 2);
-  look({ upp, x: (x0 + x1 - width * upp) / 2, y: (y0 + y1 - height * upp) / 2 });
+  look({ upp, x: (x0 + x1 - width * upp) / 2 - left * upp, y: (y0 + y1 - height * upp) / 2 - above * upp });
 }
 function zoom(factor, px, py, soon) {
   const [width, height] = size(), x = px ?? width / 2, y = py ?? height / 2;
   const upp = clamp(view.upp / factor, 2, 3 * Math.max(X1 - X0, Y1 - Y0) / 200);
   look({ upp, x: view.x + x * (view.upp - upp), y: view.y + y * (view.upp - upp) }, soon);
 }
-const pan = (dx, dy) => { view.x -= dx * view.upp; view.y -= dy * view.upp; place(); };
-function boxOf(step) {
-  const [u, v] = liftedFrom(step) ?? placeAt(pathOf[step], firstOf[step]), box = [u, v, u, v];
-  for (let i = firstOf[step]; i <= plan.last[step]; i++) {
-    const [x, y] = placeAt(pathOf[step], i);
+const pan = (dx, dy) => { allSeen = false; view.x -= dx * view.upp; view.y -= dy * view.upp; place(); };
+function boxOf(stand) {
+  const [u, v] = liftedFrom(stand) ?? placeAt(pathOf[stand], firstOf[stand]), box = [u, v, u, v];
+  const take = ([x, y]) => {
     box[0] = Math.min(box[0], x); box[1] = Math.min(box[1], y);
     box[2] = Math.max(box[2], x); box[3] = Math.max(box[3], y);
-  }
+  };
+  for (let i = firstOf[stand]; i <= lastOf[stand]; i++) take(placeAt(pathOf[stand], i));
+  pauseAt(stand)?.marks.forEach(take);
   return box;
 }
-const fitWhole = () => fit(plan.box, 12);
+const narrow = () => size()[0] < 600; // then rows and columns have only their numbers at the edge
+function fitWhole() {
+  const named = plan.rows.length + plan.columns.length > 0;
+  fit([X0 + plan.room, Y0 + plan.room, X1 - plan.room, Y1 - plan.room], 18, named ? (narrow() ? 14 : 44) : 0, named ? 8 : 0);
+  allSeen = true;
+}
 function fitStep() {
   const [x0, y0, x1, y1] = boxOf(now), least = 2500;
   const wide = Math.max(least - (x1 - x0), 0) / 2, high = Math.max(least - (y1 - y0), 0) / 2;
   fit([x0 - wide, y0 - high, x1 + wide, y1 + high], 60);
 }
 function keepInSight([x0, y0, x1, y1]) { // where the box lies outside or does not fit, its middle goes to the middle
-  const [width, height] = size(), edge = 24 * view.upp;
+  if (allSeen) return;
+  const [width, height] = size(), edge = 14 * view.upp;
   const out = (low, high, from, span) => low < from + edge || high > from + span - edge;
   if (out(x0, x1, view.x, width * view.upp)) view.x = (x0 + x1 - width * view.upp) / 2;
   if (out(y0, y1, view.y, height * view.upp)) view.y = (y0 + y1 - height * view.upp) / 2;
 }
 function nameBlocks() { // as many as there is room for
   names.replaceChildren();
-  const letters = 12 * laidUpp, x = X0 + plan.room - letters / 2, y = Y0 + plan.room - letters / 2;
+  const letters = 12 * laidUpp, short = narrow(), x = X0 + plan.room - letters / 2, y = Y0 + plan.room - letters / 2;
   const along = (list, room, put) => {
     let free = -Infinity;
     for (const [number, low, high] of list) {
@@ -190,10 +214,10 @@ function nameBlocks() { // as many as there is room for
       put(number, middle);
     }
   };
-  along(plan.columns, 5.5, (number, middle) =>
-    draw(names, "text", { x: middle, y, "font-size": letters, "text-anchor": "middle" }, `column ${number}`));
+  along(plan.columns, short ? 1.5 : 5.5, (number, middle) =>
+    draw(names, "text", { x: middle, y, "font-size": letters, "text-anchor": "middle" }, short ? number : `column ${number}`));
   along(plan.rows, 1.5, (number, middle) =>
-    draw(names, "text", { x, y: middle + letters / 3, "font-size": letters, "text-anchor": "end" }, `row ${number}`));
+    draw(names, "text", { x, y: middle + letters / 3, "font-size": letters, "text-anchor": "end" }, short ? number : `row ${number}`));
   named = [...names.children].map((name) => name.getBBox()).map(({ x, y, width, height }) => [x, y, x + width, y + height]);
 }
 
@@ -229,32 +253,41 @@ function heads(path, from, to, px) { // arrow heads along a run
 let named = []; // the boxes of the names of rows and columns
 const shared = (a, b) => // how much of two boxes overlaps
   Math.max(Math.min(a[2], b[2]) - Math.max(a[0], b[0]), 0) * Math.max(Math.min(a[3], b[3]) - Math.max(a[1], b[1]), 0);
-function spots(x, y, said, others) { // where a label may lie, and how much it covers there of others and of what is out of sight
-  const u = laidUpp, wide = (9 * said.length + 4) * u, high = 20 * u, [width, height] = size();
+const around = ([x, y], px) => [x - px * laidUpp, y - px * laidUpp, x + px * laidUpp, y + px * laidUpp];
+let labelled = []; // the labels' boxes and texts
+function labels(wanted) { // [x, y, text] each, one after another where it covers least; one that would cover another is left out
+  const u = laidUpp, [width, height] = size();
   const sight = [view.x, view.y, view.x + width * view.upp, view.y + height * view.upp];
-  return [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]].map(([side, down]) => {
-    const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = y + down * u, box = [left, top, left + wide, top + high];
-    return { side, box, covers: others.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight)) };
-  });
-}
-function labels(...wanted) { // [x, y, text] each, together where they cover least
-  const u = laidUpp, said = wanted.map(([, , text]) => (text.length > 46 ? `${text.slice(0, 45)}…` : text));
-  const marks = wanted.map(([x, y]) => [x - 9 * u, y - 9 * u, x + 9 * u, y + 9 * u]);
-  const [firsts, seconds] = wanted.map(([x, y], at) => spots(x, y, said[at], [...named, marks[1 - at]]));
-  let best = null, least = Infinity;
-  for (const one of firsts) for (const other of seconds) {
-    const covers = one.covers + other.covers + 2 * shared(one.box, other.box);
-    if (covers < least - u * u) { least = covers; best = [one, other]; }
+  const taken = [...named, ...[...wanted, needleAt()].map((place) => (place ? around(place, 10) : [0, 0, 0, 0]))];
+  labelled = [];
+  for (const [x, y, words] of wanted) {
+    const wide = (9 * words.length + 4) * u, high = 20 * u;
+    let best = null, least = Infinity;
+    for (const [side, down] of [[1, -25], [1, 5], [-1, -25], [-1, 5], [1, -10], [-1, -10]]) {
+      const left = side > 0 ? x + 12 * u : x - 12 * u - wide, top = y + down * u, box = [left, top, left + wide, top + high];
+      const covers = taken.reduce((sum, other) => sum + shared(box, other), wide * high - shared(box, sight));
+      if (covers < least - u * u) { least = covers; best = { side, box }; }
+    }
+    const { side, box } = best;
+    if (labelled.some((other) => shared(other.box, box) > u * u)) continue;
+    const text = draw(mark, "text", {
+      x: side > 0 ? box[0] : box[2], y: box[1] + 15 * u, "font-size": 15 * u, "stroke-width": 4 * u,
+      "text-anchor": side > 0 ? "start" : "end",
+    }, words);
+    taken.push(box);
+    labelled.push({ box, text });
   }
-  best.forEach(({ side, box }, at) => draw(mark, "text", {
-    x: side > 0 ? box[0] : box[2], y: box[1] + 15 * u, "font-size": 15 * u, "stroke-width": 4 * u,
-    "text-anchor": side > 0 ? "start" : "end",
-  }, said[at]));
+}
+const isBobbin = (stand) => pauseAt(stand)?.kind === "bobbin";
+function marksOf(stand) { // a step in which a bobbin runs out shows where, as the pause before it does
+  const marks = [...(pauseAt(stand)?.marks ?? [])];
+  if (!pauseAt(stand)) for (let s = stand - 1; s >= 0 && isBobbin(s); s--) marks.push(...pauseAt(s).marks);
+  return marks;
 }
 function drawMark() {
   if (!laidUpp) return;
   mark.replaceChildren();
-  const path = pathOf[now], u = laidUpp, first = firstOf[now], last = plan.last[now];
+  const path = pathOf[now], u = laidUpp, first = firstOf[now], last = lastOf[now];
   const [sewn, travelled] = pathData(path, first, last);
   if (travelled) {
     draw(mark, "path", { class: "clear", d: travelled, "stroke-width": 7 * u });
@@ -268,29 +301,44 @@ function drawMark() {
     const d = heads(path, from, to, 15);
     if (d) draw(mark, "path", { class: travels ? "hollow" : "solid", d, "stroke-width": travels ? 1.8 * u : 0 });
   }
-  const from = placeAt(path, first), [sx, sy] = liftedFrom(now) ?? from, [nx, ny] = placeAt(path, last);
+  const from = placeAt(path, first), [sx, sy] = liftedFrom(now) ?? from, [nx, ny] = placeAt(path, last), marks = marksOf(now);
   if (liftedFrom(now))
     draw(mark, "path", { class: "lift", d: `M${sx} ${sy}L${from[0]} ${from[1]}`, "stroke-width": 2.2 * u, "stroke-dasharray": `0 ${6 * u}` });
   if (endsPath(now))
     draw(mark, "path", { class: "tie", d: `M${nx - 10 * u} ${ny - 10 * u}l${20 * u} ${20 * u}m0 ${-20 * u}l${-20 * u} ${20 * u}`, "stroke-width": 2 * u });
-  const said = now < stepCount - 1 ? `next: ${briefly(now + 1)}` : "end: all is sewn";
-  draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
+  for (const [x, y] of marks)
+    draw(mark, "path", { class: "place", d: `M${x - 8 * u} ${y - 8 * u}h${16 * u}v${16 * u}h${-16 * u}Z`, "stroke-width": 2.4 * u });
+  if (!pauseAt(now))
+    draw(mark, "path", { class: "next", d: `M${nx} ${ny - 9 * u}l${9 * u} ${9 * u}l${-9 * u} ${9 * u}l${-9 * u} ${-9 * u}Z`, "stroke-width": 2 * u });
   needle = draw(mark, "circle", { class: "needle", r: 6 * u, "stroke-width": 2 * u });
-  labels([sx, sy, "here"], [nx, ny, said]);
+  const next = now < standCount - 1 ? "next" : "end: all is sewn";
+  const ends = Math.hypot(nx - sx, ny - sy) < 12 * u ? [[nx, ny, next]] : [[nx, ny, next], [sx, sy, "here"]];
+  labels([...(pauseAt(now) ? [] : ends), ...marks]);
   moveNeedle();
 }
-function moveNeedle() {
+function moveNeedle() { // a label that it comes to is out of its way
   if (!needle) return;
-  const [x, y] = needleAt();
-  needle.setAttribute("transform", `translate(${x} ${y})`);
+  const place = needleAt();
+  needle.setAttribute("visibility", place ? "visible" : "hidden");
+  if (place) needle.setAttribute("transform", `translate(${place[0]} ${place[1]})`);
+  for (const { box, text } of labelled) text.setAttribute("visibility", place && shared(box, around(place, 8)) ? "hidden" : "visible");
 }
-function needleAt() {
+function needleAt() { // null while the quilt is moved
   const path = pathOf[now], first = firstOf[now], lead = leadOf(now), sewn = along - lead;
+  if (pauseAt(now)) {
+    let before = now - 1;
+    while (before >= 0 && pauseAt(before)) before -= 1;
+    if (before < 0 || plan.bands[pathOf[before]] !== plan.bands[path]) return null;
+    return placeAt(pathOf[before], lastOf[before]);
+  }
   const between = ([x, y], [u, v], part) => [x + part * (u - x), y + part * (v - y)];
   if (sewn < 0) return between(liftedFrom(now), placeAt(path, first), along / lead);
-  if (sewn >= lengths[lengths.length - 1]) return placeAt(path, plan.last[now]);
+  if (sewn >= lengths[lengths.length - 1]) return placeAt(path, lastOf[now]);
+  const [low, part] = sewnTo(sewn);
+  return between(placeAt(path, first + low), placeAt(path, first + low + 1), part);
+}
+function sewnTo(sewn) { // after how many of the step's points that is, and how far on to the next one, from 0 to 1
   let low = 0, high = lengths.length - 1;
   while (high - low > 1) { const middle = (low + high) >> 1; if (lengths[middle] <= sewn) low = middle; else high = middle; }
-  const part = lengths[high] > lengths[low] ? (sewn - lengths[low]) / (lengths[high] - lengths[low]) : 0;
-  return between(placeAt(path, first + low), placeAt(path, first + high), part);
+  return [low, lengths[high] > lengths[low] ? (sewn - lengths[low]) / (lengths[high] - lengths[low]) : 0];
 }

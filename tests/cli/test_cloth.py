@@ -17,7 +17,13 @@ def thread(name="white"):
 
 
 def end(number, **changes):
-    where = {"place_mm": (25.4, 50.8), "block": "", "in_seam": False, "at_path_end": False} | changes
+    where = {
+        "place_mm": (25.4, 50.8),
+        "along_mm": 0.0,
+        "block": "",
+        "in_seam": False,
+        "at_path_end": False,
+    } | changes
     return BobbinEnd(thread="white", number=number, path=7, **where)
 
 

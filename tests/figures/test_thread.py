@@ -47,6 +47,7 @@ def test_where_bobbins_run_out():
         (2, 2, pytest.approx((4000, 0)), "left", True, False),
         (3, 2, pytest.approx((6000, 0)), "", False, True),
     ]
+    assert [end.along_mm for end in use.bobbin_ends] == pytest.approx([2000, 1000, 3000])
     assert use.bobbins == 4
 
 

@@ -34,12 +34,13 @@ TEXTS = """() => {
     const found = document.elementsFromPoint(x, y), at = found.indexOf(one);
     const under = (at < 0 ? found : found.slice(at)).filter((other) => !(other instanceof SVGTextElement));
     const first = under.find((other) => painted(colourOf(other)));
-    return first ? colourOf(first) : 'rgb(255, 255, 255)';
+    const page = colourOf(document.body);
+    return first ? colourOf(first) : painted(page) ? page : 'rgb(255, 255, 255)';
   };
   const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT), found = {};
   while (texts.nextNode()) {
     const node = texts.currentNode, one = node.parentElement, range = document.createRange();
-    if (!node.data.trim() || one.closest('script, noscript, style, option, title')) continue;
+    if (!node.data.trim() || one.closest('script, noscript, style, option, title, .unseen')) continue;
     const style = getComputedStyle(one), colour = one instanceof SVGElement ? style.fill : style.color;
     range.selectNodeContents(node);
     for (const box of range.getClientRects()) {
@@ -94,6 +95,7 @@ PAGES = {
     "templates": lambda file: write_templates(orchard(), file),
     "comparison": lambda file: compared(orchard(), file),
     "walk-through": lambda file: write_walkthrough(PLAN, file),
+    "walk-through in the dark": lambda file: write_walkthrough(PLAN, file),
 }
 
 
@@ -106,8 +108,9 @@ def inline():
 def shown(request, tmp_path, open_page):
     """A page, whole in sight."""
     PAGES[request.param](tmp_path / "page.html")
-    walks = request.param == "walk-through"
-    page = open_page(tmp_path / "page.html", ready=READY if walks else None)
+    walks = request.param.startswith("walk-through")
+    scheme = "dark" if request.param.endswith("dark") else "light"
+    page = open_page(tmp_path / "page.html", ready=READY if walks else None, color_scheme=scheme)
     if not walks:
         tall = page.evaluate("Math.ceil(document.documentElement.scrollHeight)")
         page.set_viewport_size({"width": 1360, "height": min(tall, 16000)})

@@ -5,11 +5,13 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+from banded_plans import banded
 from export_plans import orchard
 from hypothesis import given, settings
 from strategies import plans
 
 import stitchpath
+from stitchpath.directions.pauses import pauses_of
 from stitchpath.directions.teller import steps_of
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError, FileError
@@ -97,6 +99,37 @@ def test_the_page_asks_for_nothing_and_lets_nothing_else_run():
     assert re.findall(r"https?://[^\"]*", text) == ["http://www.w3.org/2000/svg"]
     script = text.rpartition("<script>")[2]
     assert not re.search(r"innerHTML|insertAdjacent|document\.write|eval\(|fetch|XMLHttp|import\(", script)
+
+
+def test_the_place_is_kept_under_a_key_of_this_very_plan():
+    plan = orchard()
+    keys = {
+        data_of(walkthrough_html(each, unit=unit))["key"]
+        for each, unit in (
+            (plan, "mm"),
+            (plan, "mm"),
+            (plan, "in"),
+            (replace(plan, paths=plan.paths[1:]), "mm"),
+        )
+    }
+    assert len(keys) == 3
+    assert all(re.fullmatch("[0-9a-f]{64}", key) for key in keys)
+
+
+def test_pauses_are_in_the_page_beside_the_steps():
+    plan = banded()
+    data, steps = data_of(walkthrough_html(plan)), steps_of(plan, unit="mm")
+    assert data["pauses"] == [
+        {
+            "before": pause.before - 1,
+            "kind": pause.kind,
+            "words": pause.text,
+            "marks": [[round(100 * x), round(100 * y), label] for label, (x, y) in pause.marks],
+        }
+        for pause in pauses_of(plan, steps, unit="mm")
+    ]
+    assert data["pauses"]
+    assert len(data["words"]) == len(steps)
 
 
 def test_the_same_plan_makes_the_same_bytes():
