@@ -15,6 +15,7 @@ import pytest
 
 from stitchpath.check import Proof
 from stitchpath.cli import main, verbs
+from stitchpath.cli.summary import MOST_LINES
 from stitchpath.errors import InternalError
 from stitchpath.files import read_manifest, verify_files
 from stitchpath.formats.read_document import read_plan
@@ -101,7 +102,8 @@ def test_plan_writes_all_files_and_says_what_they_come_to(design, tmp_path, caps
     assert said.err == ""
     assert names(out) == sorted(FILES)
     assert verify_files(out / "two_pears-manifest.json", design=design) == ()
-    for told in ("tie-offs", "one by one", "nearest end next", "least possible", "Checked:", *FILES):
+    assert len(said.out.splitlines()) <= MOST_LINES
+    for told in ("tie-offs", "of it visible", "bobbin", "least possible", "Checked:", *FILES):
         assert told in said.out
     assert "needle up" in said.out
     assert "manual" in said.out
@@ -362,7 +364,7 @@ def test_what_is_left_to_the_hand_is_told_and_all_is_well(tmp_path, capsys):
     assert run("plan", file, "--out", tmp_path / "out") == 0
     told = capsys.readouterr().out
     assert "left to the hand, after each band: " in told
-    assert "by hand, after each band" in told
+    assert "by hand   after each band: " in told
     assert (tmp_path / "out" / "pears-by-hand.csv").is_file()
     assert run("check", file, tmp_path / "out") == 0
     assert "fill lines (fill), " in capsys.readouterr().out
@@ -396,6 +398,9 @@ def test_figures_of_a_folder(planned, capsys):
     told = capsys.readouterr().out
     assert str(planned[1] / "two_pears.json") in told
     assert "nearest end next" in told
+    assert "Counted: " not in told
+    assert run("figures", planned[1], "--explain") == 0
+    assert "Counted: " in capsys.readouterr().out
 
 
 def test_check_of_a_folder_without_the_designs_plan(design, planned, tmp_path, capsys):
