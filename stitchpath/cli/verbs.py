@@ -49,7 +49,7 @@ def plan(arguments: Namespace) -> int:
         phase("measuring")
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
         phase("writing")
-        checked = check_plan(made, made.drawing) if "proof" in how.also else None
+        checked = check_plan(made, made.drawing) if "plan sheet" in how.also else None
         shown = replace(how, page_unit=arguments.unit or design.unit, findings=checked)
         contents = file_texts(made, stem, shown)
         with staged_files(

@@ -521,8 +521,8 @@ def test_the_command_line_starts_light():
 
 def test_pages_for_people_are_written_if_asked_for_and_stand_in_the_manifest(design, tmp_path):
     """Exit code 0 says that the check read the files back and found nothing."""
-    pages = [f"two_pears-{page}.html" for page in ("proof", "tiles", "templates")]
-    asked = ["--proof", "--tiles", "--templates", "--paper", "Letter", "--foot-radius", "5/16 in"]
+    pages = [f"two_pears-{page}.html" for page in ("plan-sheet", "tiles", "templates")]
+    asked = ["--plan-sheet", "--tiles", "--templates", "--paper", "Letter", "--foot-radius", "5/16 in"]
     assert run("plan", design, "--out", tmp_path / "out", *asked) == 0
     assert names(tmp_path / "out") == sorted([*FILES, *pages])
     manifest = (tmp_path / "out" / "two_pears-manifest.json").read_text("utf-8")

@@ -11,8 +11,8 @@ from figure_plans import SEW, TRAVEL, path, plan_of
 from stitchpath.drawing import Drawing
 from stitchpath.pages.paper import PAPERS, paper_of
 from stitchpath.pages.plan_parts import parts_of
-from stitchpath.pages.proof_parts import shown_parts
-from stitchpath.pages.proof_sheet import proof_sheet_html
+from stitchpath.pages.sheet_parts import shown_parts
+from stitchpath.pages.plan_sheet import plan_sheet_html
 from stitchpath.pictures.picture import picture_over
 from stitchpath.plan import Plan
 
@@ -64,7 +64,7 @@ def test_pictures_are_few_fit_their_paper_and_are_of_the_scale_they_say(plan, pa
 
 
 def test_pictures_of_one_part_are_numbered():
-    text = proof_sheet_html(two_bands())
+    text = plan_sheet_html(two_bands())
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", text)
     for name in ("Band 1", "Band 2"):
         of = [caption for caption in captions if caption.startswith(name)]
@@ -77,5 +77,5 @@ def test_a_single_part_is_shown_only_where_it_is_larger_than_the_plans_own_pictu
     plan = orchard(rows=3, columns=3)
     (large,) = shown_parts(plan, A4, "mm")
     assert large.over < picture_over(plan)
-    assert ">Larger<" in proof_sheet_html(plan)
+    assert ">Larger<" in plan_sheet_html(plan)
     assert shown_parts(Plan(Drawing(()), (), (), 0.0), A4, "mm") == ()
