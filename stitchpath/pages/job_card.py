@@ -12,13 +12,14 @@ from dataclasses import dataclass
 
 from stitchpath.figures import Figures, ThreadUsed
 from stitchpath.figures.times import seconds_by_path
+from stitchpath.lines import Role
 from stitchpath.pages.found_from import found_from
 from stitchpath.pages.plan_parts import PlanPart, parts_of
 from stitchpath.pages.sewn_where import sewn_there, sewn_words
 from stitchpath.plan import Plan
 from stitchpath.settings import MachineSettings
 from stitchpath.units import MM_PER_INCH, Unit, format_length
-from stitchpath.words import duration, length, numbers, share
+from stitchpath.words import duration, length, numbers
 
 __all__ = ["JobCard", "TickRow", "job_card"]
 
@@ -170,7 +171,7 @@ def _to_wind(figures: Figures, machine: MachineSettings, unit: Unit) -> str:
     if len(wound) > 1:
         named = (f"{used.thread or 'without a name'} {used.bobbins + reserve:,}" for used, reserve in wound)
         each = f" ({', '.join(named)})"
-    counted = f"what the stitches take up, tails and {share(machine.thread_waste)} of waste are counted"
+    counted = f"what the stitches take up, tails and {machine.thread_waste:.0%} of waste are counted"
     holds = length(1000 * machine.bobbin_m, unit)
     return f"{total:,}{each}, {reserves:,} of them in reserve; each holds {holds}; {counted}"
 
@@ -179,7 +180,8 @@ def _stops(plan: Plan, figures: Figures) -> str:
     changes = len(figures.thread.bobbin_ends)
     told = [_counted(figures.advances, "advance")] if plan.windows else []
     told.append(_counted(figures.paths, "cut") + " of the thread")
-    told += [_counted(changes, "new bobbin"), _counted(figures.thread_changes, "change") + " of thread"]
+    told += [_counted(changes, "new bobbin")] if changes else []
+    told += [_counted(figures.thread_changes, "change") + " of thread"] if figures.thread_changes else []
     after = [
         f"after path {number} to {after.thread or 'the one without a name'}"
         for number, (before, after) in enumerate(zip(plan.paths, plan.paths[1:], strict=False), 1)
@@ -199,7 +201,7 @@ def _rows(plan: Plan, figures: Figures) -> Iterator[TickRow]:
         told = [(part.name, part.paths, sewn_words(plan, part.paths)) for part in parts]
     for name, paths, what in told:
         new = sum(put_in.count(number) for number in paths)
-        time = duration(float(seconds[list(paths)].sum()))
+        time = duration(60 * math.ceil(float(seconds[list(paths)].sum()) / 60)).removesuffix(" 00 s")
         yield TickRow(name, numbers([number + 1 for number in paths]), what, time, f"{new:,}" if new else "")
 
 
@@ -219,16 +221,29 @@ def _bobbins(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
 
 def _checks(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
     if plan.drawing.outline is not None:
-        yield f"Measure the top: this plan is for one {_size(plan, unit)}, without its seam allowance."
+        yield f"Measure the top: this plan is for one {_size(plan, unit)}, seam allowance not counted."
     larger = "4 in" if unit == "in" else format_length(round(_BACKING_MM, -1), unit)
     yield f"Batting and backing are larger than the top by about {larger} on each side."
     if gap := figures.gap_unquilted:
-        yield f"The batting may be left unquilted over {length(gap.across_mm, unit)}: see its label."
-    machine = plan.machine
-    baste = f", of basting {format_length(machine.basting_length, unit)}"
-    yield f"The stitch length is set: {format_length(machine.stitch_length, unit)}{baste}."
+        across = length(gap.across_mm, unit)
+        too_wide = "; this batting does not allow it" if gap.too_wide else ": see its label"
+        yield f"The batting may be left unquilted over {across}{too_wide}."
+    machine, bastes = plan.machine, any(line.role is Role.BASTE for line in plan.drawing.lines)
+    baste = f", for basting {_stitch(machine.basting_length)}" if bastes else ""
+    yield f"The stitch length is set: {_stitch(machine.stitch_length)}{baste}."
     if len(plan.windows) > 1:
         yield "The machine has the file of the band on the frame, and lies at that band's origin."
+
+
+def _stitch(length_mm: float) -> str:
+    """Say a stitch length as machines have it.
+
+    Examples
+    --------
+    >>> _stitch(2.54), _stitch(5.08)
+    ('2.5 mm (10 to the inch)', '5.1 mm (5 to the inch)')
+    """
+    return f"{length_mm:.1f} mm ({MM_PER_INCH / length_mm:.0f} to the inch)"
 
 
 def _practice(plan: Plan, unit: Unit) -> Iterator[tuple[str, tuple[str, ...]]]:

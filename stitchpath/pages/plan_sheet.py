@@ -120,6 +120,7 @@ def plan_sheet_html(
         card=job_card(plan, figures, unit),
         picture=drawn(picture_inline(plan)),
         larger=shown_parts(plan, paper_used, unit),
+        good=list(_sentences(plan, figures, unit)),
         figures=_halves(list(_figures(plan, figures, unit))),
         spools=spool_rows(figures.thread.spools, unit) if several else [],
         findings=None if findings is None else [(one.kind, one.message, _place(one)) for one in findings],
@@ -132,6 +133,15 @@ def plan_sheet_html(
     )
 
 
+def _sentences(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
+    if figures.paths:
+        yield f"This plan is {over_least_words(over_least(plan), unit)}."
+    if figures.open_ends:
+        paths = figures.open_end_paths
+        said = f"Path {paths[0]} ends" if len(paths) == 1 else f"Paths {numbers(paths)} end"
+        yield f"{said} in open cloth, where no seam, basting or binding allowance meets."
+
+
 def _halves(rows: list[tuple[str, str]]) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return rows in two columns, the first as long or longer by one."""
     middle = (len(rows) + 1) // 2
@@ -142,8 +152,6 @@ def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, st
     yield "paths", f"{figures.paths:,}"
     yield "tie-offs", f"{figures.tie_offs:,}"
     yield "ends in open cloth", f"{figures.open_ends:,}"
-    if figures.open_ends:
-        yield "paths that end in open cloth", numbers(figures.open_end_paths)
     yield "sewn", length(figures.sewn_mm, unit)
     yield "travel", length(figures.travel_mm, unit)
     yield "travel along stitched seams", length(figures.travel_seams_mm, unit)
@@ -169,7 +177,6 @@ def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, st
         yield "advances of the quilt", f"{figures.advances:,}"
     yield "tie-offs and travel, weighed by what shows; not a time", cost(figures.cost_s)
     yield "least possible, at least", cost(figures.bound_s)
-    yield "how near to the least", over_least_words(over_least(plan), unit)
     yield "time", duration(figures.times.total_s)
 
 
@@ -182,4 +189,4 @@ def _marks(plan: Plan, aligned: Sequence[BandMarks], unit: Unit) -> Iterator[tup
     for band in aligned:
         for mark in band.marks:
             where = found_from(plan.drawing.blocks, mark.place_mm, unit)
-            yield f"{band.band}{mark.letter}", where, mark.what
+            yield f"{band.band}{mark.letter}", where, mark.meet

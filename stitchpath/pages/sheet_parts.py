@@ -28,12 +28,14 @@ __all__ = ["ShownPart", "shown_parts"]
 
 _SCALES = range(4, 61)
 """Millimetres of cloth for one of print, the largest first whose pictures find room on a page: by eye."""
+_LITTLE = 1.25
+"""A scale so little smaller is taken where it takes fewer pictures: chosen by eye in print."""
 _MOST_PICTURES = 4
 """How many pictures a part takes at most: more pieces are hard to put together in the mind."""
 
 _SHARED_MM, _FREE_MM, _INSET_MM = 8.0, 4.0, 0.5
 """What neighbouring pictures both show, what is free around, how far a frame stands in: chosen by eye."""
-_ABOVE_MM, _ROW_MM, _CAPTION_MM = 38.0, 6.6, 10.0
+_ABOVE_MM, _ROW_MM, _CAPTION_MM = 52.0, 6.6, 10.0
 """What is kept free on a page for heading and facts, for a row of the table, and around a picture: by eye."""
 _ROW_LETTERS = 78
 """How much of what paths sew stands in a line of the table: counted in print."""
@@ -113,13 +115,20 @@ def _at_a_scale(plan: Plan, part: PlanPart, room: tuple[float, float]) -> tuple[
     """Return the largest scale, 1 to what, at which a part's pictures find room on a page, and their grid."""
     points = np.concatenate([plan.paths[number].coordinates_mm for number in part.paths])
     corners = np.array([points.min(axis=0), points.max(axis=0)])
+    found: list[tuple[int, Grid]] = []
     for over in _SCALES:
         x0, y0, x1, y1 = (corners / over + [[-_FREE_MM], [_FREE_MM]]).ravel().tolist()
         grid = grid_over((x0, y0, x1, y1), room, _SHARED_MM)
-        count = grid.rows * grid.columns
-        if count <= _MOST_PICTURES and count * (grid.size[1] + _CAPTION_MM) <= room[1]:
+        if found and over > _LITTLE * found[0][0]:
             break
-    return over, grid
+        fits = _count(grid) <= _MOST_PICTURES and _count(grid) * (grid.size[1] + _CAPTION_MM) <= room[1]
+        if fits or over == _SCALES[-1]:
+            found.append((over, grid))
+    return min(found, key=lambda one: (_count(one[1]), one[0]))
+
+
+def _count(grid: Grid) -> int:
+    return grid.rows * grid.columns
 
 
 def _pictures(ink: Ink, part: PlanPart, grid: Grid) -> tuple["Markup", ...]:
