@@ -30,8 +30,10 @@ def found_from(blocks: Sequence[Block], place_mm: tuple[float, float], unit: Uni
     Examples
     --------
     >>> block = Block("row 1, column 2", (100, 0, 200, 100), 1, 2)
-    >>> found_from([block], (112, 95.2)), found_from([block], (200, 0.5))
-    ('12 mm right of, 5 mm above the lower left corner of row 1, column 2', 'the upper right corner of row 1, column 2')
+    >>> found_from([block], (112, 95.2))
+    '12 mm right of, 5 mm above the lower left corner of row 1, column 2'
+    >>> found_from([block], (200, 0.5))
+    'the upper right corner of row 1, column 2'
     >>> found_from([], (12, -3))
     "12 mm right of, 3 mm above the top's upper left corner"
     """
@@ -51,4 +53,4 @@ def _around(blocks: Sequence[Block], x: float, y: float) -> list[Block]:
     """Return the blocks in which a place lies, or at whose edge."""
     boxes = np.array([block.box_mm for block in blocks]).reshape(-1, 4)
     x0, y0, x1, y1 = boxes.T + np.array([[-_AT_MM], [-_AT_MM], [_AT_MM], [_AT_MM]])
-    return [blocks[i] for i in np.flatnonzero((x0 <= x) & (x <= x1) & (y0 <= y) & (y <= y1))]
+    return [blocks[i] for i in np.flatnonzero((x0 <= x) & (x <= x1) & (y0 <= y) & (y <= y1)).tolist()]

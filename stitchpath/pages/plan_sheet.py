@@ -121,7 +121,7 @@ def plan_sheet_html(
         picture=drawn(picture_inline(plan)),
         larger=shown_parts(plan, paper_used, unit),
         good=list(_sentences(plan, figures, unit)),
-        figures=_halves(list(_figures(plan, figures, unit))),
+        figures=_halves(list(_figures(figures, unit))),
         spools=spool_rows(figures.thread.spools, unit) if several else [],
         findings=None if findings is None else [(one.kind, one.message, _place(one)) for one in findings],
         notes=told,
@@ -148,7 +148,7 @@ def _halves(rows: list[tuple[str, str]]) -> tuple[list[tuple[str, str]], list[tu
     return rows[:middle], rows[middle:]
 
 
-def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
+def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "paths", f"{figures.paths:,}"
     yield "tie-offs", f"{figures.tie_offs:,}"
     yield "ends in open cloth", f"{figures.open_ends:,}"

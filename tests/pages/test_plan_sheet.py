@@ -8,17 +8,14 @@ from banded_plans import banded
 from export_plans import orchard
 from printed import all_within, lines_mm, size_mm
 
-from stitchpath.directions.teller import steps_of
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.figures import plan_figures, spool_rows
 from stitchpath.figures.alignment import alignment
-from stitchpath.pages import cautions
 from stitchpath.pages.plan_parts import parts_of
 from stitchpath.pages.plan_sheet import plan_sheet_html, write_plan_sheet
 from stitchpath.plan import Plan
 
-DIRECTIONS = '<h2 class="new">Directions</h2>'
 COLOUR = re.compile(r"(?<![-\w])(?:color|background): (#[0-9a-f]{3,6})")
 
 
@@ -29,27 +26,43 @@ def luminance(colour):
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
+def words(page):
+    return page.extract_text().split()
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("plan", [orchard(), banded()])
-def test_printed_the_top_is_on_the_first_page_and_the_cautions_are_on_the_last(
-    tmp_path, printed, plan, paper
-):
-    write_plan_sheet(plan, tmp_path / "proof.html", paper=paper, findings=())
-    pdf = printed(tmp_path / "proof.html")
-    words = [page.extract_text().split() for page in pdf.pages]
-    assert {str(number) for number in range(1, len(plan) + 1)} <= set(words[0])
-    assert cautions.GENERAL[0] in " ".join(words[-1])
-    assert all(words)
-    for page in pdf.pages:
+def test_printed_the_card_comes_first_then_the_top_and_last_how_good_it_is(tmp_path, printed, plan, paper):
+    write_plan_sheet(plan, tmp_path / "sheet.html", paper=paper, findings=())
+    pages = printed(tmp_path / "sheet.html").pages
+    assert "Bobbins to wind" in " ".join(words(pages[0]))
+    numbers = {str(number) for number in range(1, len(plan) + 1)}
+    top = next(n for n, page in enumerate(pages) if "How to read it" in " ".join(words(page)))
+    assert numbers <= set(words(pages[top]))
+    assert top in (1, 2)
+    assert "How good the plan is" in " ".join(words(pages[-1]))
+    for page in pages:
+        assert words(page)
         assert all_within(page)
         assert size_mm(page)[0] == pytest.approx(210 if paper == "A4" else 215.9, abs=0.2)
 
 
+def test_printed_no_part_takes_more_than_a_page(tmp_path, printed):
+    """Card and top take three pages at most, the rest two; a part may share its page with another one."""
+    plan = banded()
+    write_plan_sheet(plan, tmp_path / "sheet.html", findings=())
+    told = [" ".join(words(page)) for page in printed(tmp_path / "sheet.html").pages]
+    for part in parts_of(plan):
+        assert sum(f"{part.name}, at 1" in page for page in told) == 1
+    assert len(told) <= 3 + len(parts_of(plan)) + 2
+
+
 def test_printed_parts_have_the_scale_that_they_say(tmp_path, printed):
-    write_plan_sheet(banded(), tmp_path / "proof.html")
-    pdf = printed(tmp_path / "proof.html")
-    over = int(re.search(r"at 1 : (\d+)", pdf.pages[1].extract_text())[1])
-    lengths = np.hypot(*np.diff(lines_mm(pdf.pages[1]), axis=1)[:, 0].T)
+    write_plan_sheet(banded(), tmp_path / "sheet.html")
+    pdf = printed(tmp_path / "sheet.html")
+    page = next(page for page in pdf.pages if "at 1 : " in page.extract_text())
+    over = int(re.search(r"at 1 : (\d+)", page.extract_text())[1])
+    lengths = np.hypot(*np.diff(lines_mm(page), axis=1)[:, 0].T)
     assert np.abs(lengths - (57 - 31) * 25.4 / 16 / over).min() < 0.02
 
 
@@ -83,9 +96,30 @@ def test_every_mark_to_align_on_is_in_the_table():
     assert "nothing to align" in plan_sheet_html(orchard())
 
 
-def test_spools_stand_in_it_by_band_and_thread_where_there_are_several():
-    assert "Spools and bobbins" not in plan_sheet_html(orchard())
+def test_marks_are_told_from_corners_of_blocks():
+    """Seams cross where four blocks meet, so that a mark lies at a corner of one of them."""
+    text = unbroken(plan_sheet_html(banded(), unit="in"))
+    told = [
+        (mark, where)
+        for mark, where, _ in re.findall(r"<td>(\d[A-D])</td><td>(.*?)</td><td>(.*?)</td>", text)
+    ]
+    assert [mark for mark, _ in told] == [
+        f"{band.band}{mark.letter}" for band in alignment(banded()) for mark in band.marks
+    ]
+    assert all(
+        re.search(r"the (upper|lower) (left|right) corner of row \d, column \d$", where) for _, where in told
+    )
+
+
+def unbroken(text):
+    return re.sub(r">\s+<", "><", unescape(text))
+
+
+def test_spools_stand_in_it_where_there_are_several_threads():
+    assert "Spools and bobbins" not in plan_sheet_html(banded())
     plan = banded()
+    first, *rest = plan.paths
+    plan = replace(plan, paths=(replace(first, thread="blue"), *rest))
     rows = spool_rows(plan_figures(plan).thread.spools, "in")
     text = plan_sheet_html(plan, unit="in")
     assert len(rows) > 3
@@ -94,21 +128,6 @@ def test_spools_stand_in_it_by_band_and_thread_where_there_are_several():
             f'<td class="number">{cell}</td>' for cell in row[-2:]
         ]
         assert "".join(cells) in text
-
-
-def test_directions_stand_in_it_only_if_given():
-    assert DIRECTIONS not in plan_sheet_html(orchard())
-    told = steps_of(orchard())
-    text = plan_sheet_html(orchard(), unit="in", directions=True)
-    before, listed = unescape(text).split(DIRECTIONS)
-    assert "<h2>Cautions</h2>" in before
-    assert listed.count("<li>") == len(told)
-    for number, one in enumerate(told, 1):
-        assert f"<li>{one.text}</li>" in listed
-        assert one.number == number
-    starts = [int(start) for start in re.findall(r'<ol start="(\d+)">', listed)]
-    sizes = [part.count("<li>") for part in listed.split("<ol ")[1:]]
-    assert starts == [1 + sum(sizes[:place]) for place in range(len(sizes))]
 
 
 def test_names_of_the_user_are_escaped_everywhere():
