@@ -62,7 +62,17 @@ CALLS = {
     "make_plan: design": (lambda plan, bad: s.make_plan(bad), WRONG),
     **{
         f"make_plan: {key}": (lambda plan, bad, key=key: s.make_plan(DRAWING, **{key: bad}), SOME)
-        for key in ("cost", "machine", "schedule", "batting", "effort", "seed", "progress", "job_begins")
+        for key in (
+            "cost",
+            "machine",
+            "schedule",
+            "batting",
+            "effort",
+            "seed",
+            "progress",
+            "job_begins",
+            "working",
+        )
     },
     "measure_foreign: paths": (lambda plan, bad: s.measure_foreign(bad, DRAWING), WRONG),
     "measure_foreign: design": (lambda plan, bad: s.measure_foreign(PATHS, bad), WRONG),

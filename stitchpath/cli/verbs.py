@@ -26,6 +26,8 @@ __all__ = ["check", "figures", "lines", "plan", "plan_files", "schema"]
 _NOTHING_WRITTEN = "this plan does not hold, so nothing is written into {}: what stood there stays as it was"
 _FIRST_FINDINGS = 20  # told before the rest is counted: chosen, less than a screen
 _MANIFEST = "-manifest.json"
+_WEIGHTS = {"reading": 1, "planning": 20, "measuring": 2, "writing": 2, "checking what was written": 5}
+"""What each phase of planning is of the bar: Winter Orchard at "standard", in seconds, roughly, halved."""
 
 
 def plan(arguments: Namespace) -> int:
@@ -42,13 +44,13 @@ def plan(arguments: Namespace) -> int:
     how = how_to_write(arguments)
     names = [*file_names(stem, how.also), manifest_name(stem)]
     _refuse_before_work(arguments.design, arguments.out, names)
-    with phases(5, quiet=arguments.quiet) as phase:
-        phase("reading")
+    with phases(sum(_WEIGHTS.values()), quiet=arguments.quiet) as phase:
+        phase("reading", _WEIGHTS["reading"])
         design = read_design(arguments.design)
         made = _planned(design, arguments, phase)
-        phase("measuring")
+        phase("measuring", _WEIGHTS["measuring"])
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
-        phase("writing")
+        phase("writing", _WEIGHTS["writing"])
         checked = check_plan(made, made.drawing) if "plan sheet" in how.also else None
         shown = replace(how, page_unit=arguments.unit or design.unit, findings=checked)
         contents = file_texts(made, stem, shown)
@@ -60,7 +62,7 @@ def plan(arguments: Namespace) -> int:
             design=design_name(arguments.design),
             tables=machine_tables(how),
         ) as staged:
-            phase("checking what was written")
+            phase("checking what was written", _WEIGHTS["checking what was written"])
             proof = prove_folder(arguments.design, staged.folder, stem, drawn=(design, made.drawing))
             findings = proof.findings
             changed = () if findings else staged.take_place()
@@ -96,7 +98,7 @@ def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
     """Plan a design; Ctrl-C ends the search and keeps what it has."""
     from stitchpath.planner import make_plan
 
-    phase("planning")
+    phase("planning", _WEIGHTS["planning"])
     with stoppable(phase):
         made = make_plan(
             design,
@@ -105,6 +107,7 @@ def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
             seed=arguments.seed,
             progress=phase.progress,
             job_begins=phase.job_begins,
+            working=phase.working,
         )
     if phase.stopped and not arguments.quiet:
         complain("stopped before the search was over: the files will hold the best plan found by then")
