@@ -262,7 +262,7 @@ OUTPUTS: tuple[Output, ...] = (
     Output(
         name="directions", ending="-directions.txt", audience="people", text=_directions, of_hand=True,
         option="--directions",
-        holds="numbered steps in words, for guiding by hand",
+        holds="numbered steps in words, for guiding by hand; where all is sewn by hand, always",
         home="directions.written", writer="write_directions",
     ),
     Output(

@@ -42,11 +42,13 @@ def plan(arguments: Namespace) -> int:
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     how = how_to_write(arguments)
-    names = [*file_names(stem, how.also), manifest_name(stem)]
-    _refuse_before_work(arguments.design, arguments.out, names)
     with phases(sum(_WEIGHTS.values()), quiet=arguments.quiet) as phase:
         phase("reading", _WEIGHTS["reading"])
         design = read_design(arguments.design)
+        if design.machine.sewn_by == "hand":
+            how = replace(how, also=how.also | {"directions"})
+        names = [*file_names(stem, how.also), manifest_name(stem)]
+        _refuse_before_work(arguments.design, arguments.out, names)
         made = _planned(design, arguments, phase)
         phase("measuring", _WEIGHTS["measuring"])
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
@@ -98,7 +100,7 @@ def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
     """Plan a design; Ctrl-C ends the search and keeps what it has."""
     from stitchpath.planner import make_plan
 
-    phase("planning", _WEIGHTS["planning"])
+    phase("drawing the design", _WEIGHTS["planning"])
     with stoppable(phase):
         made = make_plan(
             design,

@@ -537,3 +537,10 @@ def test_a_foot_that_there_is_not_is_refused(design, tmp_path, capsys):
     with pytest.raises(SystemExit):
         run("plan", design, "--out", tmp_path / "out", "--templates", "--foot-radius", "90 mm")
     assert "is no foot's radius" in capsys.readouterr().err
+
+
+def test_what_is_all_sewn_by_hand_has_its_directions_unasked(tmp_path):
+    file = tmp_path / "pears.toml"
+    file.write_text(DESIGN.replace('{ reach = "10 in" }', '{ sewn_by = "hand" }', 1), encoding="utf-8")
+    assert run("plan", file, "--out", tmp_path / "out") == 0
+    assert "pears-directions.txt" in names(tmp_path / "out")
