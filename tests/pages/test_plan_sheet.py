@@ -1,6 +1,7 @@
 import re
 from dataclasses import replace
 from html import unescape
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -8,6 +9,7 @@ from banded_plans import banded
 from export_plans import orchard
 from printed import all_within, lines_mm, size_mm
 
+from stitchpath.design import read_design
 from stitchpath.drawing import Drawing
 from stitchpath.errors import Finding
 from stitchpath.figures import plan_figures, spool_rows
@@ -15,7 +17,9 @@ from stitchpath.figures.alignment import alignment
 from stitchpath.pages.plan_parts import parts_of
 from stitchpath.pages.plan_sheet import plan_sheet_html, write_plan_sheet
 from stitchpath.plan import Plan
+from stitchpath.planner import make_plan
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 COLOUR = re.compile(r"(?<![-\w])(?:color|background): (#[0-9a-f]{3,6})")
 
 
@@ -49,12 +53,18 @@ def test_printed_the_card_comes_first_then_the_top_and_last_how_good_it_is(tmp_p
 
 def test_printed_no_part_takes_more_than_a_page(tmp_path, printed):
     """Card and top take three pages at most, the rest two; a part may share its page with another one."""
-    plan = banded()
+    plan = banded(rows=6, columns=5)
     write_plan_sheet(plan, tmp_path / "sheet.html", findings=())
     told = [" ".join(words(page)) for page in printed(tmp_path / "sheet.html").pages]
     for part in parts_of(plan):
         assert sum(f"{part.name}, at 1" in page for page in told) == 1
     assert len(told) <= 3 + len(parts_of(plan)) + 2
+
+
+def test_printed_a_planned_top_of_four_bands_takes_eight_pages_at_most(tmp_path, printed):
+    design = read_design(EXAMPLES / "gallery" / "low_hedge.toml")
+    write_plan_sheet(make_plan(design, effort="quick"), tmp_path / "sheet.html", unit="in", findings=())
+    assert len(printed(tmp_path / "sheet.html").pages) <= 8
 
 
 def test_printed_parts_have_the_scale_that_they_say(tmp_path, printed):
