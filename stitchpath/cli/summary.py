@@ -24,7 +24,9 @@ _LABEL, _COLUMNS = 10, 100
 """How wide labels are, and the text: as all that the command says."""
 _NOTE_LINES = 3
 """What notes have at least, where all the rest is long: their head, one line, and how many there are more."""
-_OF_BAND = re.compile(r"-band-(\d+)\.")
+_NAME_LINES = 3
+"""Lines of whole names at most: of more, what all share is told once; chosen."""
+_OF_BAND, _OF_HAND = re.compile(r"-band-\d+[.-]"), re.compile(r"-by-hand[.-]")
 
 
 def summary_text(
@@ -58,13 +60,14 @@ def summary_text(
     typed = f"stitchpath figures {folder} --unit {'in' if unit == 'in' else 'mm'}"
     more = f'For all figures type "{typed}"; with --explain it says what they mean.'
     parts = [
-        wrapped(f"Written into {folder}: {_told_names(names)}."),
+        _written(folder, names),
         "\n".join(map(_row, rows)),
         f"{wrapped(more)}\n{wrapped(CAUTION)}",
     ]
-    taken = sum(len(part.splitlines()) + 1 for part in parts) + _CHECKED
+    taken = sum(len(part.splitlines()) for part in parts) + 2 + _CHECKED  # and two blank lines
     told = notes_text(notes, most_lines=max(MOST_LINES - taken, _NOTE_LINES))
-    return "\n\n".join(filter(None, (*parts[:2], told, parts[2])))
+    room = taken + len(told.splitlines()) < MOST_LINES
+    return "\n\n".join((*parts[:2], ("\n\n" if room else "\n").join(filter(None, (told, parts[2])))))
 
 
 def _row(row: tuple[str, str]) -> str:
@@ -76,8 +79,7 @@ def _row(row: tuple[str, str]) -> str:
 
 
 def _rows(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
-    yield "paths", _paths(figures)
-    yield "sewn", length(figures.sewn_mm, unit)
+    yield "paths", f"{_paths(figures)}; {length(figures.sewn_mm, unit)} sewn"
     yield "travel", _travel(figures, unit)
     yield "time", duration(figures.times.total_s) + "".join(f", {part}" for part in _in_time(figures))
     yield "thread", _thread(figures, unit)
@@ -127,18 +129,29 @@ def _hand(plan: Plan, figures: Figures, unit: Unit) -> str:
     return f"{paths}; travel {_travel(figures, unit)}; time {duration(figures.times.total_s)}"
 
 
+def _written(folder: Path, names: Sequence[str]) -> str:
+    """Name what was written; where that is long, only by what follows the beginning that all share."""
+    told = wrapped(f"Written into {folder}: {_told_names(names)}.")
+    if len(told.splitlines()) <= _NAME_LINES:
+        return told
+    stem = Path(min(names, key=len)).stem
+    short = _told_names([name.removeprefix(stem) for name in names])
+    return wrapped(f"Written into {folder}, each with {stem} before it: {short}.")
+
+
 def _told_names(names: Sequence[str]) -> str:
-    """Name files; those of bands by the first and the last, and their count.
+    """Name files; those of bands, and of the hand, by the first and the last, and their count.
 
     Examples
     --------
     >>> _told_names(["a.svg", "a-band-1.svg", "a-band-1.csv", "a-band-2.svg", "a-band-2.csv", "a.json"])
-    'a.svg, a.json, and a-band-1.svg to a-band-2.csv, 4 files'
+    'a.svg, a.json and a-band-1.svg to a-band-2.csv (4 files)'
     """
-    banded = [name for name in names if _OF_BAND.search(name)]
-    told = [name for name in names if name not in banded]
-    if len(banded) > 1:
-        told.append(f"and {banded[0]} to {banded[-1]}, {len(banded):,} files")
-        return ", ".join(told)
-    told += banded
+    told, left = [], list(names)
+    for kind in (_OF_BAND, _OF_HAND):
+        own = [name for name in left if kind.search(name)]
+        if len(own) > 2:
+            told.append(f"{own[0]} to {own[-1]} ({len(own):,} files)")
+            left = [name for name in left if name not in own]
+    told = left + told
     return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:])))

@@ -232,7 +232,7 @@ def _checks(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
     baste = f", for basting {_stitch(machine.basting_length)}" if bastes else ""
     yield f"The stitch length is set: {_stitch(machine.stitch_length)}{baste}."
     if len(plan.windows) > 1:
-        yield "The machine has the file of the band that is on the frame, and its zero is at that band's origin."
+        yield "The machine has the file of the band on the frame, and its zero lies at that band's origin."
 
 
 def _stitch(length_mm: float) -> str:

@@ -9,6 +9,7 @@ from export_plans import orchard
 
 from stitchpath.cli.summary import MOST_LINES, summary_text
 from stitchpath.figures import plan_figures
+from stitchpath.outputs import OUTPUTS, file_names
 from stitchpath.words import duration, length
 
 FILES = ["a.svg", "a.json"]
@@ -32,7 +33,7 @@ def test_each_figure_is_that_of_the_plan():
     figures = plan_figures(plan)
     told = rows(text(plan, unit="in"))
     assert told["paths"].startswith(f"{figures.paths:,}, with {figures.tie_offs:,} tie-offs, ")
-    assert told["sewn"] == length(figures.sewn_mm, "in")
+    assert told["paths"].endswith(f"; {length(figures.sewn_mm, 'in')} sewn")
     visible = length(figures.travel_lines_mm + figures.travel_open_mm, "in")
     assert f", {visible} of it visible" in told["travel"]
     assert told["time"] == f"{duration(figures.times.total_s)}, with 2 advances"
@@ -41,13 +42,15 @@ def test_each_figure_is_that_of_the_plan():
 
 @pytest.mark.parametrize("plan", [banded(), orchard(), handed()], ids=["bands", "orchard", "by hand"])
 def test_with_the_checks_line_it_has_at_most_25_lines_whatever_there_is_to_know(plan):
-    names = [f"a-band-{n}{ending}" for n in range(1, 40) for ending in (".svg", ".csv")] + FILES
+    asked = {output.name for output in OUTPUTS if output.text}
+    names = file_names("a_rather_long_name", asked, bands=range(1, 40), by_hand=True)
     notes = ["WARNING: " + "long words " * 20, *(f"a piece of {n} mm is left out" for n in range(1000))]
     told = text(plan, notes, names, folder="a/rather/long/name/of/a/folder/for/what/is/made/by/the/command")
     assert len(told.splitlines()) + 1 <= MOST_LINES
     assert max(map(len, told.splitlines())) <= 100
     assert "\n1,001 things to know:\n  WARNING: long" in told
-    assert "a-band-1.svg to a-band-39.csv, 78 files" in told
+    assert "each with a_rather_long_name before it: .svg, -picture.svg, " in " ".join(told.split())
+    assert f"-band-1.svg to -band-39-stitches.csv ({4 * 39} files)" in " ".join(told.split())
 
 
 def test_what_the_hand_sews_is_told_apart():
