@@ -123,3 +123,13 @@ def test_what_is_done_fits_the_machine():
 
 def test_stitch_lengths_are_told_as_machines_have_them():
     assert "The stitch length is set: 2.5 mm (10 to the inch)." in card(banded()).checks
+
+
+def test_blocks_are_ticked_off_where_they_are_finished_one_by_one():
+    plan = banded(rows=2)
+    assert card(plan).blocks == ()
+    first = plan.jobs[0]
+    grouped = replace(plan, jobs=(replace(first, group="row 1, column 2", paths=len(plan)),))
+    assert card(grouped).blocks == ((1, (True,) * 4), (2, (True,) * 4))
+    fewer = replace(plan.drawing, blocks=plan.drawing.blocks[1:])
+    assert card(replace(grouped, drawing=fewer)).blocks[0] == (1, (False, True, True, True))
