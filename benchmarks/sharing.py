@@ -1,11 +1,11 @@
-"""What limits on times sewn over cost where jobs must share them: tops of strips, with few times and with nine.
+"""What limits on times sewn over cost where jobs must share them: tops with few times, and with nine.
 
     python benchmarks/sharing.py                  # 24 tops, about 4 minutes
     python benchmarks/sharing.py --seed 7 --tops 6 --in-turn
 
-Each top is planned within its limits, and again with all limits at nine: then jobs can take what they like. The
-gap is that of the whole plan. Seconds are of the processor, the drawing left out. `--in-turn` also tells how many
-paths there are where each job takes what it likes and the later ones pay.
+Each top is planned within its limits, and again with all limits at nine: then jobs can take what they like.
+The gap is that of the whole plan. Seconds are of the processor, the drawing left out. `--in-turn` also tells
+how many paths there are where each job takes what it likes and the later ones pay.
 """
 
 import argparse
@@ -53,7 +53,8 @@ class Row:
         plan, free = self.plan, self.free
         turn = () if self.in_turn is None else (str(self.in_turn),)
         return (
-            str(number), *map(str, self.asked), str(len(plan.jobs)), str(len(plan.paths)), str(len(free.paths)),
+            str(number), *map(str, self.asked), str(len(plan.jobs)),
+            str(len(plan.paths)), str(len(free.paths)),
             f"{self.ratio:.2f}", f"{plan.cost:.0f}", f"{free.cost:.0f}", f"{plan.gap:.1%}", f"{free.gap:.1%}",
             *(f"{s:.1f}" for s in self.seconds), *turn,
         )  # fmt: skip
@@ -71,7 +72,9 @@ def grid(count: int, seed: int) -> Iterator[tuple[tuple[int, ...], Design]]:
 
 def planned(design: Design, drawing: Drawing, effort: str, *, times: int | None = None) -> tuple[Plan, float]:
     """Plan a design, with another limit for all roles if one is given; return the seconds as well."""
-    changes = design.cost.roles if times is None else dict.fromkeys(design.cost.roles, RoleChange(most_times=times))
+    changes = (
+        design.cost.roles if times is None else dict.fromkeys(design.cost.roles, RoleChange(most_times=times))
+    )
     cost = CostSettings(roles=changes)
     begun = cpu_s()
     plan = make_plan(drawing, cost=cost, machine=design.machine, schedule=design.schedule, effort=effort)
@@ -86,7 +89,10 @@ def taking_turns(router: Router, jobs: tuple[Job, ...]) -> Shared:
 def measure(asked: tuple[int, ...], design: Design, effort: str, *, in_turn: bool) -> Row:
     """Plan a top both ways."""
     drawing = draw(design)
-    (plan, own_s), (free, free_s) = planned(design, drawing, effort), planned(design, drawing, effort, times=9)
+    (plan, own_s), (free, free_s) = (
+        planned(design, drawing, effort),
+        planned(design, drawing, effort, times=9),
+    )
     turns = None
     if in_turn:
         with patch("stitchpath.planner.route_in_turn", taking_turns):
@@ -102,8 +108,9 @@ def tell_totals(rows: list[Row]) -> None:
     dear = sum(row.plan.cost for row in rows) / sum(row.free.cost for row in rows)
     seconds, free_s = (sum(row.seconds[i] for row in rows) for i in range(2))
     print(
-        f"\n{len(rows)} tops: {near} within {NEAR} times the paths of nine times, {far} within {FAR} times or with a "
-        f"gap of at most {GAP:.0%}, {proven} with such a gap; cost {dear:.3f} times; {seconds:.0f} s and {free_s:.0f} s"
+        f"\n{len(rows)} tops: {near} within {NEAR} times the paths of nine times, {far} within {FAR} times "
+        f"or with a gap of at most {GAP:.0%}, {proven} with such a gap; cost {dear:.3f} times; "
+        f"{seconds:.0f} s and {free_s:.0f} s"
     )
     if rows[0].in_turn is not None:
         twice = sum((row.in_turn or 0) > 2 * len(row.free.paths) for row in rows)
@@ -112,7 +119,9 @@ def tell_totals(rows: list[Row]) -> None:
 
 def main() -> None:
     """Print the table."""
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("--tops", type=int, default=24)
     parser.add_argument("--seed", type=int, default=0, help="of tops that are not here")
     parser.add_argument("--only", type=int, nargs="*", help="the numbers of some tops, from 1")

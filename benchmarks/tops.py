@@ -76,21 +76,23 @@ def _uneven(n: int, rng: np.random.Generator) -> Top:
 THREADS = ("cotton", "silk", "linen", "wool")
 
 
-def strip_top(  # noqa: PLR0913 - each is a way in which tops differ
-    rows: int, columns: int, *, lines: int, threads: int, most_times: int, seed: int = 0
-) -> Design:
+def strip_top(rows: int, columns: int, *, lines: int, threads: int, most_times: int, seed: int = 0) -> Design:
     """Return a top whose every line ends on seams that may be sewn only a few times.
 
-    Ovals stand in every other block, quilted or sewn on, and a strip runs through each, with so many lines in
-    it; the fill is counted from the strip. Seams are stitched in the ditch, the edge is basted. Ovals, strips,
-    fill and ditch have as many threads as told between them.
+    Ovals stand in every other block, quilted or sewn on, and a strip runs through each, with so many lines
+    in it; the fill is counted from the strip. Seams are stitched in the ditch, the edge is basted. Ovals,
+    strips, fill and ditch have as many threads as told between them.
     """
     rng = np.random.default_rng([seed, rows, columns, lines, threads, most_times])
     names = [THREADS[i] for i in rng.permutation([*range(threads), *rng.integers(threads, size=4 - threads)])]
     oval, strip, fill, ditch = names
     width, angles = float(rng.uniform(2, 3)) * INCH, rng.choice([0.0, 90.0, 45.0, -35.0, 20.0], 2).tolist()
     shape = Ellipse(
-        name="oval", height=float(rng.uniform(5, 7)) * INCH, ratio=1.4, applique=bool(rng.integers(2)), thread=oval
+        name="oval",
+        height=float(rng.uniform(5, 7)) * INCH,
+        ratio=1.4,
+        applique=bool(rng.integers(2)),
+        thread=oval,
     )
     spacing = float(rng.choice([0.5, 0.625, 0.75])) * INCH
 

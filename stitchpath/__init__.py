@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from stitchpath.formats.stitch_table import write_csv
     from stitchpath.lines import KeepOut, Line, Role, Thread
     from stitchpath.pages.comparison import write_comparison
-    from stitchpath.pages.proof_sheet import write_proof_sheet
+    from stitchpath.pages.plan_sheet import write_plan_sheet
     from stitchpath.pages.templates import write_templates
     from stitchpath.pages.tiles import write_tiles
     from stitchpath.pages.walkthrough import write_walkthrough
@@ -90,7 +90,7 @@ __all__ = [
     "write_directions",
     "write_json",
     "write_picture",
-    "write_proof_sheet",
+    "write_plan_sheet",
     "write_svg",
     "write_templates",
     "write_thread_picture",

@@ -54,7 +54,7 @@ class HowToWrite:
     foot_radius_mm
         From the needle to the edge of a ruler foot; None: the usual one.
     findings
-        What a check of the plan found, for the proof sheet; None: it was not checked.
+        What a check of the plan found, for the plan sheet; None: it was not checked.
     """
 
     also: frozenset[str] = frozenset()
@@ -163,13 +163,10 @@ def _bands(plan: "Plan", how: HowToWrite) -> str:
     return bands_table(plan, unit=how.table_unit)
 
 
-def _proof(plan: "Plan", how: HowToWrite) -> str:
-    from stitchpath.pages.proof_sheet import proof_sheet_html
+def _plan_sheet(plan: "Plan", how: HowToWrite) -> str:
+    from stitchpath.pages.plan_sheet import plan_sheet_html
 
-    in_words = "directions" in how.also
-    return proof_sheet_html(
-        plan, paper=how.paper, unit=how.page_unit, findings=how.findings, directions=in_words
-    )
+    return plan_sheet_html(plan, paper=how.paper, unit=how.page_unit, findings=how.findings)
 
 
 def _tiles(plan: "Plan", how: HowToWrite) -> str:
@@ -241,9 +238,10 @@ OUTPUTS: tuple[Output, ...] = (
         home="pictures.thread_picture", writer="write_thread_picture",
     ),
     Output(
-        name="proof", ending="-proof.html", audience="people", text=_proof, option="--proof",
-        holds="the numbered top, what each band or group needs, the figures, what the check found",
-        home="pages.proof_sheet", writer="write_proof_sheet",
+        name="plan sheet", ending="-plan-sheet.html", audience="people", text=_plan_sheet,
+        option="--plan-sheet",
+        holds="a job card to sew by, the numbered top, each band or row, what the check found",
+        home="pages.plan_sheet", writer="write_plan_sheet",
     ),
     Output(
         name="tiles", ending="-tiles.html", audience="paper", text=_tiles, of_hand=True, option="--tiles",
@@ -264,7 +262,7 @@ OUTPUTS: tuple[Output, ...] = (
     Output(
         name="directions", ending="-directions.txt", audience="people", text=_directions, of_hand=True,
         option="--directions",
-        holds="numbered steps in words, for guiding by hand; in the proof sheet as well",
+        holds="numbered steps in words, for guiding by hand; where all is sewn by hand, always",
         home="directions.written", writer="write_directions",
     ),
     Output(

@@ -1,8 +1,9 @@
 """From a design or a drawing to a plan: `make_plan`, the recipe."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, fields, replace
+from functools import partial
 from numbers import Integral
 from typing import Any, cast, get_args
 
@@ -26,7 +27,7 @@ from stitchpath.planning.paths.building_up import charge_building_up
 from stitchpath.planning.paths.securing import secure
 from stitchpath.planning.paths.stitching import stitch
 from stitchpath.planning.plan_bound import plan_bound
-from stitchpath.planning.router import JobBegins, Route, Router
+from stitchpath.planning.router import JobBegins, Route, Router, Working
 from stitchpath.planning.schedule import list_jobs
 from stitchpath.planning.solving import Progress
 from stitchpath.postman.errors import ChildError, PromiseError
@@ -46,6 +47,7 @@ def make_plan(
     seed: int = 0,
     progress: Progress | None = None,
     job_begins: JobBegins | None = None,
+    working: Working | None = None,
 ) -> Plan:
     """Plan the sewing of a design: few continuous paths, in order, at the least cost that can be found.
 
@@ -65,6 +67,9 @@ def make_plan(
         search early: the job keeps its best plan so far, and later jobs ask again.
     job_begins
         Called with each job before it is routed, its number in order from 1, and how many jobs there are.
+    working
+        Called with what is being done (empty where `job_begins` tells it) and which share of all planning is
+        done, jobs weighed by their size; never with a smaller share than before.
 
     Raises
     ------
@@ -92,7 +97,7 @@ def make_plan(
     Traceback (most recent call last):
     stitchpath.errors.DesignError: there is no line to sew; ask for at least one motif
     """
-    _refuse_how(effort, seed, progress=progress, job_begins=job_begins)
+    _refuse_how(effort, seed, progress=progress, job_begins=job_begins, working=working)
     drawing = design if isinstance(design, Drawing) else draw(design)
     asked = _settings(design, cost=cost, machine=machine, schedule=schedule, batting=batting)
     with _told_where(design):
@@ -100,14 +105,33 @@ def make_plan(
         tallest = tallest_edge(drawing, asked.machine, asked.schedule)
         network = build_network(drawing, tallest=tallest, open_travel_mm=asked.cost.open_travel)
         sewers = share_out(network, cost=asked.cost, machine=asked.machine, schedule=asked.schedule)
-        how = _How(effort, int(seed), progress, job_begins)
-        return sewn_in_turn(network, sewers, lambda sewer: _sewn(sewer, network, asked, how))
+        how = _How(effort, int(seed), progress, job_begins, working)
+        parts = _parts([int((sewer.weights.stage >= 0).sum()) for sewer in sewers], how)
+        return sewn_in_turn(network, sewers, lambda sewer: _sewn(sewer, network, asked, next(parts)))
+
+
+def _parts(sizes: Sequence[int], how: "_How") -> Iterator["_How"]:
+    """Yield for each who sews, in turn, how to tell which share of all work is done."""
+    tell, done = how.working, 0
+    for size in sizes:
+        if tell is None:
+            yield how
+        else:
+            yield replace(how, working=partial(_tell_part, tell, done / sum(sizes), size / sum(sizes)))
+        done += size
+
+
+def _tell_part(tell: Working, before: float, part: float, what: str, share: float) -> None:
+    tell(what, before + part * share)
 
 
 def _sewn(sewer: Sewer, network: Network, asked: "_Settings", how: "_How") -> tuple[Plan, tuple[Route, ...]]:
     """Plan what the frame sews, or what the hand does; return the routes as well."""
     weights, division, schedule = sewer.weights, sewer.division, sewer.schedule
-    router = Router(network, weights, schedule.laps, how.effort, how.seed, how.progress, how.job_begins)
+    router = Router(
+        network, weights, schedule.laps, how.effort, how.seed, how.progress, how.job_begins,
+        working=how.working,
+    )  # fmt: skip
     shared = route_in_turn(router, list_jobs(weights, schedule, division))
     bound = plan_bound(router, shared)
     routes, empty = _bobbins_ended(shared.routes, network, sewer, asked.batting)
@@ -133,6 +157,7 @@ class _How:
     seed: int
     progress: Progress | None
     job_begins: JobBegins | None
+    working: Working | None
 
 
 @dataclass(frozen=True, slots=True)

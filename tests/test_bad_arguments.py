@@ -62,7 +62,17 @@ CALLS = {
     "make_plan: design": (lambda plan, bad: s.make_plan(bad), WRONG),
     **{
         f"make_plan: {key}": (lambda plan, bad, key=key: s.make_plan(DRAWING, **{key: bad}), SOME)
-        for key in ("cost", "machine", "schedule", "batting", "effort", "seed", "progress", "job_begins")
+        for key in (
+            "cost",
+            "machine",
+            "schedule",
+            "batting",
+            "effort",
+            "seed",
+            "progress",
+            "job_begins",
+            "working",
+        )
     },
     "measure_foreign: paths": (lambda plan, bad: s.measure_foreign(bad, DRAWING), WRONG),
     "measure_foreign: design": (lambda plan, bad: s.measure_foreign(PATHS, bad), WRONG),
@@ -119,9 +129,9 @@ CALLS = {
             ("write_csv", "stitch_length_mm", SOME),
             ("write_csv", "band", SOME),
             ("write_directions", "unit", WRONG),
-            ("write_proof_sheet", "paper", WRONG),
-            ("write_proof_sheet", "unit", WRONG),
-            ("write_proof_sheet", "findings", SOME),
+            ("write_plan_sheet", "paper", WRONG),
+            ("write_plan_sheet", "unit", WRONG),
+            ("write_plan_sheet", "findings", SOME),
             ("write_svg", "origin", WRONG),
             ("write_svg", "band", SOME),
             ("write_templates", "paper", WRONG),

@@ -85,7 +85,7 @@ def test_its_design_is_read_planned_and_checked(folder, number):
     assert design.name == tomllib.loads(whole)["name"]
     plan = make_plan(design, effort="quick")
     assert check_plan(plan, draw(design)) == ()
-    pages = re.findall(r"people, with `(--[a-z]+)`|paper, with `(--[a-z]+)`", README)
+    pages = re.findall(r"people, with `(--[a-z-]+)`|paper, with `(--[a-z-]+)`", README)
     assert len(pages) >= 5
     asked = ["".join(option) for option in pages]
     assert main(["plan", "readme.toml", "--out", "stitched", "--effort", "quick", *asked]) == 0

@@ -8,9 +8,8 @@ from typing import Any, NoReturn, TypeAlias
 from stitchpath.cli import verbs
 from stitchpath.cli.compare import compare
 from stitchpath.cli.how import add_outputs
-from stitchpath.cli.say import say
+from stitchpath.cli.say import CAUTION, say
 from stitchpath.cli.values import foot_radius, place, seed, stitch_length, tolerance, workers
-from stitchpath.cli.verbs import CAUTION
 
 __all__ = ["parser"]
 
@@ -106,8 +105,8 @@ def _add_plan(commands: _Commands) -> None:
         long="Writes the sewing SVG, a numbered picture, a CSV table and a JSON document, a manifest last; "
         "where a frame reaches the top band by band, also STEM-band-1.svg, STEM-band-1.csv and so on, and "
         "STEM-bands.csv, which says on what to align each band. All of it is checked before it takes the "
-        "place of older files; what these had more goes, unless somebody has changed it. Prints what the "
-        f"plan comes to. {CAUTION}",
+        "place of older files; what these had more goes, unless somebody has changed it. Says in short "
+        f"what the plan comes to. {CAUTION}",
         example="stitchpath plan winter_orchard.toml --out sewing --unit in",
     )
     _add_design(verb)
@@ -115,7 +114,7 @@ def _add_plan(commands: _Commands) -> None:
     _add_routing(verb)
     _add_formats(verb)
     _add_pages(verb)
-    _runs(verb, verbs.plan, "planner", "check", "outputs", "cli.report", "cli.data")
+    _runs(verb, verbs.plan, "planner", "check", "outputs", "cli.summary", "cli.data")
 
 
 def _add_pages(verb: argparse.ArgumentParser) -> None:
@@ -229,11 +228,12 @@ def _add_figures(commands: _Commands) -> None:
         "figures",
         short="print what written plans come to",
         long="Reads every plan in a folder and prints its figures, and beside them what the same lines cost "
-        "sewn one by one and by nearest end next.",
-        example="stitchpath figures sewing --unit in",
+        "sewn one by one and by nearest end next; then each job, thread and bobbins, and what to know.",
+        example="stitchpath figures sewing --unit in --explain",
     )
     verb.add_argument("folder", metavar="DIR", help="the folder that the files were written into")
     verb.add_argument("--unit", choices=["mm", "in"], default="mm", help="unit of lengths (default: mm)")
+    verb.add_argument("--explain", action="store_true", help="say what the figures mean and assume, too")
     _runs(verb, verbs.figures, "cli.report", "cli.data", "formats.read_document")
 
 

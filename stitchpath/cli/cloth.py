@@ -7,7 +7,7 @@ from stitchpath.figures import BobbinEnd, Figures, Gap, ThreadUse, Uneven, spool
 from stitchpath.units import Unit, format_length
 from stitchpath.words import length
 
-__all__ = ["cloth_rows", "cloth_sentences", "spools_text"]
+__all__ = ["cloth_explained", "cloth_rows", "cloth_sentences", "spools_text"]
 
 _FIRST_BOBBINS = 8  # named before the rest is counted: chosen, two lines of them
 _FIRST_UNEVEN = 3  # named before the rest is counted: chosen
@@ -43,15 +43,26 @@ def spools_text(figures: Figures, unit: Unit) -> str:
 
 
 def cloth_sentences(figures: Figures, unit: Unit) -> Iterator[str]:
-    """Return what is to be known of thread, evenness and gaps, each with what it assumes."""
+    """Return what is to be known of bobbins, evenness and gaps."""
     thread, even, gap = figures.thread, figures.evenness, figures.gap_unquilted
-    if thread.threads:
-        yield " ".join((*_bobbins(thread, unit), f"Thread: {'; '.join(thread.assumptions)}."))
-    if even.blocks:
-        told = " ".join(_uneven(pair) for pair in even.uneven[:_FIRST_UNEVEN])
-        yield f"{told} Evenness: {'; '.join(even.assumptions)}.".strip()
+    if thread.bobbin_ends:
+        yield " ".join(_bobbins(thread, unit))
+    if even.uneven:
+        yield " ".join(_uneven(pair) for pair in even.uneven[:_FIRST_UNEVEN])
     if gap is not None:
         yield _gap(gap, unit)
+
+
+def cloth_explained(figures: Figures) -> Iterator[str]:
+    """Return what figures of thread, evenness and gaps assume."""
+    thread, even, gap = figures.thread, figures.evenness, figures.gap_unquilted
+    if thread.threads:
+        yield f"Thread: {'; '.join(thread.assumptions)}."
+    if even.blocks:
+        yield f"Evenness: {'; '.join(even.assumptions)}."
+    if gap is not None:
+        told, near = "; ".join(gap.assumptions), f"to within {2 * gap.error_mm:.1f} mm across"
+        yield f"The largest unquilted gap is {told}, {near}."
 
 
 def _bobbins(thread: ThreadUse, unit: Unit) -> Iterator[str]:
@@ -86,7 +97,4 @@ def _gap(gap: Gap, unit: Unit) -> str:
     if gap.allowed_mm is not None:
         allows = f"the batting allows {length(gap.allowed_mm, unit)}"
         allowed = f"too wide, {allows}" if gap.too_wide else allows
-    return (
-        f"Largest unquilted gap: {length(gap.across_mm, unit)} across at x {x}, y {y}; {allowed}. It is "
-        f"{'; '.join(gap.assumptions)}, to within {2 * gap.error_mm:.1f} mm across."
-    )
+    return f"Largest unquilted gap: {length(gap.across_mm, unit)} across at x {x}, y {y}; {allowed}."

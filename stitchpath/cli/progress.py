@@ -37,7 +37,7 @@ class Phases:
     Parameters
     ----------
     show
-        Takes the text, and how many phases are done since it was last called.
+        Takes the text, and how much was done since it was last called: 1 for each phase of no other weight.
     room
         How many letters the text may have.
 
@@ -47,15 +47,24 @@ class Phases:
         Whether the search for a cheaper plan was asked to end.
     """
 
-    def __init__(self, show: Callable[[str, int], None], room: int = 80 - _OTHER_COLUMNS) -> None:
+    def __init__(self, show: Callable[[str, float], None], room: int = 80 - _OTHER_COLUMNS) -> None:
         self._show, self._room = show, room
         self._text = self._job = ""
+        self._weight = self._moved = 0.0
         self.stopped = False
 
-    def __call__(self, text: str) -> None:
-        """Begin a phase."""
-        self._show(text, 1 if self._text else 0)
-        self._text = text
+    def __call__(self, text: str, weight: float = 1.0) -> None:
+        """Begin a phase, which is so much of the whole bar."""
+        left = self._weight - self._moved
+        self._text, self._weight, self._moved = text, weight, 0.0
+        self._show(text, left)
+
+    def working(self, what: str, share: float) -> None:
+        """Say what is being done, and which share of this phase is done."""
+        moved = max(share * self._weight - self._moved, 0.0)
+        self._moved += moved
+        self._job = what or self._job
+        self._show(_STOPPING if self.stopped else self._job or self._text, moved)
 
     def job_begins(self, job: "Job", number: int, count: int) -> None:
         """Say which job is being routed."""
@@ -118,13 +127,13 @@ def stoppable(phase: Phases) -> Iterator[None]:
 
 
 @contextmanager
-def phases(count: int, *, quiet: bool = False) -> Iterator[Phases]:
+def phases(count: float, *, quiet: bool = False) -> Iterator[Phases]:
     """Show a bar of so many phases on standard error, if that is a terminal.
 
     Parameters
     ----------
     count
-        How many phases there will be.
+        How many phases there will be, or what they weigh together.
     quiet
         Whether to show none all the same.
     """

@@ -1,17 +1,22 @@
-"""A plan's figures as tables of text, beside what the same lines would cost without a plan."""
+"""A plan's figures as tables of text, beside what the same lines would cost without a plan.
+
+The figures and what follows from them are told at once; what they mean and assume is told where asked for.
+"""
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from stitchpath.cli.cloth import cloth_rows, cloth_sentences, spools_text
+from stitchpath.cli.cloth import cloth_explained, cloth_rows, cloth_sentences, spools_text
 from stitchpath.cli.jobs import jobs_text
 from stitchpath.cli.say import wrapped
 from stitchpath.cli.tables import laid_out
 from stitchpath.compare import Way, nearest_end_next, one_by_one
 from stitchpath.errors import Finding
 from stitchpath.figures import EndPlace, Figures, plan_figures
+from stitchpath.figures.alignment import alignment
 from stitchpath.figures.over_least import over_least, over_least_words
+from stitchpath.figures.reach_unknown import reach_warning
 from stitchpath.plan import OrderException, Plan
 from stitchpath.units import Unit
 from stitchpath.words import WARNING, cost, duration, length, numbers, share
@@ -19,6 +24,7 @@ from stitchpath.words import WARNING, cost, duration, length, numbers, share
 __all__ = ["exceptions_text", "figures_text", "notes_text", "unplanned"]
 
 _FIRST_NOTES = 5  # told before the rest is counted: chosen
+_MOST_NOTES = 40  # told with a plan's figures before the rest is counted: chosen, a screen of them
 _WORST_BLOCKS = 3  # named for a figure: chosen
 _WORDS = (
     "One by one: each line is tied off at both ends, in the order asked. Nearest end next: from each end on "
@@ -42,8 +48,25 @@ _ENDS_AT = {
 }
 
 
-def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
-    """Return what a plan comes to as text: the whole beside sewing without a plan, then job by job."""
+def figures_text(plan: Plan, *, unit: Unit = "mm", explain: bool = False) -> str:
+    """Return what a plan comes to as text: the whole beside sewing without a plan, then job by job.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    unit
+        The unit of lengths.
+    explain
+        Whether to say what the figures mean and assume, too.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> empty = Plan(Drawing(()), (), (), 0.0)
+    >>> "Counted: " in figures_text(empty), "Counted: " in figures_text(empty, explain=True)
+    (False, True)
+    """
     figures = plan_figures(plan)
     head = ("", "this plan", "one by one", "nearest end next")
     tables = [
@@ -54,11 +77,17 @@ def figures_text(plan: Plan, *, unit: Unit = "mm") -> str:
         *map(wrapped, _sentences(plan, figures, unit)),
         *map(wrapped, cloth_sentences(figures, unit)),
     ]
+    if explain:
+        tables += map(wrapped, [*_explained(plan, figures), *cloth_explained(figures)])
     if plan.by_hand is not None and figures.by_hand is not None:
         when = plan.schedule.hand_when
         by_hand = ("", f"by hand, {when}", *head[2:])
         tables.append(laid_out([by_hand, *_rows(figures.by_hand, unplanned(plan.by_hand), unit)]))
         tables.append(jobs_text(figures.by_hand.jobs))
+    unaligned = (told.note for told in alignment(plan) if told.note)
+    notes: list[Finding | str] = [*reach_warning(plan.machine), *plan.drawing.notes, *plan.notes]
+    notes += unaligned
+    tables.append(notes_text(notes, most=_MOST_NOTES))
     return "\n\n".join(filter(None, tables))
 
 
@@ -141,10 +170,17 @@ def _sentences(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
         yield f"{said} in open cloth: {of}, where no seam, basting or binding allowance meets."
     if figures.wander:
         worst = (f"{wander.block} ({wander.ratio:,.1f})" for wander in figures.wander[:_WORST_BLOCKS])
-        yield f"Greatest wander ratios: {', '.join(worst)}. {_WANDER_WORDS}"
+        yield f"Greatest wander ratios: {', '.join(worst)}."
     if figures.visits.most > 1:
         worst = (f"{one.block} ({one.visits:,})" for one in figures.visits.blocks[:_WORST_BLOCKS])
-        yield f"Most visits: {', '.join(worst)}. {_VISITS_WORDS}"
+        yield f"Most visits: {', '.join(worst)}."
+
+
+def _explained(plan: Plan, figures: Figures) -> Iterator[str]:
+    if figures.wander:
+        yield _WANDER_WORDS
+    if figures.visits.most:
+        yield _VISITS_WORDS
     besides = figures.thread_changes or figures.advances or figures.thread.bobbin_ends
     alone = " Changes of thread and bobbin and advances are in this plan's time only." if besides else ""
     yield f"Counted: {'; '.join(figures.assumptions)}."
@@ -181,10 +217,21 @@ def _exception(late: OrderException) -> str:
     return f"  {name}: {share(late.share)} of its {what} {come} before path {late.path:,} finishes it"
 
 
-def notes_text(notes: Sequence[Finding | str]) -> str:
+def notes_text(
+    notes: Sequence[Finding | str], *, most: int = _FIRST_NOTES, most_lines: int | None = None
+) -> str:
     """Return what was left out or mended in short: how much, and the first few; nothing if nothing was.
 
     Warnings come first, then what a keep-out takes from asked lines, then what happened most often.
+
+    Parameters
+    ----------
+    notes
+        All there are.
+    most
+        How many are told before the rest is counted.
+    most_lines
+        How many lines that takes at most, but for the first note; None: as many as it needs.
 
     Examples
     --------
@@ -199,11 +246,19 @@ def notes_text(notes: Sequence[Finding | str]) -> str:
     cut = {note.message for note in notes if isinstance(note, Finding) and note.kind == "keep-out"}
     texts = Counter(note if isinstance(note, str) else note.message for note in notes).most_common()
     ranked = sorted(texts, key=lambda text: (not text[0].startswith(WARNING), text[0] not in cut))
-    first = ranked[:_FIRST_NOTES]
-    shown = [
-        wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ") for text, times in first
-    ]
-    left = len(notes) - sum(times for _, times in first)
+    shown = [_note(text, times) for text, times in ranked[:most]]
+    while most_lines is not None and len(shown) > 1 and _lines(shown, len(ranked)) > most_lines:
+        shown.pop()
+    left = len(notes) - sum(times for _, times in ranked[: len(shown)])
     more = [f"  and {left:,} more"] if left else []
     head = "1 thing to know:" if len(notes) == 1 else f"{len(notes):,} things to know:"
     return "\n".join([head, *shown, *more])
+
+
+def _note(text: str, times: int) -> str:
+    return wrapped(text if times == 1 else f"{text} ({times:,} times)", indent="  ")
+
+
+def _lines(shown: Sequence[str], of: int) -> int:
+    """Return how many lines notes take, with their head and the count of those left out."""
+    return 1 + sum(len(note.splitlines()) for note in shown) + (len(shown) < of)

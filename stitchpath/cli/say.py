@@ -8,7 +8,13 @@ from typing import TextIO
 
 from stitchpath.errors import FileError
 
-__all__ = ["complain", "flush", "put", "say", "wrapped"]
+__all__ = ["CAUTION", "complain", "flush", "put", "say", "wrapped"]
+
+CAUTION = (
+    "Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, "
+    "and follow the machine's own manual first; where it differs from anything here, the manual is right."
+)
+"""In the help, and after each plan."""
 
 
 def say(text: str) -> None:

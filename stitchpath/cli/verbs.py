@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from stitchpath.cli.how import how_to_write, machine_tables
 from stitchpath.cli.progress import Phases, phases, stoppable
-from stitchpath.cli.say import complain, put, say, wrapped
+from stitchpath.cli.say import complain, put, say
 from stitchpath.cli.stems import safe_stem
 from stitchpath.errors import FileError, Finding
 from stitchpath.outputs import file_names, file_texts
@@ -21,22 +21,20 @@ if TYPE_CHECKING:
     from stitchpath.plan import Plan
     from stitchpath.settings import ScheduleSettings
 
-__all__ = ["CAUTION", "check", "figures", "lines", "plan", "plan_files", "schema"]
+__all__ = ["check", "figures", "lines", "plan", "plan_files", "schema"]
 
-CAUTION = (
-    "Before a file is sewn: keep hands and clamps clear of the head, make a first run with the needle up, "
-    "and follow the machine's own manual first; where it differs from anything here, the manual is right."
-)
 _NOTHING_WRITTEN = "this plan does not hold, so nothing is written into {}: what stood there stays as it was"
 _FIRST_FINDINGS = 20  # told before the rest is counted: chosen, less than a screen
 _MANIFEST = "-manifest.json"
+_WEIGHTS = {"reading": 1, "planning": 20, "measuring": 2, "writing": 2, "checking what was written": 5}
+"""What each phase of planning is of the bar: Winter Orchard at "standard", in seconds, roughly, halved."""
 
 
 def plan(arguments: Namespace) -> int:
-    """Plan a design, write its files, check them before they take their places, and print the figures."""
+    """Plan a design, write its files, check them before they take their places, and say what it comes to."""
     from stitchpath.check import check_plan, prove_folder
     from stitchpath.cli.data import plan_record, told_record
-    from stitchpath.cli.report import figures_text, notes_text
+    from stitchpath.cli.summary import summary_text
     from stitchpath.design import read_design
     from stitchpath.figures.alignment import alignment
     from stitchpath.files import design_name, manifest_name, staged_files
@@ -44,18 +42,18 @@ def plan(arguments: Namespace) -> int:
 
     stem, folder = safe_stem(arguments.design), Path(arguments.out)
     how = how_to_write(arguments)
-    names = [*file_names(stem, how.also), manifest_name(stem)]
-    _refuse_before_work(arguments.design, arguments.out, names)
-    with phases(5, quiet=arguments.quiet) as phase:
-        phase("reading")
+    with phases(sum(_WEIGHTS.values()), quiet=arguments.quiet) as phase:
+        phase("reading", _WEIGHTS["reading"])
         design = read_design(arguments.design)
+        if design.machine.sewn_by == "hand":
+            how = replace(how, also=how.also | {"directions"})
+        names = [*file_names(stem, how.also), manifest_name(stem)]
+        _refuse_before_work(arguments.design, arguments.out, names)
         made = _planned(design, arguments, phase)
-        phase("measuring")
-        in_words = not (arguments.json or arguments.quiet)
-        table = figures_text(made, unit=arguments.unit or design.unit) if in_words else ""
+        phase("measuring", _WEIGHTS["measuring"])
         measured = plan_record(made, folder / f"{stem}.json") if arguments.json else {}
-        phase("writing")
-        checked = check_plan(made, made.drawing) if "proof" in how.also else None
+        phase("writing", _WEIGHTS["writing"])
+        checked = check_plan(made, made.drawing) if "plan sheet" in how.also else None
         shown = replace(how, page_unit=arguments.unit or design.unit, findings=checked)
         contents = file_texts(made, stem, shown)
         with staged_files(
@@ -66,7 +64,7 @@ def plan(arguments: Namespace) -> int:
             design=design_name(arguments.design),
             tables=machine_tables(how),
         ) as staged:
-            phase("checking what was written")
+            phase("checking what was written", _WEIGHTS["checking what was written"])
             proof = prove_folder(arguments.design, staged.folder, stem, drawn=(design, made.drawing))
             findings = proof.findings
             changed = () if findings else staged.take_place()
@@ -78,8 +76,8 @@ def plan(arguments: Namespace) -> int:
         run = {"files": [str(folder / name) for name in written], "stopped": phase.stopped}
         put(json_text({"format": "stitchpath planned 1", **measured, **run, **told_record(notes, findings)}))
     elif not (findings or arguments.quiet):
-        into = wrapped(f"Written into {folder}: {', '.join(written)}.")
-        say("\n\n".join(filter(None, (table, notes_text(notes), into, wrapped(CAUTION)))))
+        unit = arguments.unit or design.unit
+        say(summary_text(made, folder=folder, names=written, notes=notes, unit=unit))
     code = _tell(findings, arguments)
     if not arguments.json and (findings or arguments.quiet):
         for said in stays:
@@ -102,7 +100,7 @@ def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
     """Plan a design; Ctrl-C ends the search and keeps what it has."""
     from stitchpath.planner import make_plan
 
-    phase("planning")
+    phase("drawing the design", _WEIGHTS["planning"])
     with stoppable(phase):
         made = make_plan(
             design,
@@ -111,6 +109,7 @@ def _planned(design: Design, arguments: Namespace, phase: Phases) -> Plan:
             seed=arguments.seed,
             progress=phase.progress,
             job_begins=phase.job_begins,
+            working=phase.working,
         )
     if phase.stopped and not arguments.quiet:
         complain("stopped before the search was over: the files will hold the best plan found by then")
@@ -174,7 +173,8 @@ def figures(arguments: Namespace) -> int:
             if arguments.json:
                 told.append(plan_record(plan, file))
             elif not arguments.quiet:
-                told.append(f"{file}\n\n{figures_text(plan, unit=arguments.unit)}")
+                text = figures_text(plan, unit=arguments.unit, explain=arguments.explain)
+                told.append(f"{file}\n\n{text}")
     if arguments.json:
         put(json_text({"format": "stitchpath figures 1", "plans": told}))
     elif told:

@@ -1,4 +1,4 @@
-"""One step of the list that directions, walk-through and proof sheet tell alike."""
+"""One step of the list that directions and walk-through tell alike."""
 
 from dataclasses import dataclass
 

@@ -40,11 +40,24 @@ _HIDDEN = 0  # where a line's number stands else: they count from 1
 
 @dataclass(frozen=True, slots=True)
 class AlignmentMark:
-    """A place sewn in an earlier band: its letter, what is found there, and where on the top."""
+    """A place sewn in an earlier band: its letter, what is found there, and where on the top.
+
+    Attributes
+    ----------
+    letter
+        From the left, as the top lies on the machine.
+    what
+        What meets there, and at which block.
+    place_mm
+        x, y.
+    meet
+        What meets there, alone.
+    """
 
     letter: str
     what: str
     place_mm: tuple[float, float]
+    meet: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +138,7 @@ def _of_band(plan: Plan, frame: BandFrame, rays: _Rays) -> BandMarks:
     places = frame.laid(np.array([junction.place_mm for junction in chosen]).reshape(-1, 2))
     chosen = [chosen[i] for i in np.lexsort(np.round(places, 3).T[::-1])]
     marks = tuple(
-        AlignmentMark(letter, _what(plan, junction), junction.place_mm)
+        AlignmentMark(letter, _what(plan, junction), junction.place_mm, _meet_words(junction))
         for letter, junction in zip(LETTERS, chosen, strict=False)
     )
     return BandMarks(frame.number, marks, _note(frame.number, [mark.place_mm for mark in marks]))
@@ -219,9 +232,13 @@ def _corner(plan: Plan, x: float, y: float) -> str:
     return next((name for name, at in named if max(abs(x - at[0]), abs(y - at[1])) <= CORNER_MM), "")
 
 
-def _what(plan: Plan, junction: _Junction) -> str:
+def _meet_words(junction: _Junction) -> str:
     words = list(dict.fromkeys(ROLE_NAMES[role] for role in ROLE_NAMES if role in junction.roles))
-    meet = f"two {words[0]}s meet" if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]} meet"
+    return f"two {words[0]}s meet" if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]} meet"
+
+
+def _what(plan: Plan, junction: _Junction) -> str:
+    meet = _meet_words(junction)
     if junction.corner:
         return f"{meet} at {junction.corner}"
     blocks = plan.drawing.blocks

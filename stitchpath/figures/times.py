@@ -1,17 +1,28 @@
 """How long sewing takes on a machine, and which assumptions that rests on."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
+from stitchpath.figures.ends import lifts_mm
 from stitchpath.figures.motion import lift_seconds, step_seconds
+from stitchpath.figures.thread import thread_use_of
 from stitchpath.figures.thread_use import bastes
 from stitchpath.plan import Move, Plan
 from stitchpath.settings import MachineSettings
 
-__all__ = ["Times", "lifting_s", "needle_down_s", "needle_speed_mm_s", "seconds_along", "times_of"]
+__all__ = [
+    "Times",
+    "lifting_s",
+    "needle_down_s",
+    "needle_speed_mm_s",
+    "seconds_along",
+    "seconds_by_path",
+    "times_of",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,3 +216,45 @@ def _assumptions(
         "breaks",
     ]
     yield f"{', '.join(left_out[:-1])}{' and ' if len(left_out) > 1 else ''}{left_out[-1]} not counted"
+
+
+def seconds_by_path(plan: Plan, machine: MachineSettings | None = None) -> NDArray[np.float64]:
+    """Return how long each path takes with what comes before it, so that all together are the plan's time.
+
+    The way to a path, a change of thread and the advances before it count with it, and so do the bobbins
+    that are changed on it or after it.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    machine
+        On which; None: the plan's own.
+
+    Returns
+    -------
+    ndarray
+        (paths,) seconds.
+
+    Examples
+    --------
+    >>> from stitchpath.drawing import Drawing
+    >>> seconds_by_path(Plan(Drawing(()), (), (), 0.0))
+    array([], dtype=float64)
+    """
+    machine = machine or plan.machine
+    if not plan.paths:
+        return np.empty(0)
+    seconds = np.array([sum(needle_down_s(replace(plan, paths=(path,)), machine)) for path in plan.paths])
+    seconds += machine.path_cost_s
+    seconds[1:] += [lifting_s(machine, mm) for mm in lifts_mm(plan.paths).reshape(-1, 1)]
+    changed = [before.thread != after.thread for before, after in pairwise(plan.paths)]
+    seconds[1:] += machine.thread_change_s * np.array(changed, dtype=float)
+    for end in thread_use_of(plan, machine).bobbin_ends:
+        seconds[end.path - 1] += machine.bobbin_change_s
+    if not plan.of_hand:
+        bands = np.array([1, *(path.band for path in plan.paths)])
+        advances = np.diff(np.minimum(bands, max(len(plan.windows), 1)))
+        advances[-1] += max(len(plan.windows) - int(bands.max()), 0)
+        seconds += machine.advance_s * advances
+    return seconds

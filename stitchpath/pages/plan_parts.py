@@ -1,15 +1,18 @@
-"""A plan in the parts in which it is sewn: for each band and group, which paths begin there."""
+"""A plan in the parts that it is sewn in: its bands; where it has none, its rows, or other groups."""
 
+import re
 from dataclasses import dataclass
 
 from stitchpath.plan import Plan
 
 __all__ = ["PlanPart", "parts_of"]
 
+_BLOCK = re.compile(r"(row \d+), column \d+")
+
 
 @dataclass(frozen=True, slots=True)
 class PlanPart:
-    """What is sewn of one group in one band: its name, and its paths, counted from 0."""
+    """A part of a plan: its name, its band, and its paths, counted from 0."""
 
     name: str
     band: int
@@ -19,41 +22,32 @@ class PlanPart:
 def parts_of(plan: Plan) -> tuple[PlanPart, ...]:
     """Return a plan's parts, in the order in which they are begun; the whole where it has neither.
 
+    A band is one part, whatever groups it has; blocks that are finished one by one are told row by row.
+
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
     >>> parts_of(Plan(Drawing(()), (), (), 0.0))
     ()
     """
+    banded = len({path.band for path in plan.paths}) > 1
+    grouped = any(plan.path_groups)
     found: dict[tuple[int, str], list[int]] = {}
     for number, (path, group) in enumerate(zip(plan.paths, plan.path_groups, strict=True)):
-        found.setdefault((path.band, group), []).append(number)
-    banded = len({band for band, _ in found}) > 1
-    grouped = any(group for _, group in found)
+        told = f"band {path.band}" if banded else _row(group) or (path.stage if grouped else "the whole top")
+        found.setdefault((path.band, told), []).append(number)
     return tuple(
-        PlanPart(
-            _name(band if banded else 0, group or (_stages(plan, paths) if grouped else "")),
-            band,
-            tuple(paths),
-        )
-        for (band, group), paths in found.items()
+        PlanPart(name[:1].upper() + name[1:], band, tuple(paths)) for (band, name), paths in found.items()
     )
 
 
-def _stages(plan: Plan, paths: list[int]) -> str:
-    """Return the stages in which paths begin that belong to no group: seams, above all."""
-    return ", ".join(dict.fromkeys(plan.paths[number].stage for number in paths))
-
-
-def _name(band: int, group: str) -> str:
-    """Return a part's name.
+def _row(group: str) -> str:
+    """Return the row of a group that is one block, and any other group as it is.
 
     Examples
     --------
-    >>> _name(0, ""), _name(2, "row 3"), _name(2, "")
-    ('The whole top', 'Band 2, row 3', 'Band 2')
+    >>> _row("row 3, column 2"), _row("row 3"), _row("the middle"), _row("")
+    ('row 3', 'row 3', 'the middle', '')
     """
-    told = [f"band {band}"] if band else []
-    told += [group] if group else []
-    name = ", ".join(told) or "the whole top"
-    return name[0].upper() + name[1:]
+    block = _BLOCK.fullmatch(group)
+    return block[1] if block else group

@@ -7,19 +7,21 @@ from textwrap import wrap
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.figures import Gap
+from stitchpath.figures import Gap, thread_use_of
 from stitchpath.figures.band_frames import band_frames
+from stitchpath.figures.times import seconds_by_path
 from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures import strokes
 from stitchpath.pictures.band_signs import band_line, mark_sign, mark_tag
+from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_sign, bobbin_tag
 from stitchpath.pictures.colours import MIDDLE, order_colours
 from stitchpath.pictures.gap_signs import gap_circle
 from stitchpath.pictures.path_runs import ticks
 from stitchpath.pictures.sheet_layout import PictureSheet
 from stitchpath.plan import Move, Plan, StitchPath
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD
-from stitchpath.words import share
+from stitchpath.words import duration, share
 
 __all__ = ["legend", "legend_mm"]
 
@@ -49,7 +51,8 @@ def legend_mm(plan: Plan, wide: Gap | None = None) -> float:
     >>> legend_mm(Plan(Drawing(()), (), (), 0.0))
     57.0
     """
-    return _LEGEND_MM + _ROW_MM * max(len(_signs(plan, wide)) - _MOST_SIGNS, 0)
+    rows = max(len(_signs(plan, wide)), len(_figures(plan)))
+    return _LEGEND_MM + _ROW_MM * max(rows - _MOST_SIGNS, 0)
 
 
 def legend(plan: Plan, sheet: PictureSheet, wide: Gap | None = None) -> Iterator[Mark]:
@@ -126,6 +129,8 @@ def _signs(plan: Plan, wide: Gap | None) -> list[tuple[str, Sign]]:
         signs.append(("sewn by hand", lambda x, y: (strokes.others([_sample(x, y)]),)))
     if wide is not None:
         signs.append(("gap wider than the batting allows", _gap_sign))
+    if bobbin_places(plan):
+        signs.append(("bobbin 1 runs out, a new one", _bobbin_sign))
     return [*signs, *_band_signs(plan)]
 
 
@@ -139,6 +144,11 @@ def _band_signs(plan: Plan) -> list[tuple[str, Sign]]:
 
 def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:
     return gap_circle(np.array([x + 5.0, y]), 1.6, 0.6 * _WORDS_MM)
+
+
+def _bobbin_sign(x: float, y: float) -> tuple[Mark, ...]:
+    at, middle = np.array([x + 1.5, y]), np.array([x + 7.5, y])
+    return (*bobbin_tag(middle, at, "B1", _WORDS_MM), bobbin_sign(at, _WORDS_MM))
 
 
 def _mark_sign(x: float, y: float) -> tuple[Mark, ...]:
@@ -215,10 +225,21 @@ def _figures(plan: Plan) -> list[str]:
         f"travel {_length(travel)}",
         *stepped,
         *again,
+        *_time(plan),
         f"weighed by what shows: {plan.cost:,.1f}",
         f"least possible: at least {plan.bound:,.1f}",
         "proven least in these stages" if plan.optimal else f"at most {share(plan.gap)} over the least",
         *secured,
+    ]
+
+
+def _time(plan: Plan) -> list[str]:
+    """Return the time, and how many bobbins are put in."""
+    if not plan.paths:
+        return []
+    count = thread_use_of(plan).bobbins
+    return [
+        f"{duration(float(seconds_by_path(plan).sum()))}, {count:,} {'bobbin' if count == 1 else 'bobbins'}"
     ]
 
 

@@ -20,6 +20,7 @@ from stitchpath.formats.svg_text import Mark, inline_svg, printable, svg_text
 from stitchpath.limits import LONGEST_NAME
 from stitchpath.pictures import strokes
 from stitchpath.pictures.band_signs import band_edges, band_room, mark_sign, mark_tag
+from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_sign, bobbin_tag
 from stitchpath.pictures.colours import colours_at
 from stitchpath.pictures.gap_signs import gap_marks, wide_gap
 from stitchpath.pictures.labels import boxes_around, place_labels
@@ -207,11 +208,13 @@ def _resumed(plan: Plan, sheet: PictureSheet) -> Iterator[Mark]:
 
 
 def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: PictureSheet) -> Iterator[Mark]:
-    marks = [(f"{told.band}{mark.letter}", mark) for told in alignment(plan) for mark in told.marks]
-    places = sheet.place(np.array([mark.place_mm for _, mark in marks]).reshape(-1, 2))
+    marks = [(f"{told.band}{mark.letter}", mark.place_mm) for told in alignment(plan) for mark in told.marks]
+    bobbins = bobbin_places(plan)
+    placed = [place for _, place in (*marks, *bobbins)]
+    places = sheet.place(np.array(placed).reshape(-1, 2))
     starts = np.array([sheet.place(paint[0][0].coordinates_mm[0]) for paint in painted]).reshape(-1, 2)
     numbers = [plan.path_name(number) for number in range(1, len(painted) + 1)]
-    words = [*(word for word, _ in marks), *numbers]
+    words = [*(word for word, _ in (*marks, *bobbins)), *numbers]
     sizes = np.array([strokes.tag_size(word, sheet.number_mm) for word in words]).reshape(-1, 2)
     left, above = (sheet.drawn_mm[0] - 2.0, sheet.drawn_mm[1] - 2.0) if plan.windows else (1.0, 9.0)
     room = (left, above, sheet.width_mm - 1.0, sheet.legend_y_mm - 2.0)
@@ -220,13 +223,18 @@ def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Pictur
     middles = place_labels(np.concatenate([places, starts]), sizes, room=room, clear=bars)
     tags = [
         strokes.tag(middle, start, number, paint[0][1], sheet.number_mm)
-        for middle, start, number, paint in zip(middles[len(marks) :], starts, numbers, painted, strict=True)
+        for middle, start, number, paint in zip(middles[len(places) :], starts, numbers, painted, strict=True)
     ]
     for middle, place, (word, _) in zip(middles, places, marks, strict=False):
         yield from mark_tag(middle, place, word, sheet.number_mm)
+    spent = slice(len(marks), len(places))
+    for middle, place, (word, _) in zip(middles[spent], places[spent], bobbins, strict=True):
+        yield from bobbin_tag(middle, place, word, sheet.number_mm)
     yield from (leader for leader, _, _ in tags)
-    for place in places:
+    for place in places[: len(marks)]:
         yield from mark_sign(place, sheet.number_mm)
+    for place in places[spent]:
+        yield bobbin_sign(place, sheet.number_mm)
     for paint, start in zip(painted, starts, strict=True):
         last, colour = paint[-1]
         points = sheet.place(last.coordinates_mm)

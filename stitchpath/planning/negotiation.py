@@ -11,16 +11,18 @@ The prices prove something, too: what all jobs cost at least with them, less wha
 is come to, bounds every plan from below (a Lagrange multiplier for each line; `plan_bound`).
 """
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from stitchpath.planning.crossings import charge_crossings
 from stitchpath.planning.paths.building_up import charge_building_up
-from stitchpath.planning.router import Route, Router
+from stitchpath.planning.router import Route, Router, Working
 from stitchpath.planning.schedule import Job
+from stitchpath.settings import Effort
 
 __all__ = ["Shared", "route_in_turn"]
 
@@ -40,6 +42,9 @@ _TURNS, _QUICK_TURNS = 2, 4
 _FREE_TIMES = 9
 """As often as anything may be sewn."""
 
+_EARNEST: Mapping[Effort, float] = MappingProxyType({"quick": 1.0, "standard": 15.0, "proof": 40.0})
+"""How much longer routing in earnest takes than a round: estimated, for the bar only."""
+
 _Times = NDArray[np.int64]
 
 
@@ -57,6 +62,39 @@ class Shared:
 
     routes: tuple[Route, ...]
     price: _Times
+
+
+@dataclass(eq=False)
+class _Told:
+    """Tells how the work of all rounds is coming on, and of the routing in earnest that follows them."""
+
+    working: Working | None
+    rounds: int
+    earnest: float
+    begun: int = field(default=-1, init=False)
+
+    def round(self, router: Router) -> Router:
+        """Return a router for the next round, which tells of it."""
+        if self.working is None:
+            return router
+        self.begun += 1
+        done, tell = min(self.begun, self.rounds - 1), self.working
+        what = f"sharing out the lines, round {self.begun + 1}"
+        return replace(router, working=lambda _, share: tell(what, (done + share) / self.all))
+
+    def last(self, router: Router) -> Router:
+        """Return a router in earnest, which tells of itself."""
+        if self.working is None:
+            return router
+        tell = self.working
+        return replace(
+            router, working=lambda _, share: tell("", (self.rounds + share * self.earnest) / self.all)
+        )
+
+    @property
+    def all(self) -> float:
+        """All work, in rounds."""
+        return self.rounds + self.earnest
 
 
 def route_in_turn(router: Router, jobs: Sequence[Job]) -> Shared:
@@ -81,38 +119,39 @@ def route_in_turn(router: Router, jobs: Sequence[Job]) -> Shared:
     quick = replace(router, effort="quick", progress=None, job_begins=None, turns=turns)
     rounds = _QUICK_ROUNDS if router.effort == "quick" else min(_ROUNDS, max(3, _ROUTED // len(jobs)))
     alike = _QUICK_ALIKE if router.effort == "quick" else _ALIKE
-    chosen, price = _shared_out(quick, jobs, rounds, alike)
+    told = _Told(router.working, 2 + rounds + _PASSES, _EARNEST[router.effort])
+    chosen, price = _shared_out(quick, jobs, rounds, alike, told)
     if router.effort == "quick":
         router = replace(router, turns=turns)
-    return Shared(router.route(jobs, kept=chosen), price)
+    return Shared(told.last(router).route(jobs, kept=chosen), price)
 
 
 def _shared_out(
-    router: Router, jobs: Sequence[Job], rounds: int, alike: float
+    router: Router, jobs: Sequence[Job], rounds: int, alike: float, told: _Told
 ) -> tuple[Sequence[_Times] | None, _Times]:
     """Return what each job must leave for the later ones, None for nothing; and the last prices."""
     weights = router.weights
     unlimited = replace(weights, most=np.where(weights.most > 0, _FREE_TIMES, 0))
     price = np.zeros(len(weights.most), dtype=np.int64)
-    routes = replace(router, weights=unlimited).route(jobs)
+    routes = told.round(replace(router, weights=unlimited)).route(jobs)
     used = _used(routes, jobs, len(price))
     over = _over(used, weights.most)
     if not over.any():
         return None, price
-    least = _cost(router, router.route(jobs))
+    least = _cost(router, told.round(router).route(jobs))
     if least <= (1 + alike) * _cost(router, routes):
         return None, price
     for _ in range(rounds):
         price = np.minimum(price + (_RISE * over * weights.travel).astype(np.int64), _dearest(weights.travel))
         priced = unlimited.raised(price)
-        used = _used(replace(router, weights=priced).route(jobs), jobs, len(price))
+        used = _used(told.round(replace(router, weights=priced)).route(jobs), jobs, len(price))
         over = _over(used, weights.most)
         if not over.any():
             break
     chosen: Sequence[_Times] | None = None
     for _ in range(_PASSES):
         kept = tuple(_later(used))
-        routes = router.route(jobs, kept=kept)
+        routes = told.round(router).route(jobs, kept=kept)
         cost = _cost(router, routes)
         if cost >= least:
             break

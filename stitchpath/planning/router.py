@@ -23,10 +23,13 @@ from stitchpath.postman.trails.trail_order import order_trails
 from stitchpath.postman.trails.walks import Trail, reverse, rotate_closed, trace
 from stitchpath.settings import Effort
 
-__all__ = ["JobBegins", "Route", "Router", "first_sewn"]
+__all__ = ["JobBegins", "Route", "Router", "Working", "first_sewn"]
 
 JobBegins = Callable[[Job, int, int], None]
 """Called with a job before it is routed, its number in order from 1, and how many jobs there are."""
+
+Working = Callable[[str, float], None]
+"""Called with what is being done, empty where that is told otherwise, and which share of the work is done."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,6 +125,8 @@ class Router:
         As in `stitchpath.make_plan`.
     memory, turns
         As in `JobSolver`.
+    working
+        Called before each job, which is weighed by its size.
     """
 
     network: Network
@@ -133,6 +138,7 @@ class Router:
     job_begins: JobBegins | None = None
     memory: Memory = field(default_factory=dict, repr=False)
     turns: int | None = None
+    working: Working | None = None
 
     @cached_property
     def solver(self) -> JobSolver:
@@ -168,7 +174,10 @@ class Router:
         rings = self.rings
         sewn = np.zeros(len(self.network.tails), dtype=np.int64)
         line = _Line()
+        sizes = np.cumsum([0, *(len(job.edges) for job in jobs)])
         for number, job in enumerate(jobs, 1):
+            if self.working is not None:
+                self.working("", float(sizes[number - 1] / max(sizes[-1], 1)))
             if self.job_begins is not None:
                 self.job_begins(job, number, len(jobs))
             left = None if kept is None else kept[number - 1]

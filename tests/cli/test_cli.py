@@ -15,6 +15,7 @@ import pytest
 
 from stitchpath.check import Proof
 from stitchpath.cli import main, verbs
+from stitchpath.cli.summary import MOST_LINES
 from stitchpath.errors import InternalError
 from stitchpath.files import read_manifest, verify_files
 from stitchpath.formats.read_document import read_plan
@@ -101,7 +102,8 @@ def test_plan_writes_all_files_and_says_what_they_come_to(design, tmp_path, caps
     assert said.err == ""
     assert names(out) == sorted(FILES)
     assert verify_files(out / "two_pears-manifest.json", design=design) == ()
-    for told in ("tie-offs", "one by one", "nearest end next", "least possible", "Checked:", *FILES):
+    assert len(said.out.splitlines()) <= MOST_LINES
+    for told in ("tie-offs", "of it visible", "bobbin", "least possible", "Checked:", *FILES):
         assert told in said.out
     assert "needle up" in said.out
     assert "manual" in said.out
@@ -362,7 +364,7 @@ def test_what_is_left_to_the_hand_is_told_and_all_is_well(tmp_path, capsys):
     assert run("plan", file, "--out", tmp_path / "out") == 0
     told = capsys.readouterr().out
     assert "left to the hand, after each band: " in told
-    assert "by hand, after each band" in told
+    assert "by hand   after each band: " in told
     assert (tmp_path / "out" / "pears-by-hand.csv").is_file()
     assert run("check", file, tmp_path / "out") == 0
     assert "fill lines (fill), " in capsys.readouterr().out
@@ -396,6 +398,9 @@ def test_figures_of_a_folder(planned, capsys):
     told = capsys.readouterr().out
     assert str(planned[1] / "two_pears.json") in told
     assert "nearest end next" in told
+    assert "Counted: " not in told
+    assert run("figures", planned[1], "--explain") == 0
+    assert "Counted: " in capsys.readouterr().out
 
 
 def test_check_of_a_folder_without_the_designs_plan(design, planned, tmp_path, capsys):
@@ -516,8 +521,8 @@ def test_the_command_line_starts_light():
 
 def test_pages_for_people_are_written_if_asked_for_and_stand_in_the_manifest(design, tmp_path):
     """Exit code 0 says that the check read the files back and found nothing."""
-    pages = [f"two_pears-{page}.html" for page in ("proof", "tiles", "templates")]
-    asked = ["--proof", "--tiles", "--templates", "--paper", "Letter", "--foot-radius", "5/16 in"]
+    pages = [f"two_pears-{page}.html" for page in ("plan-sheet", "tiles", "templates")]
+    asked = ["--plan-sheet", "--tiles", "--templates", "--paper", "Letter", "--foot-radius", "5/16 in"]
     assert run("plan", design, "--out", tmp_path / "out", *asked) == 0
     assert names(tmp_path / "out") == sorted([*FILES, *pages])
     manifest = (tmp_path / "out" / "two_pears-manifest.json").read_text("utf-8")
@@ -532,3 +537,10 @@ def test_a_foot_that_there_is_not_is_refused(design, tmp_path, capsys):
     with pytest.raises(SystemExit):
         run("plan", design, "--out", tmp_path / "out", "--templates", "--foot-radius", "90 mm")
     assert "is no foot's radius" in capsys.readouterr().err
+
+
+def test_what_is_all_sewn_by_hand_has_its_directions_unasked(tmp_path):
+    file = tmp_path / "pears.toml"
+    file.write_text(DESIGN.replace('{ reach = "10 in" }', '{ sewn_by = "hand" }', 1), encoding="utf-8")
+    assert run("plan", file, "--out", tmp_path / "out") == 0
+    assert "pears-directions.txt" in names(tmp_path / "out")

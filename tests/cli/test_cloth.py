@@ -2,7 +2,7 @@
 
 from types import SimpleNamespace
 
-from stitchpath.cli.cloth import cloth_rows, cloth_sentences, spools_text
+from stitchpath.cli.cloth import cloth_explained, cloth_rows, cloth_sentences, spools_text
 from stitchpath.figures import BobbinEnd, Spool
 
 
@@ -51,7 +51,7 @@ def neighbours(sewn):
 
 def test_nothing_to_tell():
     assert list(cloth_rows(figures(), "mm")) == []
-    assert list(cloth_sentences(figures(), "mm")) == []
+    assert [*cloth_sentences(figures(), "mm"), *cloth_explained(figures())] == []
 
 
 def test_threads_are_named_where_there_are_several():
@@ -72,7 +72,7 @@ def test_where_bobbins_run_out():
     assert "Bobbin 1 runs out on path 7 in a seam, at x 1 in, y 2 in, B2." in told
     assert "Bobbin 2 is changed after path 7." in told
     assert "Bobbin 3 runs out on path 7 in open cloth, at x 1 in, y 2 in." in told
-    assert told.endswith("Thread: as measured; by hand.")
+    assert list(cloth_explained(figures((thread(),), ends))) == ["Thread: as measured; by hand."]
     (named,) = cloth_sentences(figures((thread(), thread("red")), ends), "in")
     assert "Bobbin 1 of white runs out" in named
 
@@ -90,11 +90,15 @@ def test_unevenness_and_gaps():
     rows = dict(cloth_rows(figures(uneven=[neighbours(9)] * 5, gap=gap()), "in"))
     assert rows["neighbours quilted more unevenly than 2:1"] == "5"
     assert rows["largest unquilted gap"].startswith("10")
-    uneven, wide = cloth_sentences(figures(uneven=[neighbours(9), *[neighbours(0)] * 4], gap=gap()), "in")
+    all_told = figures(uneven=[neighbours(9), *[neighbours(0)] * 4], gap=gap())
+    uneven, wide = cloth_sentences(all_told, "in")
     assert uneven.startswith("Uneven: A1 is quilted 1,234.6 times as densely as its neighbour A2.")
     assert uneven.count("is quilted and its neighbour A2 is not") == 2
-    assert uneven.endswith("Evenness: block by block.")
-    assert "the design does not say what the batting allows. It is a circle, to within 0.5 mm across." in wide
+    assert wide.endswith("the design does not say what the batting allows.")
+    assert list(cloth_explained(all_told)) == [
+        "Evenness: block by block.",
+        "The largest unquilted gap is a circle, to within 0.5 mm across.",
+    ]
     assert "too wide, the batting allows" in list(cloth_sentences(figures(gap=gap(100)), "in"))[-1]
     fits = list(cloth_sentences(figures(gap=gap(300)), "in"))[-1]
     assert "too wide" not in fits

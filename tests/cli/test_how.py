@@ -25,7 +25,7 @@ def test_all_that_can_be_typed():
         *(
             [
                 "--thin",
-                "--proof",
+                "--plan-sheet",
                 "--tiles",
                 "--templates",
                 "--walkthrough",
@@ -39,7 +39,7 @@ def test_all_that_can_be_typed():
         *("--basting-length", "6"),
     )
     assert how == HowToWrite(
-        also=frozenset(["thin", "stitches", "proof", "tiles", "templates", "walkthrough", "directions"]),
+        also=frozenset(["thin", "stitches", "plan sheet", "tiles", "templates", "walkthrough", "directions"]),
         table_unit="in",
         y_up=True,
         origin="sewn corner",

@@ -56,6 +56,31 @@ def test_each_phase_ends_the_one_before_and_jobs_are_told_as_they_move():
     ]
 
 
+def test_the_bar_moves_with_the_work_and_never_back():
+    shown = []
+    phase = Phases(lambda text, done: shown.append((text, done)))
+    phase("reading")
+    phase("planning", 8)
+    phase.working("round 1", 0.0)
+    phase.working("round 2", 0.25)
+    phase.working("", 0.125)
+    phase.job_begins(SEAMS, 1, 2)
+    phase.working("", 0.75)
+    phase("writing")
+    phase("checking")
+    assert shown == [
+        ("reading", 0),
+        ("planning", 1),
+        ("round 1", 0),
+        ("round 2", 2),
+        ("round 2", 0),
+        ("seams (1 of 2)", 0),
+        ("seams (1 of 2)", 4),
+        ("writing", 2),
+        ("checking", 1),
+    ]
+
+
 def test_what_is_told_fits_a_terminal_of_80_columns():
     """Spinner, bar and clock, and a blank before each, leave 57."""
     shown = []

@@ -77,7 +77,7 @@ def test_each_job_says_its_gap_and_whether_it_is_proven(corner_plan):
 
 
 def test_assumptions_are_named_and_the_text_is_plain(corner_plan):
-    text = figures_text(corner_plan, unit="in")
+    text = figures_text(corner_plan, unit="in", explain=True)
     assert text.isascii()
     assert "50 mm/s" in text
     assert "that is not the time" in " ".join(text.split())
@@ -115,6 +115,9 @@ def test_blocks_that_sewing_wanders_off_are_named(corner_plan):
     assert rows["wander ratio of blocks, median"] == ["2.2"]  # (700 / 200 + 1) / 2 = 2.25
     assert rows["wander ratio of blocks, greatest"] == ["3.5"]
     assert "Greatest wander ratios: a (3.5), b (1.0)." in text
+    assert "1 is ideal" not in text
+    wandering = replace(corner_plan, drawing=named, paths=(corner, again))
+    assert "1 is ideal" in figures_text(wandering, explain=True)
 
 
 def test_blocks_that_are_entered_again_are_named(corner_plan):
@@ -129,7 +132,7 @@ def test_blocks_that_are_entered_again_are_named(corner_plan):
     assert rows["visits of blocks, median"] == ["1.5"]
     assert rows["visits of blocks, mean"] == ["1.5"]
     assert rows["visits of blocks, most"] == ["2"]
-    assert "Most visits: a (2), b (1). A visit is a run" in text
+    assert "Most visits: a (2), b (1)." in text
     once = replace(there_and_back, coordinates_mm=[(0, 0), (50, 0), (100, 0)], spans=spans[:2])
     text = figures_text(replace(corner_plan, drawing=named, paths=(once,)))
     assert cells(text)["visits of blocks, most"] == ["1"]
@@ -173,11 +176,11 @@ def test_exceptions_are_told_of_the_paths_themselves(corner_plan):
 
 def test_changes_of_thread_and_advances_are_told_where_there_are_any(corner_plan):
     assert not {"thread changes", "advances of the quilt"} & set(cells(figures_text(corner_plan)))
-    assert "in this plan's time only" not in figures_text(corner_plan)
+    assert "in this plan's time only" not in figures_text(corner_plan, explain=True)
     seam, corner = corner_plan.paths
     paths = replace(seam, thread="cream"), replace(corner, thread="blue")
     plan = replace(corner_plan, paths=paths, windows=((0, 600), (500, 1000)))
-    text = " ".join(figures_text(plan).split())
+    text = " ".join(figures_text(plan, explain=True).split())
     rows = cells(figures_text(plan))
     assert (rows["thread changes"], rows["time of thread changes"]) == (["1"], ["1 min 30 s"])
     assert (rows["advances of the quilt"], rows["time of advances"]) == (["1"], ["3 min 00 s"])
@@ -186,13 +189,14 @@ def test_changes_of_thread_and_advances_are_told_where_there_are_any(corner_plan
     only = cells(figures_text(replace(plan, paths=corner_plan.paths)))
     assert "thread changes" not in only
     assert only["advances of the quilt"] == ["1"]
+    text = " ".join(figures_text(replace(plan, paths=corner_plan.paths), explain=True).split())
     assert "for each advance of the quilt; breaks not counted." in text
 
 
 def test_a_path_cost_of_ones_own_is_named(corner_plan):
     own = replace(corner_plan, cost_settings=CostSettings(path_cost_s=12))
-    assert "Weighed with 12 s for a path's two tie-offs, as set." in figures_text(own)
-    assert "as set" not in figures_text(corner_plan)
+    assert "Weighed with 12 s for a path's two tie-offs, as set." in figures_text(own, explain=True)
+    assert "as set" not in figures_text(corner_plan, explain=True)
 
 
 def test_nothing_to_sew_is_no_error():
@@ -208,3 +212,18 @@ def test_notes_are_said_in_short():
     assert text[1] == "  piece 0 is left out"
     assert text[-1] == "  and 4 more"
     assert len(text) == 7
+
+
+def test_notes_take_no_more_lines_than_they_may():
+    notes = [f"note {n} that is told in a line" for n in range(8)]
+    for room in range(3, 10):
+        lines = notes_text(notes, most=40, most_lines=room).splitlines()
+        assert len(lines) == min(room, 9)
+    assert notes_text(notes, most=40, most_lines=0).splitlines()[-1] == "  and 7 more"
+
+
+def test_what_is_to_be_known_stands_with_the_figures(corner_plan):
+    named = replace(corner_plan, notes=("a strip is left to the hand",))
+    text = figures_text(named)
+    assert "2 things to know:\n  WARNING: the design does not say how deep the frame reaches" in text
+    assert text.endswith("\n  a strip is left to the hand")

@@ -8,7 +8,7 @@ from stitchpath.cli.report import notes_text
 from stitchpath.design import read_design
 from stitchpath.errors import Finding
 from stitchpath.figures.reach_unknown import reach_warning
-from stitchpath.pages.proof_sheet import proof_sheet_html
+from stitchpath.pages.plan_sheet import plan_sheet_html
 from stitchpath.planner import make_plan
 from stitchpath.settings import MachineSettings
 from stitchpath.words import WARNING
@@ -34,7 +34,7 @@ def test_it_is_told_once(tmp_path, who, times, capsys):
     told = reach_warning(read_design(file).machine)
     assert len(told) == times
     assert prove_folder(file, tmp_path / "out", "one").told == told
-    assert proof_sheet_html(make_plan(read_design(file))).count(WARNING) == times
+    assert plan_sheet_html(make_plan(read_design(file))).count(WARNING) == times
 
 
 def test_it_comes_first():

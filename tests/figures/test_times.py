@@ -1,8 +1,12 @@
 """Times and the assumptions beside them."""
 
-import pytest
+from dataclasses import replace
 
-from stitchpath.figures import times_of
+import pytest
+from banded_plans import banded
+
+from stitchpath.figures import plan_figures, times_of
+from stitchpath.figures.times import seconds_by_path
 from stitchpath.settings import MachineSettings
 
 NOTHING = {"sewing_s": 0, "travel_s": 0, "lifts_s": 0, "paths": 0}
@@ -57,3 +61,25 @@ def test_only_what_is_not_counted_is_said_not_to_be():
     assert unknown[-1] == "advancing the quilt, bobbins and breaks not counted"
     assert none[-1] == "bobbins and breaks not counted"
     assert not any("for each" in text for text in (*unknown, *none))
+
+
+@pytest.mark.parametrize("metres", [100.0, 0.5])
+@pytest.mark.parametrize("thread", ["cream", "blue"])
+def test_times_of_paths_add_up_to_that_of_the_plan(metres, thread):
+    plan = banded()
+    first, *rest = plan.paths
+    machine = plan.machine.model_copy(update={"bobbin_m": metres})
+    plan = replace(plan, paths=(replace(first, thread=thread), *rest), machine=machine)
+    seconds = seconds_by_path(plan)
+    assert (seconds > 0).all()
+    assert seconds.sum() == pytest.approx(plan_figures(plan).times.total_s)
+    third = [path for path in plan.paths if path.band < 3]
+    assert seconds_by_path(replace(plan, paths=tuple(third))).sum() == pytest.approx(
+        plan_figures(replace(plan, paths=tuple(third))).times.total_s
+    )
+
+
+def test_bands_in_which_nothing_is_sewn_are_advanced_over():
+    plan = banded()
+    later = replace(plan, paths=tuple(path for path in plan.paths if path.band == 2))
+    assert seconds_by_path(later).sum() == pytest.approx(plan_figures(later).times.total_s)

@@ -15,7 +15,7 @@ from stitchpath.formats.svg_text import true_size_svg
 from stitchpath.pages.comparison import comparison_html
 from stitchpath.pages.html_page import drawn, page_templates
 from stitchpath.pages.paper import Paper, paper_of
-from stitchpath.pages.proof_sheet import proof_sheet_html
+from stitchpath.pages.plan_sheet import plan_sheet_html
 from stitchpath.pages.templates import templates_html
 from stitchpath.pages.tiles import tiles_html
 
@@ -75,7 +75,7 @@ def hostile_plan():
 @pytest.mark.parametrize(
     "made",
     [
-        lambda plan: proof_sheet_html(plan, findings=[Finding(HOSTILE, HOSTILE)], directions=True),
+        lambda plan: plan_sheet_html(plan, findings=[Finding(HOSTILE, HOSTILE)]),
         tiles_html,
         templates_html,
         lambda plan: comparison_html(side_by_side([plan, plan], [HOSTILE, "b"])),

@@ -15,7 +15,7 @@ from walk_page import PLAN, READY
 
 from stitchpath.check.foreign import measure_foreign
 from stitchpath.pages.comparison import write_comparison
-from stitchpath.pages.proof_sheet import write_proof_sheet
+from stitchpath.pages.plan_sheet import write_plan_sheet
 from stitchpath.pages.templates import write_templates
 from stitchpath.pages.tiles import write_tiles
 from stitchpath.pages.walkthrough import write_walkthrough
@@ -89,8 +89,8 @@ def compared(plan, file):
 
 PAGES = {
     "picture": lambda file: file.write_text(f"<!DOCTYPE html><body>{inline()}</body>"),
-    "proof sheet": lambda file: write_proof_sheet(orchard(), file, directions=True),
-    "proof sheet in bands": lambda file: write_proof_sheet(banded(), file),
+    "plan sheet": lambda file: write_plan_sheet(orchard(), file),
+    "plan sheet in bands": lambda file: write_plan_sheet(banded(), file),
     "tiles": lambda file: write_tiles(orchard(), file),
     "templates": lambda file: write_templates(orchard(), file),
     "comparison": lambda file: compared(orchard(), file),

@@ -32,16 +32,25 @@ def test_each_band_is_a_part_in_the_order_of_sewing():
         assert {plan.paths[number].band for number in part.paths} == {part.band}
 
 
-def test_bands_with_groups_have_both_in_their_names():
+def test_a_band_is_one_part_whatever_groups_it_has():
     plan = banded(rows=2, columns=2)
     count = sum(path.band == 1 for path in plan)
     rest = len(plan) - count
     jobs = job(1, 2, ""), job(1, count - 2, "row 1"), job(2, rest, "row 2")
     assert parts_of(replace(plan, jobs=jobs)) == (
-        PlanPart("Band 1, seams", 1, (0, 1)),
-        PlanPart("Band 1, row 1", 1, tuple(range(2, count))),
-        PlanPart("Band 2, row 2", 2, tuple(range(count, count + rest))),
+        PlanPart("Band 1", 1, tuple(range(count))),
+        PlanPart("Band 2", 2, tuple(range(count, count + rest))),
     )
+
+
+def test_blocks_finished_one_by_one_are_told_by_rows():
+    plan = orchard()
+    groups = "row 2, column 1", "row 1, column 1", "row 2, column 2", "the rest"
+    counts = 2, 2, 3, len(plan) - 7
+    jobs = tuple(job(1, count, group) for count, group in zip(counts, groups, strict=True))
+    parts = parts_of(replace(plan, jobs=jobs))
+    assert [part.name for part in parts] == ["Row 2", "Row 1", "The rest"]
+    assert parts[0].paths == (0, 1, 4, 5, 6)
 
 
 def test_no_paths_no_parts():

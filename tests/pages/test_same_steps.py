@@ -1,6 +1,5 @@
-"""Directions, proof sheet and walk-through tell one list of steps, and it leaves out nothing of any path."""
+"""Directions and walk-through tell one list of steps, and it leaves out nothing of any path."""
 
-import html
 import json
 import re
 from itertools import pairwise
@@ -16,7 +15,6 @@ from stitchpath.directions.teller import steps_of
 from stitchpath.directions.written import directions_text
 from stitchpath.drawing import Drawing
 from stitchpath.lines import Line
-from stitchpath.pages.proof_sheet import proof_sheet_html
 from stitchpath.pages.walkthrough import walkthrough_html
 from stitchpath.plan import Move, Plan, Span, StitchPath
 from stitchpath.settings import MachineSettings
@@ -46,19 +44,6 @@ def heading(block):
     return f"{block[0].upper()}{block[1:]}" if block else "The whole top"
 
 
-def in_proof_sheet(plan, unit):
-    """The steps of the sheet's last section, by its headings and numbered lists."""
-    section = proof_sheet_html(plan, unit=unit, directions=True).split(">Directions</h2>")[1]
-    told, path, above = [], 0, ""
-    for words, first, items in re.findall(r'<h3>(.*?)</h3>|<ol start="(\d+)">(.*?)</ol>', section, re.DOTALL):
-        if found := re.match(r"Path (\d+) of", words):
-            path = int(found[1])
-        above = html.unescape(words) or above
-        for number, item in enumerate(re.findall("<li>(.*?)</li>", items, re.DOTALL), int(first or 0)):
-            told.append((number, path, above, html.unescape(item)))
-    return told
-
-
 def in_walkthrough(plan, unit):
     """What the page lists: each step with the number that its script gives it."""
     text = walkthrough_html(plan, unit=unit)
@@ -76,7 +61,6 @@ def test_the_same_numbers_and_words_everywhere(plan):
     steps = [(step.number, step.path, step.heading, step.text) for step in steps_of(plan, unit=unit)]
     assert [step[0] for step in steps] == list(range(1, len(steps) + 1))
     assert in_directions(plan, unit) == steps
-    assert in_proof_sheet(plan, unit) == steps
     assert in_walkthrough(plan, unit) == steps
 
 

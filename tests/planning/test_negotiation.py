@@ -105,3 +105,30 @@ def test_the_files_lines_keep_the_limits_too(seed):
     counts = sew_counts(plan, network, weights)
     assert (counts <= weights.most).all()
     assert (counts[weights.line >= 0] >= 1).all()
+
+
+@pytest.mark.parametrize("effort", ["quick", "standard"])
+def test_which_share_of_the_work_is_done_only_grows_and_rounds_are_named(effort):
+    drawing, cost, schedule = contested(0)
+    told = []
+    make_plan(drawing, cost=cost, schedule=schedule, effort=effort, working=lambda *one: told.append(one))
+    shares = [share for _, share in told]
+    assert shares[0] == 0
+    assert shares == sorted(shares)
+    assert max(shares) < 1
+    assert told[0][0] == "sharing out the lines, round 1"
+    assert told[-1][0] == ""
+
+
+def test_the_frame_and_the_hand_share_one_bar():
+    drawing, cost, _ = contested(1)
+    told = []
+    schedule = ScheduleSettings(by_hand=["fill"])
+    plan = make_plan(
+        drawing, cost=cost, schedule=schedule, effort="quick", working=lambda *one: told.append(one)
+    )
+    assert plan.by_hand is not None
+    shares = [share for _, share in told]
+    assert shares == sorted(shares)
+    assert shares[0] == 0
+    assert max(shares) < 1

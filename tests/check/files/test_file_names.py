@@ -42,7 +42,7 @@ def test_what_the_manifest_lists_and_the_plan_does_not_have_is_found(tmp_path):
     assert said.startswith("f-manifest.json lists f-band-4.csv, which this plan does not have")
     found = findings(tmp_path, listed, banded(), MachineTables())
     assert len(found) == 2 + 2 * 3
-    assert findings(tmp_path, listed | {"f-proof.html", "else.txt"}, banded()) == []
+    assert findings(tmp_path, listed | {"f-plan-sheet.html", "else.txt"}, banded()) == []
 
 
 def test_files_left_from_a_plan_with_more_bands_or_tables_are_found(tmp_path):

@@ -1,42 +1,43 @@
-"""The proof sheet: one page of HTML to look through and print before anything is sewn.
+"""The plan sheet: one page of HTML to look through before anything is sewn, to print, and to sew by.
 
-It shows the top with its numbered paths; what each band or group needs, larger; the figures; what the check
-found; where to align; the cautions; and directions, if there are any.
+First the job card; then the top with its numbered paths; each band or row, larger, with what its paths sew;
+where to align; what the check found, and the cautions; last, how good the plan is.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
-from stitchpath.directions.written import paragraphs
 from stitchpath.errors import Finding, all_of
 from stitchpath.figures import Figures, plan_figures, spool_rows
 from stitchpath.figures.alignment import BandMarks, alignment
 from stitchpath.figures.over_least import over_least, over_least_words
 from stitchpath.figures.reach_unknown import reach_warning
 from stitchpath.files import StrPath, write_whole
+from stitchpath.pages.found_from import found_from
 from stitchpath.pages.html_page import drawn, html_page
+from stitchpath.pages.job_card import job_card
 from stitchpath.pages.paper import paper_of
-from stitchpath.pages.proof_parts import shown_parts
+from stitchpath.pages.sheet_parts import shown_parts
 from stitchpath.pictures.picture import picture_inline
 from stitchpath.plan import Plan
-from stitchpath.units import MM_PER, Unit, refuse_unit
+from stitchpath.units import Unit, refuse_unit
 from stitchpath.words import cost, duration, length, numbers
 
-__all__ = ["proof_sheet_html", "write_proof_sheet"]
+__all__ = ["plan_sheet_html", "write_plan_sheet"]
 
-_LISTED_FINDINGS = 200
-"""Findings that the page lists before it counts the rest: chosen, some pages of them."""
+_LISTED_FINDINGS, _LISTED_NOTES = 200, 40
+"""What the sheet lists before it counts the rest: chosen, some pages of findings and one of notes."""
 
 
-def write_proof_sheet(
+def write_plan_sheet(
     plan: Plan,
     file: StrPath,
     *,
     paper: str = "A4",
     unit: Unit = "mm",
     findings: Sequence[Finding] | None = None,
-    directions: bool = False,
 ) -> None:
-    """Write the proof sheet as one file of HTML.
+    """Write the plan sheet as one file of HTML.
 
     Parameters
     ----------
@@ -51,8 +52,6 @@ def write_proof_sheet(
     findings
         What a check of the plan found, such as `stitchpath.check_plan` returns; None: it was not checked, and
         the sheet says so.
-    directions
-        Whether to tell the plan in words, too, as `write_directions` does.
 
     Raises
     ------
@@ -67,28 +66,27 @@ def write_proof_sheet(
     >>> from stitchpath.drawing import Drawing
     >>> from tempfile import TemporaryDirectory
     >>> with TemporaryDirectory() as folder:
-    ...     write_proof_sheet(Plan(Drawing(()), (), (), 0.0), Path(folder, "proof.html"), paper="Letter")
-    ...     Path(folder, "proof.html").read_text(encoding="utf-8").count("</html>")
+    ...     write_plan_sheet(Plan(Drawing(()), (), (), 0.0), Path(folder, "sheet.html"), paper="Letter")
+    ...     Path(folder, "sheet.html").read_text(encoding="utf-8").count("</html>")
     1
     """
-    text = proof_sheet_html(plan, paper=paper, unit=unit, findings=findings, directions=directions)
+    text = plan_sheet_html(plan, paper=paper, unit=unit, findings=findings)
     write_whole(file, text)
 
 
-def proof_sheet_html(
+def plan_sheet_html(
     plan: Plan,
     *,
     paper: str = "A4",
     unit: Unit = "mm",
     findings: Sequence[Finding] | None = None,
-    directions: bool = False,
 ) -> str:
-    """Return the proof sheet as text; see `write_proof_sheet`.
+    """Return the plan sheet as text; see `write_plan_sheet`.
 
     Parameters
     ----------
-    plan, paper, unit, findings, directions
-        As `write_proof_sheet` has them.
+    plan, paper, unit, findings
+        As `write_plan_sheet` has them.
 
     Returns
     -------
@@ -98,46 +96,62 @@ def proof_sheet_html(
     Raises
     ------
     DesignError
-        As `write_proof_sheet`.
+        As `write_plan_sheet`.
 
     Examples
     --------
     >>> from stitchpath.drawing import Drawing
-    >>> proof_sheet_html(Plan(Drawing(()), (), (), 0.0)).count("was not checked")
+    >>> plan_sheet_html(Plan(Drawing(()), (), (), 0.0)).count("was not checked")
     1
     """
     refuse_unit(unit)
     if findings is not None:
         findings = all_of("findings", findings, Finding, "finding", "give what check_plan returns, or None")
-    sheet, picture = paper_of(paper), picture_inline(plan)
-    aligned, figures = alignment(plan), plan_figures(plan)
-    in_words: Unit = "in" if unit == "in" else "mm"
+    paper_used, figures = paper_of(paper), plan_figures(plan)
+    aligned = alignment(plan)
     left_out = (note.message for note in plan.drawing.notes)
-    notes = dict.fromkeys([*reach_warning(plan.machine), *left_out, *plan.notes])
+    notes = Counter([*reach_warning(plan.machine), *left_out, *plan.notes])
+    told = [text if times == 1 else f"{text} ({times:,} times)" for text, times in notes.items()]
+    several = len(figures.thread.threads) > 1
     return html_page(
-        "proof_sheet.html",
-        title=f"{plan.drawing.name or 'Stitch plan'}: proof sheet",
-        paper=sheet,
-        picture=drawn(picture),
-        larger=shown_parts(plan, sheet, unit),
-        figures=list(_figures(plan, figures, unit)),
-        spools=spool_rows(figures.thread.spools, unit),
-        findings=None if findings is None else [(told.kind, told.message, _place(told)) for told in findings],
-        notes=list(notes),
+        "plan_sheet.html",
+        title=f"{plan.drawing.name or 'Stitch plan'}: plan sheet",
+        paper=paper_used,
+        card=job_card(plan, figures, unit),
+        picture=drawn(picture_inline(plan)),
+        larger=shown_parts(plan, paper_used, unit),
+        good=list(_sentences(plan, figures, unit)),
+        figures=_halves(list(_figures(figures, unit))),
+        spools=spool_rows(figures.thread.spools, unit) if several else [],
+        findings=None if findings is None else [(one.kind, one.message, _place(one)) for one in findings],
+        notes=told,
         most=_LISTED_FINDINGS,
+        most_notes=_LISTED_NOTES,
         aligned=aligned,
-        word=in_words,
-        marks=list(_marks(aligned, in_words)),
-        directions=paragraphs(plan, unit=unit)[1:] if directions else (),
+        marks=list(_marks(plan, aligned, unit)),
+        assumed=[*figures.times.assumptions, *figures.thread.assumptions],
     )
 
 
-def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
+def _sentences(plan: Plan, figures: Figures, unit: Unit) -> Iterator[str]:
+    if figures.paths:
+        yield f"This plan is {over_least_words(over_least(plan), unit)}."
+    if figures.open_ends:
+        paths = figures.open_end_paths
+        said = f"Path {paths[0]} ends" if len(paths) == 1 else f"Paths {numbers(paths)} end"
+        yield f"{said} in open cloth, where no seam, basting or binding allowance meets."
+
+
+def _halves(rows: list[tuple[str, str]]) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Return rows in two columns, the first as long or longer by one."""
+    middle = (len(rows) + 1) // 2
+    return rows[:middle], rows[middle:]
+
+
+def _figures(figures: Figures, unit: Unit) -> Iterator[tuple[str, str]]:
     yield "paths", f"{figures.paths:,}"
     yield "tie-offs", f"{figures.tie_offs:,}"
     yield "ends in open cloth", f"{figures.open_ends:,}"
-    if figures.open_ends:
-        yield "paths that end in open cloth", numbers(figures.open_end_paths)
     yield "sewn", length(figures.sewn_mm, unit)
     yield "travel", length(figures.travel_mm, unit)
     yield "travel along stitched seams", length(figures.travel_seams_mm, unit)
@@ -163,7 +177,6 @@ def _figures(plan: Plan, figures: Figures, unit: Unit) -> Iterator[tuple[str, st
         yield "advances of the quilt", f"{figures.advances:,}"
     yield "tie-offs and travel, weighed by what shows; not a time", cost(figures.cost_s)
     yield "least possible, at least", cost(figures.bound_s)
-    yield "how near to the least", over_least_words(over_least(plan), unit)
     yield "time", duration(figures.times.total_s)
 
 
@@ -171,10 +184,9 @@ def _place(finding: Finding) -> str:
     return "" if finding.place_mm is None else "{:.1f}, {:.1f}".format(*finding.place_mm)
 
 
-def _marks(aligned: Sequence[BandMarks], unit: Unit) -> Iterator[tuple[str, ...]]:
-    """Yield the places to align by, on the whole top as it hangs."""
-    decimals = 3 if unit == "in" else 1
+def _marks(plan: Plan, aligned: Sequence[BandMarks], unit: Unit) -> Iterator[tuple[str, str, str]]:
+    """Yield the marks to align by, and where each is found."""
     for band in aligned:
         for mark in band.marks:
-            at = (f"{place / float(MM_PER[unit]):,.{decimals}f}" for place in mark.place_mm)
-            yield f"band {band.band}", f"{band.band}{mark.letter}", mark.what, *at
+            where = found_from(plan.drawing.blocks, mark.place_mm, unit)
+            yield f"{band.band}{mark.letter}", where, mark.meet

@@ -11,8 +11,8 @@ from figure_plans import SEW, TRAVEL, path, plan_of
 from stitchpath.drawing import Drawing
 from stitchpath.pages.paper import PAPERS, paper_of
 from stitchpath.pages.plan_parts import parts_of
-from stitchpath.pages.proof_parts import shown_parts
-from stitchpath.pages.proof_sheet import proof_sheet_html
+from stitchpath.pages.plan_sheet import plan_sheet_html
+from stitchpath.pages.sheet_parts import shown_parts
 from stitchpath.pictures.picture import picture_over
 from stitchpath.plan import Plan
 
@@ -35,10 +35,10 @@ def two_bands(**about):
 def test_the_facts_of_each_part():
     one, two = facts(two_bands())
     assert one == (
-        "Path 1; 2 tie-offs; stage all; sewn 900 mm, travel 300 mm; thread: cream; "
+        "Path 1; 2 tie-offs; sewn 900 mm, travel 300 mm; thread: cream; "
         "the band reaches from 3 mm above the top edge to 250 mm below the top edge."
     )
-    assert two.startswith("Paths 2 and 3; 4 tie-offs; stage all; sewn 900 mm, travel 0 mm;")
+    assert two.startswith("Paths 2 and 3; 4 tie-offs; sewn 900 mm, travel 0 mm;")
     assert "; thread: blue, then the one without a name; " in two
     assert "from 10 in below the top edge to 20 in" in facts(two_bands(), "in")[1]
 
@@ -64,7 +64,7 @@ def test_pictures_are_few_fit_their_paper_and_are_of_the_scale_they_say(plan, pa
 
 
 def test_pictures_of_one_part_are_numbered():
-    text = proof_sheet_html(two_bands())
+    text = plan_sheet_html(two_bands())
     captions = re.findall(r"<figcaption>(.*?)</figcaption>", text)
     for name in ("Band 1", "Band 2"):
         of = [caption for caption in captions if caption.startswith(name)]
@@ -74,8 +74,8 @@ def test_pictures_of_one_part_are_numbered():
 def test_a_single_part_is_shown_only_where_it_is_larger_than_the_plans_own_picture():
     small = plan_of(Drawing(()), path([(0, 0), (90, 0)], (SEW, 0, 1, None)))
     assert shown_parts(small, A4, "mm") == ()
-    plan = orchard(rows=3, columns=3)
+    plan = orchard(rows=1, columns=6)
     (large,) = shown_parts(plan, A4, "mm")
     assert large.over < picture_over(plan)
-    assert ">Larger<" in proof_sheet_html(plan)
+    assert ">Larger<" in plan_sheet_html(plan)
     assert shown_parts(Plan(Drawing(()), (), (), 0.0), A4, "mm") == ()
