@@ -155,7 +155,8 @@ def _goes_on(lines: Sequence[HandMove], gaps: Sequence[float], line: HandMove) -
         return False
     every = [*gaps, gap]
     usual = _usual(every)
-    return sum(abs(each - usual) > _EVEN_MM for each in every) <= _MOST_GAPS
+    uneven = sum(abs(each - usual) > _EVEN_MM for each in every)
+    return uneven <= _MOST_GAPS and 2 * uneven < len(every)
 
 
 def _usual(gaps: Sequence[float]) -> float:

@@ -263,7 +263,9 @@ class _Walk(Places):
             text,
         )
         must(found, "cannot be read")
-        count, name, block, apart, odd, way, on, every, first, last, least, most, one, other, to = found.groups()
+        count, name, block, apart, odd, way, on, every, first, last, least, most, one, other, to = (
+            found.groups()
+        )
         block = self.heading if block is None else block
         path, ranges, at = self.path, [], here
         hops, self.it = [], False
@@ -296,7 +298,9 @@ class _Walk(Places):
         chords = [path.points[b] - path.points[a] for a, b in ranges]
         must(is_way(way, chords[0]), "the first line goes another way")
         gaps = self.gaps(apart, odd, int(count))
-        for gap, (_, b), (c, _), chord, next_ in zip(gaps, ranges, ranges[1:], chords, chords[1:], strict=False):
+        for gap, (_, b), (c, _), chord, next_ in zip(
+            gaps, ranges, ranges[1:], chords, chords[1:], strict=False
+        ):
             must(chord @ next_ < -0.999 * np.hypot(*chord) * np.hypot(*next_), "two lines are not to and fro")
             unit = chord / np.hypot(*chord)
             across = path.points[c] - path.points[b]
