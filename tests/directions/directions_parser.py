@@ -341,7 +341,7 @@ class _Walk(Places):
             )
 
     def hops_anyhow(self, told, hops):
-        """Each stretch of one move between lines lies on what is said of that move, and all that is said is used."""
+        """Each stretch of one move between lines lies on what is said of it, and all that is said is used."""
         path, stretches = self.path, {"sew": [], "travel": []}
         for a, b in hops:
             for i in range(a, b):

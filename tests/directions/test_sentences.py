@@ -120,7 +120,7 @@ def test_lines_sewn_to_and_fro():
 
 
 def test_lines_joined_in_several_ways():
-    """The fourth line lies farther on; the first two are joined by a sewn seam, the last two round a corner."""
+    """The fourth line lies farther on; a seam that is sewn joins the first two, a corner the last two."""
     levels = (10, 20, 30, 40, 70)
     lines = [rain(*[(10, y), (60, y)][:: 1 if at % 2 == 0 else -1]) for at, y in enumerate(levels)]
     sides = [laid(a.points_mm[-1], b.points_mm[0], move=Move.TRAVEL) for a, b in pairwise(lines)]
