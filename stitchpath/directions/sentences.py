@@ -109,7 +109,8 @@ class Sentences:
         said = (
             f"Sew {len(parallel.lines)} lines of {name}{_where(first, block)} to and fro, "
             f"{self._length(parallel.spacing_mm)} apart{self._uneven(parallel)}, the first {way}, "
-            f"each next one farther {on}: {self._lengths(parallel)}. Between them {self._connectors(parallel, block)}."
+            f"each next one farther {on}: {self._lengths(parallel)}. "
+            f"Between them {self._connectors(parallel, block)}."
         )
         last = parallel.lines[-1]
         mark = self.place_names.landmark(last, self.place_names.name_of(last), block)

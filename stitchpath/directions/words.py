@@ -30,7 +30,7 @@ _LEVEL_DEG = 5.0
 _WAYS = ("right", "down to the right", "down", "down to the left",
          "left", "up to the left", "up", "up to the right")  # fmt: skip
 _TIMES = ("no", "once", "twice")
-_ENDINGS = {1: "st", 2: "nd", 3: "rd"}
+_ENDINGS = {1: "st", 2: "nd", 3: "rd"}  # English ordinals; all others end in "th"
 
 
 def length_words(length_mm: float, unit: Unit = "in") -> str:
