@@ -43,7 +43,11 @@ class Wording(NamedTuple):
 
 
 def hops_on(hand_move: HandMove, hop: HandMove) -> bool:
-    """Tell whether a hop can be said in one step with the straight hand move before it."""
+    """Tell whether a hop, or what is sewn round a corner of the same line, is said with the one before it."""
+    if hop.move is Move.SEW:
+        on = hand_move.move is Move.SEW and hop.line is not None and hop.line is hand_move.line
+        whole = hand_move.lap or hop.lap or turns_back(hand_move, hop)
+        return on and not whole and hand_move.stage == hop.stage
     goes = hand_move.move in {Move.SEW, Move.TRAVEL} and hop.move is Move.TRAVEL
     straight = hand_move.straight and hop.straight and goes
     return (

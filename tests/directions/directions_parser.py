@@ -163,7 +163,7 @@ class _Walk(Places):
         if found := re.fullmatch(rf"Step ({WAY}), ({LEN}), over open cloth(?:, to (.*))?\.", text):
             return self.step_over(here, *found.groups())
         places, mark = [here], None
-        for clause in re.split(r"; (?=hop )", text.removesuffix(".")):
+        for clause in re.split(r"; (?=hop |sew )", text.removesuffix(".")):
             after, wrong = [], None
             for place in places:
                 try:

@@ -95,6 +95,18 @@ def test_travel_of_less_than_an_inch_is_a_hop_and_goes_with_the_line_before_it()
     )
 
 
+def test_a_line_goes_on_round_its_corner_in_the_same_step():
+    hook = Line([(10, 5), (60, 5), (60, 45)], Role.ECHO, "", "rain: round 2", HERE)
+    one = laid((10, 5), (60, 5), line=hook)
+    other = laid((60, 5), (60, 45), line=hook)
+    assert hops_on(one, other)
+    assert not hops_on(one, rain((60, 5), (60, 45)))
+    assert not hops_on(one, laid((60, 5), (10, 5), line=hook))
+    assert said(one, hop=other) == (
+        'Sew right, 50 mm, along echo 2 of "rain", to its corner; sew down, 40 mm, along echo 2 of "rain".'
+    )
+
+
 def test_a_step_says_over_what_and_to_which_ring():
     step = laid((10, 5), (10, 17.7), move=Move.STEP)
     assert said(step) == "Step down, 13 mm, over open cloth."
