@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,8 +14,11 @@ from stitchpath.plan import Move
 __all__ = ["Connector", "ParallelLines", "folded", "turn_of"]
 
 _LEAST_LINES = 3  # two lines are told as fast one by one: chosen
-_LONGEST_CONNECTOR_MM = 2 * 25.4
-"""What joins two lines told as one is no longer than this: common practice, no source."""
+_LONGEST_CONNECTOR_MM = 3 * 25.4
+"""What joins two lines told as one is no longer than this: chosen; past lines sewn before it is over 2 in."""
+
+_MOST_PARTS = 3  # hand moves in what joins two lines: along a seam, round a corner, and on; chosen
+_MOST_GAPS = 4  # lines told as one that are not as far on as the others; each is named, so few: chosen
 
 _PARALLEL = 1e-4  # the sine of the angle between lines that are parallel to the eye: chosen
 _EVEN_MM = 0.1  # spacing that differs by less is even: cloth is good to 1 mm
@@ -23,34 +27,60 @@ _SEWN_TO_AND_FRO = frozenset({Role.FILL, Role.STRIP, Role.DRAWN})
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Connector:
-    """What joins two neighbouring lines: one hand move or two, on one thing, with one move."""
+    """What joins two neighbouring lines: a few hand moves, and what each lies on."""
 
     hand_moves: tuple[HandMove, ...]
-    move: Move
-    what: str
+    names: tuple[str, ...]
 
     @property
     def length_mm(self) -> float:
         """Its length."""
         return sum(hand_move.length_mm for hand_move in self.hand_moves)
 
+    @property
+    def kind(self) -> tuple[Move, str, int] | None:
+        """Its move, what it lies on, and which way round it goes, if all of it is one of each."""
+        first = self.hand_moves[0]
+        one = {(hand_move.move, name) for hand_move, name in zip(self.hand_moves, self.names, strict=True)}
+        if len(one) > 1:
+            return None
+        straight = all(hand_move.straight for hand_move in self.hand_moves)
+        return first.move, self.names[0], 0 if straight else turn_of(first)
+
 
 @dataclass(frozen=True, eq=False, slots=True)
 class ParallelLines:
-    """Parallel lines of one motif in a block, sewn to and fro, evenly apart; connectors between them."""
+    """Parallel lines of one motif in a block, sewn to and fro, each farther on; connectors between them."""
 
     lines: tuple[HandMove, ...]
     connectors: tuple[Connector, ...]
 
     @property
     def apart_mm(self) -> NDArray[np.float64]:
-        """From each line straight across to the next one."""
+        """From the first line straight across to the second one."""
         return _across(self.lines[0], self.lines[1])
 
     @property
+    def gaps_mm(self) -> tuple[float, ...]:
+        """From each line to the next one."""
+        return tuple(float(np.hypot(*_across(a, b))) for a, b in pairwise(self.lines))
+
+    @property
     def spacing_mm(self) -> float:
-        """From line to line."""
-        return float(np.hypot(*self.apart_mm))
+        """From line to line, most often."""
+        return _usual(self.gaps_mm)
+
+    @property
+    def uneven(self) -> tuple[int, ...]:
+        """Which gaps are not as wide as the others, counted from 0."""
+        gaps, usual = self.gaps_mm, self.spacing_mm
+        return tuple(i for i, gap in enumerate(gaps) if abs(gap - usual) > _EVEN_MM)
+
+    @property
+    def by_turns(self) -> bool:
+        """Whether the lines are joined by two kinds of connectors, or one, by turns."""
+        kinds = [connector.kind for connector in self.connectors]
+        return None not in kinds and all(len(set(side)) <= 1 for side in (kinds[::2], kinds[1::2]))
 
 
 def folded(hand_moves: Sequence[HandMove], names: Sequence[str]) -> list[HandMove | ParallelLines]:
@@ -81,74 +111,57 @@ def folded(hand_moves: Sequence[HandMove], names: Sequence[str]) -> list[HandMov
 
 def _lines_from(hand_moves: Sequence[HandMove], names: Sequence[str], at: int) -> tuple[ParallelLines, int]:
     """Return the most parallel lines that begin with a hand move, and where they end."""
-    lines, connectors = [hand_moves[at]], list[Connector]()
+    lines, connectors, gaps = [hand_moves[at]], list[Connector](), list[float]()
     while True:
-        connector = _connector(hand_moves, names, at + 1)
-        after = at + 1 + (len(connector.hand_moves) if connector else 0)
-        if (
-            connector is None
-            or after >= len(hand_moves)
-            or not _goes_on(lines, connectors, connector, hand_moves[after])
-        ):
+        after = _next_line(hand_moves, at) if _may_be_one(lines[0]) else at
+        if after == at or not _goes_on(lines, gaps, hand_moves[after]):
             return ParallelLines(tuple(lines), tuple(connectors)), at + 1
+        gaps.append(float(np.hypot(*_across(lines[-1], hand_moves[after]))))
         lines.append(hand_moves[after])
-        connectors.append(connector)
+        connectors.append(Connector(tuple(hand_moves[at + 1 : after]), tuple(names[at + 1 : after])))
         at = after
 
 
-def _connector(hand_moves: Sequence[HandMove], names: Sequence[str], at: int) -> Connector | None:
-    """Return the hand moves from one on that lie on one thing with one move, if short enough together."""
-    end = at
-    while (
-        end < len(hand_moves)
-        and end - at < 2
-        and (hand_moves[end].move, names[end]) == (hand_moves[at].move, names[at])
-    ):
-        end += 1
-        if end < len(hand_moves) and hand_moves[end].role is not hand_moves[at].role:
+def _next_line(hand_moves: Sequence[HandMove], at: int) -> int:
+    """Return the next line like one, if what joins them is short and simple enough; else that one."""
+    line, length = hand_moves[at], 0.0
+    for after in range(at + 1, min(at + 2 + _MOST_PARTS, len(hand_moves))):
+        hand_move = hand_moves[after]
+        if _may_be_one(hand_move) and _key(hand_move) == _key(line):
+            return after if after > at + 1 and hand_move.stage == line.stage else at
+        length += hand_move.length_mm
+        if length > _LONGEST_CONNECTOR_MM or not _joins(hand_move):
             break
-    connector = tuple(hand_moves[at:end])
-    if (
-        not connector
-        or connector[0].move not in {Move.SEW, Move.TRAVEL}
-        or connector[0].role in _SEWN_TO_AND_FRO & {Role.FILL}
-    ):
-        return None
-    told = Connector(connector, connector[0].move, names[at])
-    return (
-        told
-        if told.length_mm <= _LONGEST_CONNECTOR_MM and not any(hand_move.lap for hand_move in connector)
-        else None
-    )
+    return at
 
 
-def _goes_on(
-    lines: Sequence[HandMove], connectors: Sequence[Connector], connector: Connector, line: HandMove
-) -> bool:
-    """Tell whether a line carries on those before it."""
-    last = lines[-1]
-    if not (_may_be_one(last) and _may_be_one(line)) or _key(last) != _key(line) or last.stage != line.stage:
+def _joins(hand_move: HandMove) -> bool:
+    """Tell whether a hand move may be a part of what joins two lines."""
+    if hand_move.move not in {Move.SEW, Move.TRAVEL} or hand_move.role is Role.FILL or hand_move.lap:
         return False
+    line = hand_move.line
+    return line is None or not line.closed or hand_move.length_mm < line.length_mm / 2
+
+
+def _goes_on(lines: Sequence[HandMove], gaps: Sequence[float], line: HandMove) -> bool:
+    """Tell whether a line carries on those before it: parallel, the other way, farther on."""
+    last = lines[-1]
     one, other = last.chord_mm / last.length_mm, line.chord_mm / line.length_mm
     if one @ other > 0 or abs(one[0] * other[1] - one[1] * other[0]) > _PARALLEL:
         return False
     apart = _across(last, line)
-    if np.hypot(*apart) <= _EVEN_MM or (
-        len(lines) > 1 and np.hypot(*(apart - _across(*lines[:2]))) > _EVEN_MM
-    ):
+    gap = float(np.hypot(*apart))
+    if gap <= _EVEN_MM or (gaps and apart @ _across(*lines[:2]) < 0):
         return False
-    alike = len(connectors) < 2 or (connectors[-2].move, connectors[-2].what) == (
-        connector.move,
-        connector.what,
-    )
-    return alike and (len(connectors) < 2 or _turning(connectors[-2]) == _turning(connector))
+    every = [*gaps, gap]
+    usual = _usual(every)
+    uneven = sum(abs(each - usual) > _EVEN_MM for each in every)
+    return uneven <= _MOST_GAPS and 2 * uneven < len(every)
 
 
-def _turning(connector: Connector) -> tuple[bool, int]:
-    """Return whether a connector is straight, and else which way round it goes."""
-    if all(hand_move.straight for hand_move in connector.hand_moves):
-        return True, 0
-    return False, turn_of(connector.hand_moves[0])
+def _usual(gaps: Sequence[float]) -> float:
+    """Return the gap that stands in the middle when all are put in order."""
+    return sorted(gaps)[(len(gaps) - 1) // 2]
 
 
 def turn_of(hand_move: HandMove) -> int:

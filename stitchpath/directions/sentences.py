@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import NamedTuple
 
 import numpy as np
@@ -14,7 +15,9 @@ from stitchpath.directions.repeats import Repeat
 from stitchpath.directions.words import (
     count_words,
     length_words,
+    listed,
     name_words,
+    ordinal,
     range_words,
     sewn_words,
     way_words,
@@ -40,8 +43,13 @@ class Wording(NamedTuple):
 
 
 def hops_on(hand_move: HandMove, hop: HandMove) -> bool:
-    """Tell whether a hop can be said in one step with the straight hand move before it."""
-    straight = hand_move.straight and hop.straight and hand_move.move is Move.SEW and hop.move is Move.TRAVEL
+    """Tell whether a hop, or what is sewn round a corner of the same line, is said with the one before it."""
+    if hop.move is Move.SEW:
+        on = hand_move.move is Move.SEW and hop.line is not None and hop.line is hand_move.line
+        whole = hand_move.lap or hop.lap or turns_back(hand_move, hop)
+        return on and not whole and hand_move.stage == hop.stage
+    goes = hand_move.move in {Move.SEW, Move.TRAVEL} and hop.move is Move.TRAVEL
+    straight = hand_move.straight and hop.straight and goes
     return (
         straight
         and hand_move.stage == hop.stage
@@ -104,8 +112,9 @@ class Sentences:
         way, on = way_words(first.chord_mm), way_words(parallel.apart_mm)
         said = (
             f"Sew {len(parallel.lines)} lines of {name}{_where(first, block)} to and fro, "
-            f"{self._length(parallel.spacing_mm)} apart, the first {way}, each next one farther {on}: "
-            f"{self._lengths(parallel)}. Between them {self._connectors(parallel, block)}."
+            f"{self._length(parallel.spacing_mm)} apart{self._uneven(parallel)}, the first {way}, "
+            f"each next one farther {on}: {self._lengths(parallel)}. "
+            f"Between them {self._connectors(parallel, block)}."
         )
         last = parallel.lines[-1]
         mark = self.place_names.landmark(last, self.place_names.name_of(last), block)
@@ -181,21 +190,56 @@ class Sentences:
             f", longest {most}" if max(sizes) > ends[1] and most not in {said[0], said[-1]} else ""
         )
 
+    def _uneven(self, parallel: ParallelLines) -> str:
+        """Name the lines that are not as far on as the others."""
+        usual, gaps = self._length(parallel.spacing_mm), parallel.gaps_mm
+        odd = [(self._length(gaps[i]), i + 2) for i in parallel.uneven]
+        said = [f"{size} before the {ordinal(number)}" for size, number in odd if size != usual]
+        return f", but {listed(said, 'and')}" if said else ""
+
     def _connectors(self, parallel: ParallelLines, block: str) -> str:
+        if not parallel.by_turns:
+            return self._any_connectors(parallel, block)
         sides = parallel.connectors[::2], parallel.connectors[1::2]
-        said = [self._connector(side, block) for side in sides]
-        return said[0] if said[0] == said[1] else f"{said[0]}, then {said[1]}, by turns"
+        said = [self._connector(side, block) for side in sides if side]
+        return said[0] if len(set(said)) == 1 else f"{said[0]}, then {said[1]}, by turns"
 
     def _connector(self, connectors: Sequence[Connector], block: str) -> str:
         lengths = [connector.length_mm for connector in connectors]
         size = range_words(min(lengths), max(lengths), self.place_names.unit)
         hand_move = connectors[0].hand_moves[0]
-        what = (
-            sewn_words(connectors[0].what, hand_move) if hand_move.move is Move.TRAVEL else connectors[0].what
-        )
+        told = self._joining(hand_move, connectors[0].names[0], block)
         round_ = "" if all(part.straight for part in connectors[0].hand_moves) else f"{_round(hand_move)}, "
-        verb = "sew" if hand_move.move is Move.SEW else "hop" if max(lengths) < HOP_MM else "travel"
-        return f"{verb} {round_}{size}, along {what}{_where(hand_move, block)}"
+        return f"{_joining_verb(hand_move.move, lengths)} {round_}{size}, along {told}"
+
+    def _any_connectors(self, parallel: ParallelLines, block: str) -> str:
+        """Say what joins lines where it differs from one to the next: each kind of move, and along what."""
+        lengths: dict[Move, list[float]] = {}
+        along: dict[Move, dict[str, None]] = {}
+        for connector in parallel.connectors:
+            parts = zip(connector.hand_moves, connector.names, strict=True)
+            for move, stretch in groupby(parts, key=lambda part: part[0].move):
+                every = list(stretch)
+                lengths.setdefault(move, []).append(sum(part.length_mm for part, _ in every))
+                names = (self._joining(part, name, block) for part, name in every)
+                along.setdefault(move, {}).update(dict.fromkeys(names))
+        return "; and ".join(
+            f"{_joining_verb(move, sizes)} {range_words(min(sizes), max(sizes), self.place_names.unit)}, "
+            f"the short way along {listed(list(along[move]), 'or')}"
+            for move, sizes in lengths.items()
+        )
+
+    @staticmethod
+    def _joining(hand_move: HandMove, name: str, block: str) -> str:
+        """Return what a part of a connector lies on, in which state and block."""
+        told = sewn_words(name, hand_move) if hand_move.move is Move.TRAVEL else name
+        return f"{told}{_where(hand_move, block)}"
+
+
+def _joining_verb(move: Move, lengths: Sequence[float]) -> str:
+    if move is Move.SEW:
+        return "sew"
+    return "hop" if max(lengths) < HOP_MM else "travel"
 
 
 def verb_of(hand_move: HandMove) -> str:

@@ -1,6 +1,7 @@
 """Lengths, ways and names of lines as steps say them."""
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +14,9 @@ __all__ = [
     "count_words",
     "length_words",
     "line_words",
+    "listed",
     "name_words",
+    "ordinal",
     "quoted",
     "range_words",
     "sewn_words",
@@ -27,6 +30,7 @@ _LEVEL_DEG = 5.0
 _WAYS = ("right", "down to the right", "down", "down to the left",
          "left", "up to the left", "up", "up to the right")  # fmt: skip
 _TIMES = ("no", "once", "twice")
+_ENDINGS = {1: "st", 2: "nd", 3: "rd"}  # English ordinals; all others end in "th"
 
 
 def length_words(length_mm: float, unit: Unit = "in") -> str:
@@ -91,6 +95,36 @@ def count_words(count: int) -> str:
     ('once', 'twice', '5 times')
     """
     return _TIMES[count] if count < len(_TIMES) else f"{count} times"
+
+
+def ordinal(number: int) -> str:
+    """Write which one in a row.
+
+    Examples
+    --------
+    >>> [ordinal(number) for number in (1, 2, 3, 4, 11, 12, 13, 21, 112)]
+    ['1st', '2nd', '3rd', '4th', '11th', '12th', '13th', '21st', '112th']
+    """
+    teens = number % 100 // 10 == 1
+    return f"{number}{'th' if teens else _ENDINGS.get(number % 10, 'th')}"
+
+
+def listed(said: Sequence[str], last: str) -> str:
+    """Write several things one after another, with a word before the last one.
+
+    Parameters
+    ----------
+    said
+        The things.
+    last
+        ``"and"`` or ``"or"``.
+
+    Examples
+    --------
+    >>> listed(["a seam", "an outline", "an edge"], "or"), listed(["a seam"], "or"), listed([], "and")
+    ('a seam, an outline or an edge', 'a seam', '')
+    """
+    return f" {last} ".join(part for part in (", ".join(said[:-1]), *said[-1:]) if part)
 
 
 def quoted(name: str) -> str:

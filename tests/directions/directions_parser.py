@@ -28,6 +28,14 @@ class Told:
     paths: list = field(default_factory=list)  # number, of how many, thread, length
 
 
+def outside_names(pattern, text):
+    """Split a text, but not within quotation marks."""
+    names = re.findall(NAME, text)
+    parts = re.split(pattern, re.sub(NAME, '""', text))
+    left = iter(names)
+    return [re.sub('""', lambda _: next(left), part) for part in parts]
+
+
 def read(text, blocks):
     """Return what a text of directions says; `blocks` are the names that headings may have."""
     told = Told()
@@ -155,7 +163,7 @@ class _Walk(Places):
         if found := re.fullmatch(rf"Step ({WAY}), ({LEN}), over open cloth(?:, to (.*))?\.", text):
             return self.step_over(here, *found.groups())
         places, mark = [here], None
-        for clause in re.split(r"; (?=hop )", text.removesuffix(".")):
+        for clause in re.split(r"; (?=hop |sew )", text.removesuffix(".")):
             after, wrong = [], None
             for place in places:
                 try:
@@ -247,15 +255,17 @@ class _Walk(Places):
     def rows(self, text, here):
         conn = r"(?:sew|hop|travel) .*?"
         found = re.fullmatch(
-            rf"Sew (\d+) lines of ({NAME})(?: in (?:the )?({self.block}))? to and fro, ({LEN}) apart, "
-            rf"the first ({WAY}), each next one farther ({WAY}): "
+            rf"Sew (\d+) lines of ({NAME})(?: in (?:the )?({self.block}))? to and fro, ({LEN}) apart"
+            rf"(?:, but (.*?))?, the first ({WAY}), each next one farther ({WAY}): "
             rf"(?:all ({LEN})|first ({LEN}), last ({LEN})(?:, shortest ({LEN}))?"
             rf"(?:, longest ({LEN}))?)\. Between them ({conn})(?:, then ({conn}), by turns)?\."
             r"(?: End at (.*)\.)?",
             text,
         )
         must(found, "cannot be read")
-        count, name, block, apart, way, on, every, first, last, least, most, one, other, to = found.groups()
+        count, name, block, apart, odd, way, on, every, first, last, least, most, one, other, to = (
+            found.groups()
+        )
         block = self.heading if block is None else block
         path, ranges, at = self.path, [], here
         hops, self.it = [], False
@@ -287,14 +297,36 @@ class _Walk(Places):
             must(self.is_length(most or (first if sizes[0] > sizes[-1] else last), max(sizes)), "longest")
         chords = [path.points[b] - path.points[a] for a, b in ranges]
         must(is_way(way, chords[0]), "the first line goes another way")
-        for (_, b), (c, _), chord, next_ in zip(ranges, ranges[1:], chords, chords[1:], strict=False):
+        gaps = self.gaps(apart, odd, int(count))
+        for gap, (_, b), (c, _), chord, next_ in zip(
+            gaps, ranges, ranges[1:], chords, chords[1:], strict=False
+        ):
             must(chord @ next_ < -0.999 * np.hypot(*chord) * np.hypot(*next_), "two lines are not to and fro")
             unit = chord / np.hypot(*chord)
             across = path.points[c] - path.points[b]
             across = across - (across @ unit) * unit
-            must(self.is_length(apart, np.hypot(*across)), "they are not so far apart")
+            must(self.is_length(gap, np.hypot(*across)), "they are not so far apart")
             must(is_way(on, across), "the next one lies another way")
-        other = other or one
+        if "the short way" in one:
+            self.hops_anyhow(one, hops)
+        else:
+            self.hops_by_turns(one, other or one, hops)
+        self.nearby = block
+        must(to is None or self.is_mark(to, path.points[ranges[-1][1]]), f"they do not end at {to}")
+        return [ranges[-1][1]]
+
+    def gaps(self, apart, odd, count):
+        """Return how far each line is said to lie from the one before."""
+        said, last = [apart] * (count - 1), 1
+        for part in re.split(", | and ", odd or "")[: None if odd else 0]:
+            found = re.fullmatch(rf"({LEN}) before the (\d+)(?:st|nd|rd|th)", part)
+            must(found and last < int(found[2]) <= count and found[1] != apart, "cannot be read")
+            last = int(found[2])
+            said[last - 2] = found[1]
+        return said
+
+    def hops_by_turns(self, one, other, hops):
+        path = self.path
         for at, hop in enumerate(hops):
             self.hop(other if at % 2 else one, *hop)
         for side, told in ((hops[::2], one), (hops[1::2], other)):
@@ -307,9 +339,45 @@ class _Walk(Places):
                 or (self.is_length(said[0], min(lengths)) and self.is_length(said[1], max(lengths))),
                 "hops",
             )
-        self.nearby = block
-        must(to is None or self.is_mark(to, path.points[ranges[-1][1]]), f"they do not end at {to}")
-        return [ranges[-1][1]]
+
+    def hops_anyhow(self, told, hops):
+        """Each stretch of one move between lines lies on what is said of it, and all that is said is used."""
+        path, stretches = self.path, {"sew": [], "travel": []}
+        for a, b in hops:
+            for i in range(a, b):
+                if i == a or path.moves[i] != path.moves[i - 1]:
+                    stretches[path.moves[i]].append([i, i])
+                stretches[path.moves[i]][-1][1] = i + 1
+        for clause in told.split("; and "):
+            found = re.fullmatch(r"(sew|hop|travel) (.*?), the short way along (.*)", clause)
+            must(found, "cannot be read")
+            verb, size, names = found.groups()
+            own = stretches.pop("sew" if verb == "sew" else "travel", [])
+            must(own, "nothing is sewn so, or travelled")
+            lengths = [path.length(*each) for each in own]
+            said = self.range(
+                re.fullmatch(rf"((?:less than )?[\d ./]+?(?: in| mm| cm)?) to ({LEN})|({LEN})", size)
+            )
+            must(self.is_length(said[0], min(lengths)) and self.is_length(said[1], max(lengths)), "hops")
+            must(verb == "sew" or (verb == "hop") == (max(lengths) < 25.4), "hop or travel")
+            left = outside_names(r", (?=the |a |oval |echo )| or ", names)
+            used = set()
+            for a, b in own:
+                for i in range(a, b):
+                    fits = {what for what in left if self.lies_on(what, i, i + 1)}
+                    must(fits, f"what joins two lines lies on none of {left}")
+                    used |= fits
+            must(used == set(left), "what joins the lines lies elsewhere")
+            must(all(self.is_short_way(a, b) for a, b in own), "the long way round")
+        must(not any(stretches.values()), "something between the lines is not told")
+
+    def is_short_way(self, a, b):
+        """Whether no closed line is followed for half its length or more."""
+        sizes = {}
+        for i in range(a, b):
+            sizes[self.path.lines[i]] = sizes.get(self.path.lines[i], 0.0) + self.path.sizes[i]
+        rings = {n: self.drawing.lines[n - 1] for n in sizes if n is not None}
+        return all(not ring.closed or sizes[n] < ring.length_mm / 2 for n, ring in rings.items())
 
     def range(self, found):
         if found[3]:

@@ -32,9 +32,24 @@ def test_lines_evenly_apart_are_one():
     assert parallel.lines == tuple(moves[::2])
     assert parallel.spacing_mm == pytest.approx(12)
     assert parallel.apart_mm == pytest.approx([0, 12])
-    assert [(one.length_mm, one.move, one.what) for one in parallel.connectors] == [
-        (12, "travel", "the seam")
+    assert [(one.length_mm, one.kind) for one in parallel.connectors] == [
+        (12, (Move.TRAVEL, "the seam", 0))
     ] * 3
+    assert parallel.by_turns
+    assert parallel.uneven == ()
+
+
+def test_a_line_farther_on_and_another_way_to_it_are_in_the_same_step():
+    """The fifth line lies twice as far on, and the way there leads along two things."""
+    moves, names = to_and_fro([0, 12, 24, 36, 60, 72])
+    names[7] = "the edge line"
+    corner = laid((100, 36), (100, 50), move=Move.TRAVEL), laid((100, 50), (100, 60), move=Move.TRAVEL)
+    moves[7:8], names[7:8] = corner, ["the edge line", "the seam"]
+    (parallel,) = folded(moves, names)
+    assert (len(parallel.lines), parallel.uneven, parallel.spacing_mm) == (6, (3,), pytest.approx(12))
+    assert parallel.gaps_mm == pytest.approx((12, 12, 12, 24, 12))
+    assert [one.kind is None for one in parallel.connectors] == [False, False, False, True, False]
+    assert not parallel.by_turns
 
 
 @pytest.mark.parametrize(
@@ -42,7 +57,7 @@ def test_lines_evenly_apart_are_one():
     [
         ([0, 12], {}),  # two lines
         ([0, 12, 25], {}),  # unevenly apart
-        ([0, 51, 102], {}),  # more than two inches of travel between them
+        ([0, 77, 154], {}),  # more than three inches of travel between them
         ([0, 12, 24], {"role": Role.ECHO}),
     ],
 )

@@ -88,9 +88,22 @@ def test_travel_of_less_than_an_inch_is_a_hop_and_goes_with_the_line_before_it()
     assert not hops_on(line, travel)
     assert not hops_on(line, rain((60, 5), (40, 5), move=Move.TRAVEL))
     assert not hops_on(line, rain((60, 5), (60, 30), move=Move.TRAVEL, stage="seams"))
-    assert not hops_on(hop, hop)
+    assert hops_on(travel, rain((60, 31), (50, 31), move=Move.TRAVEL))
+    assert not hops_on(rain((10, 5), (60, 5), move=Move.RESUME), hop)
     assert said(line, hop=hop) == (
         'Sew right, 50 mm, along a line of "rain"; hop down, 25 mm, along a sewn line of "rain".'
+    )
+
+
+def test_a_line_goes_on_round_its_corner_in_the_same_step():
+    hook = Line([(10, 5), (60, 5), (60, 45)], Role.ECHO, "", "rain: round 2", HERE)
+    one = laid((10, 5), (60, 5), line=hook)
+    other = laid((60, 5), (60, 45), line=hook)
+    assert hops_on(one, other)
+    assert not hops_on(one, rain((60, 5), (60, 45)))
+    assert not hops_on(one, laid((60, 5), (10, 5), line=hook))
+    assert said(one, hop=other) == (
+        'Sew right, 50 mm, along echo 2 of "rain", to its corner; sew down, 40 mm, along echo 2 of "rain".'
     )
 
 
@@ -108,13 +121,30 @@ def test_lines_sewn_to_and_fro():
     levels = (10, 20, 30, 40)
     lines = [rain(*[(10, y), (60 + y, y)][:: 1 if at % 2 == 0 else -1]) for at, y in enumerate(levels)]
     sides = [laid(a.points_mm[-1], b.points_mm[0], move=Move.TRAVEL) for a, b in pairwise(lines)]
-    joins = [Connector((one,), Move.TRAVEL, "the seam") for one in sides]
+    joins = [Connector((one,), ("the seam",)) for one in sides]
     told = SAY.parallel_lines(ParallelLines(tuple(lines), tuple(joins)), block=HERE)
     assert told.verb == "lines"
     assert told.text == (
         'Sew 4 lines of "rain" to and fro, 10 mm apart, the first right, each next one farther down: '
         "first 60 mm, last 90 mm. Between them hop 14 mm, along the unstitched seam, then hop 10 mm, "
         "along the unstitched seam, by turns."
+    )
+
+
+def test_lines_joined_in_several_ways():
+    """The fourth line lies farther on; a seam that is sewn joins the first two, a corner the last two."""
+    levels = (10, 20, 30, 40, 70)
+    lines = [rain(*[(10, y), (60, y)][:: 1 if at % 2 == 0 else -1]) for at, y in enumerate(levels)]
+    sides = [laid(a.points_mm[-1], b.points_mm[0], move=Move.TRAVEL) for a, b in pairwise(lines)]
+    joins = [Connector((one,), ("the seam",)) for one in sides]
+    joins[0] = Connector((laid((60, 10), (60, 20), line=SEAM),), ("the seam left of column 2",))
+    corner = laid((10, 40), (10, 55), move=Move.TRAVEL), laid((10, 55), (10, 70), move=Move.TRAVEL)
+    joins[3] = Connector(corner, ("the seam", "the left edge line"))
+    told = SAY.parallel_lines(ParallelLines(tuple(lines), tuple(joins)), block=HERE)
+    assert told.text == (
+        'Sew 5 lines of "rain" to and fro, 10 mm apart, but 30 mm before the 5th, the first right, each next '
+        "one farther down: all 50 mm. Between them sew 10 mm, the short way along the seam left of column 2; "
+        "and travel 10 to 30 mm, the short way along the unstitched seam or the unstitched left edge line."
     )
 
 

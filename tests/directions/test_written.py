@@ -120,7 +120,7 @@ def test_repeats_are_folded(orchard, told, text):
 def test_steps_are_short(told):
     lengths = np.array([len(one.text) for one in told])
     assert np.median(lengths) < 2 * 66
-    assert lengths.max() < 6 * 66
+    assert lengths.max() < 8 * 66
 
 
 # ---------------------------------------------------------------------------------------------- faults put in
@@ -128,7 +128,7 @@ def test_steps_are_short(told):
 SWAPS = {
     "left": "right", "right": "left", "up": "down", "down": "up", "clockwise": "anticlockwise",
     "anticlockwise": "clockwise", "upper": "lower", "lower": "upper", "Travel": "Sew", "hop": "sew",
-    "top": "bottom", "above": "below", "below": "above",
+    "top": "bottom", "bottom": "top", "above": "below", "below": "above",
 }  # fmt: skip
 
 
@@ -162,9 +162,38 @@ def test_a_wrong_count_is_found(by_hand):
 
 def test_a_wrong_length_is_found(by_hand):
     tried, missed = passed(by_hand, r"(?<!/)\b\d+(?= in[ ,.:;\n])", lambda found: str(int(found[0]) + 1))
-    assert (tried > 30, missed) == (True, [])
+    assert (tried > 20, missed) == (True, [])
     tried, missed = passed(by_hand, r"\b\d(?=/\d in\b)", lambda found: str(int(found[0]) + 2))
-    assert (tried > 30, missed) == (True, [])
+    assert (tried > 20, missed) == (True, [])
+
+
+@pytest.fixture(scope="module")
+def pear():
+    return stitchpath.make_plan(
+        stitchpath.read_design(ROOT / "examples" / "gallery" / "first_pear.toml"), effort="quick"
+    )
+
+
+def test_one_block_is_told_in_few_steps(pear):
+    """On 2026-12-01 it took 28 steps before lines joined in several ways were one, and 13 after."""
+    assert len(steps_of(pear)) <= 14
+    assert faults(directions_text(pear), pear) == []
+
+
+@pytest.mark.parametrize(
+    ("pattern", "change"),
+    [
+        (r"(?<=before the )\d+", lambda found: str(int(found[0]) + 1)),
+        (r"\d(?= \d/\d\s+in\s+before)", lambda found: str(int(found[0]) + 1)),
+        (r"(?<=unstitched )(?:left|right|top|bottom)(?=\s+edge)", lambda found: SWAPS[found[0]]),
+        (r"the\s+sewn\s+outside", lambda _: "the sewn inside"),
+        (r"(?<=travel )\d/\d(?=\s+to)", lambda _: "1/4"),
+        (r"\b(?:hop|travel)\b(?=\s+\d.*\s+.*the short)", lambda _: "sew"),
+    ],
+)
+def test_a_wrong_word_about_what_joins_lines_is_found(pear, pattern, change):
+    tried, missed = passed(pear, pattern, change)
+    assert (tried > 0, missed) == (True, [])
 
 
 def test_a_wrong_row_or_column_is_found(by_hand):
@@ -284,12 +313,12 @@ def test_a_line_s_own_corner_is_told_and_a_wrong_one_is_found():
     path = StitchPath([(0, 0), (100, 0), (100, 50)], (Span(Move.SEW, 0, 2, 1, "detail"),))
     plan = Plan(stitchpath.Drawing((Line(drawn.coords, Role.DRAWN, "", "hook"),)), (path,), (), 0.0)
     text = directions_text(plan, unit="mm")
-    assert 'Sew right, 100 mm, along a line of "hook", to its corner.' in text
-    assert 'Sew down, 50 mm, along a line of "hook".' in text
+    said = " ".join(text.split())
+    assert 'Sew right, 100 mm, along a line of "hook", to its corner; sew down, 50 mm, along a' in said
     assert faults(text, plan) == []
-    assert faults(
-        text.replace('50 mm, along a line of "hook"', '50 mm, along a line of "hook", to its corner'), plan
-    )
+    wrong = re.sub(r'(50\s+mm,\s+along\s+a\s+line\s+of\s+"hook")', r"\1, to its corner", text)
+    assert wrong != text
+    assert faults(wrong, plan)
 
 
 def test_a_length_is_not_parted_at_a_line_end(by_hand):
