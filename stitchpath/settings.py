@@ -15,7 +15,6 @@ from stitchpath.sewing_order import (
     BlockNames,
     Groups,
     RoleName,
-    SewingPlace,
     Stage,
     Turn,
     or_named,
@@ -275,12 +274,6 @@ class ScheduleSettings(Frozen):
         'band and stage, or in all stages where finish is "group by group"',
     )
     last_blocks: BlockNames = Field((), description="blocks sewn after all others, in the same way")
-    start: SewingPlace | None = Field(
-        None,
-        description='where the sewing begins, as near as it may: a corner such as "upper left", a block such '
-        'as "row 2, column 3", or a point [x, y]; by hand blocks are then sewn outwards from there',
-    )
-    end: SewingPlace | None = Field(None, description="where the sewing ends, as near as it may")
     finish: Literal["stage by stage", "group by group"] = Field(
         "stage by stage",
         description="whether each group goes through all stages before the next one is started",

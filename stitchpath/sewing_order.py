@@ -1,15 +1,13 @@
-"""What a schedule can say of the order in which a top is sewn: stages, groups and turns of blocks, places."""
+"""What a schedule can say of the order in which a top is sewn: stages, groups and turns of blocks."""
 
-import re
 from enum import IntEnum
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any
 
-from pydantic import BeforeValidator, Field, Strict
+from pydantic import Field, Strict
 
 from stitchpath.frozen import Frozen
-from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS
+from stitchpath.limits import MOST_BLOCKS
 from stitchpath.lines import ROLES, UNASKED_ROLES, Role
-from stitchpath.units import LengthIn, shown
 
 __all__ = [
     "BORDERS",
@@ -17,10 +15,8 @@ __all__ = [
     "NAME_PATTERN",
     "BlockGroup",
     "BlockNames",
-    "Corner",
     "Groups",
     "RoleName",
-    "SewingPlace",
     "Stage",
     "Turn",
     "group_name",
@@ -116,24 +112,3 @@ def group_name(group: str, turn: Turn) -> str:
     if turn is Turn.OTHER:
         return group or "other blocks"
     return ", ".join(filter(None, (group, f"{turn.name.lower()} blocks")))
-
-
-Corner = Literal["upper left", "upper right", "lower left", "lower right"]
-
-_BLOCK = re.compile(r"row [1-9][0-9]{0,3}, column [1-9][0-9]{0,3}")
-
-
-def _known_place(said: Any) -> Any:
-    """Refuse what is neither a corner, nor named like a block, nor two numbers."""
-    named = isinstance(said, str) and (said in get_args(Corner) or _BLOCK.fullmatch(said))
-    if not named and not (isinstance(said, tuple | list) and len(said) == len(("x", "y"))):
-        corners = ", ".join(f'"{corner}"' for corner in get_args(Corner))
-        remedy = f'write {corners}, a block such as "row 2, column 3", or a point [x, y]'
-        raise ValueError(f"{shown(said)} is no place on a top; {remedy}")
-    return said
-
-
-_Coordinate = Annotated[float, LengthIn(-MOST_ACROSS_MM, MOST_ACROSS_MM, "a place on the top")]
-
-SewingPlace = Annotated[str | tuple[_Coordinate, _Coordinate], BeforeValidator(_known_place)]
-"""A corner, a block by its name, or a point from the finished top's upper left corner, right and down."""

@@ -1,37 +1,8 @@
-"""What a schedule can say of the order: places, turns of blocks and what they are called."""
-
-import pytest
-from pydantic import TypeAdapter, ValidationError
+"""What a schedule can say of the order: turns of blocks and what they are called."""
 
 from stitchpath.lines import Block
 from stitchpath.settings import BlockGroup, MachineSettings, ScheduleSettings
-from stitchpath.sewing_order import SewingPlace, Turn, group_name
-
-
-@pytest.mark.parametrize("place", ["upper left", "lower right", "row 12, column 3", (3.0, -4.0)])
-def test_places(place):
-    assert TypeAdapter(SewingPlace).validate_python(place) == place
-    assert ScheduleSettings(start=place, end=place).end == place
-
-
-def test_a_point_is_read_in_the_designs_unit():
-    inches = ScheduleSettings.model_validate({"start": [1, "2 mm"]}, context={"unit": "in"})
-    assert inches.start == (25.4, 2.0)
-
-
-@pytest.mark.parametrize(
-    ("place", "said"),
-    [
-        ("uper left", '"uper left" is no place on a top; write "upper left", "upper right", "lower left"'),
-        ("row 0, column 3", '"row 0, column 3" is no place on a top'),
-        ([1, 2, 3], "a list is no place on a top; write .*, or a point"),
-        (7, "7 is no place on a top"),
-        ([1, 1e9], "is too large for a place on the top"),
-    ],
-)
-def test_what_is_no_place_is_refused(place, said):
-    with pytest.raises(ValidationError, match=said):
-        ScheduleSettings(start=place)
+from stitchpath.sewing_order import Turn, group_name
 
 
 def test_blocks_have_their_turn_by_name_or_by_kind():

@@ -300,8 +300,8 @@ def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
     """
     names, of_block = _groups_of_blocks(seen)
     of_line = np.array([of_block.get(line.block, _NONE) for line in seen.rails.lines], dtype=np.int64)
-    if names and (borders := _in_borders(seen)).any():
-        of_line[borders] = len(names)
+    if names and seen.asked.schedule.from_the_middle(seen.asked.machine):
+        of_line[_in_borders(seen)] = len(names)
         names = [*names, BORDERS]
     return names, surely(seen, of_line)
 
