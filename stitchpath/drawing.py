@@ -18,6 +18,7 @@ from stitchpath.geometry.clear import entered
 from stitchpath.limits import FARTHEST_MM, LONGEST_NAME
 from stitchpath.lines import HIDDEN_ROLES, UNASKED_ROLES, Block, KeepOut, Line, Role, Thread, as_points
 from stitchpath.motifs.names import check_name
+from stitchpath.motifs.place import Place
 from stitchpath.sewable import DEEP_MM, sewable
 
 __all__ = ["Drawing", "draw"]
@@ -271,12 +272,13 @@ def draw(design: Design) -> Drawing:
         (*cut, *(note for drawn in places for note in drawn.notes)),
         design.name,
         design.source.sha256 if design.source else "",
-        tuple(
-            Block(laid.place.name, laid.place.box_mm, laid.place.row, laid.place.column)
-            for laid in layout.pieces
-            if laid.part == "block"
-        ),
+        tuple(_block(design, laid.place) for laid in layout.pieces if laid.part == "block"),
     )
+
+
+def _block(design: Design, place: Place) -> Block:
+    kind = design.kind_name(row=place.row, column=place.column)
+    return Block(place.name, place.box_mm, place.row, place.column, kind)
 
 
 def _nothing_asked(design: Design) -> DesignError:

@@ -309,9 +309,12 @@ class Block:
         x0, y0, x1, y1.
     row, column
         Counted from 1.
+    kind
+        The name of its kind; empty for a plain one.
     """
 
     name: str
     box_mm: tuple[float, float, float, float]
     row: int
     column: int
+    kind: str = ""

@@ -1,13 +1,25 @@
 """Settings of cost, machine, schedule and effort: frozen, with the trade's usual values as defaults."""
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, Strict, model_validator
-from pydantic_core import PydanticCustomError
+from pydantic import BeforeValidator, Field, model_validator
 
-from stitchpath.limits import MOST_ACROSS_MM, MOST_BLOCKS, MOST_NAMED
-from stitchpath.lines import BASTING_LENGTH_MM, ROLES, UNASKED_ROLES, Line, Role, RoleRule, motif_name
+from stitchpath.frozen import Frozen
+from stitchpath.limits import MOST_ACROSS_MM, MOST_NAMED
+from stitchpath.lines import BASTING_LENGTH_MM, ROLES, UNASKED_ROLES, Block, Line, Role, RoleRule, motif_name
+from stitchpath.sewing_order import (
+    DEFAULT_STAGES,
+    NAME_PATTERN,
+    BlockGroup,
+    BlockNames,
+    Groups,
+    RoleName,
+    Stage,
+    Turn,
+    or_named,
+    staged,
+)
 from stitchpath.units import MM_PER_INCH, MM_PER_YARD, LengthIn, length_field
 
 __all__ = [
@@ -32,37 +44,6 @@ _AFTER_THE_FRAME = frozenset({Role.FILL, Role.ECHO, Role.DRAWN})
 default. Common practice, no source."""
 
 
-class Frozen(BaseModel):
-    """Base of everything that a design file can say: frozen, nothing unknown, nothing infinite.
-
-    Defaults are values as they are once read, lengths in millimetres: they are not validated, so that none is
-    ever read in a design's unit.
-    """
-
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, allow_inf_nan=False, validate_default=False, strict=True
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _all_known(cls, data: Any) -> Any:
-        """Say which keys there are, for whoever names the nearest; take lists, strict as the rest is."""
-        unknown = [key for key in data if key not in cls.model_fields] if isinstance(data, dict) else []
-        if unknown:
-            told = {"key": str(unknown[0]), "known": tuple(cls.model_fields)}
-            raise PydanticCustomError("unknown_key", 'there is no key "{key}" here', told)
-        if not isinstance(data, dict):
-            return data
-        return {key: _plain(value) for key, value in data.items()}
-
-
-def _plain(value: Any) -> Any:
-    """Return a list as a tuple, lists in it as well, and a zero without its sign."""
-    if isinstance(value, list):
-        return tuple(map(_plain, value))
-    return value + 0.0 if isinstance(value, float) else value
-
-
 _FRAME_MM_S, _HAND_MM_S = 50.0, 25.0
 """A frame's speed, needle down, and a hand's: 15 to 20 mm/s along rulers, 25 to 40 freehand; common practice,
 no source. By hand one speed serves both, to keep costs simple: chosen, the slower end of freehand."""
@@ -73,8 +54,6 @@ _BACK_SHOWS = 5
 _OTHER_THREAD_SHOWS = 5.0
 """How much more travel shows in another thread than the line's: as much as from a seam to a strip or an
 outline, by the table of roles. Common practice, no source."""
-
-_RoleName = Annotated[Role, Strict(strict=False)]
 
 
 class RoleChange(Frozen):
@@ -94,7 +73,7 @@ class CostSettings(Frozen):
     path_cost_s: float | None = Field(
         None, ge=1e-9, le=1e5, description="what a path's two ends cost, in seconds; by default the machine's"
     )
-    roles: dict[_RoleName, RoleChange] = Field(
+    roles: dict[RoleName, RoleChange] = Field(
         default_factory=dict, description="changes to the table of roles"
     )
     leaving_block_s: float = Field(
@@ -261,75 +240,40 @@ class BattingSettings(Frozen):
     )
 
 
-NAME_PATTERN = r"^[A-Za-z0-9][A-Za-z0-9 _-]*$"
-"""Names of stages and groups: they begin cells of tables."""
-
-
-class Stage(Frozen):
-    """Lines, by their roles, that are finished before the next stage starts."""
-
-    name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
-    roles: tuple[_RoleName, ...] = Field(min_length=1, max_length=len(ROLES))
-
-
-_DEFAULT_STAGES = tuple(
-    Stage(name=name, roles=tuple(r for r in ROLES if ROLES[r].stage == name and r not in UNASKED_ROLES))
-    for name in ("baste", "seams", "detail")
-)
-_ONE_STAGE = (Stage(name="all", roles=tuple(r for r in ROLES if r not in UNASKED_ROLES)),)
-
-
-def _stages(value: Any) -> Any:
-    if value == "default":
-        return _DEFAULT_STAGES
-    if value == "all in one":
-        return _ONE_STAGE
-    return value
-
-
-def _or_named(schema: dict[str, Any]) -> None:
-    listed = {key: schema.pop(key) for key in ("type", "items", "minItems", "maxItems") if key in schema}
-    schema["anyOf"] = [{"enum": ["default", "all in one"]}, listed]
-    schema["default"] = "default"
-
-
-class BlockGroup(Frozen):
-    """Blocks that are finished together."""
-
-    name: str = Field(min_length=1, max_length=40, pattern=NAME_PATTERN)
-    blocks: tuple[str, ...] = Field(
-        min_length=1, max_length=MOST_BLOCKS, description='such as "row 1, column 2"'
-    )
-
-
-_Groups = Annotated[tuple[BlockGroup, ...], Field(max_length=MOST_BLOCKS)]
 _ThreadNames = Annotated[tuple[str, ...], Field(max_length=MOST_NAMED)]
 
 
 class ScheduleSettings(Frozen):
     """In which order things are sewn; what is not set here is chosen for the least cost."""
 
-    stages: Annotated[tuple[Stage, ...], BeforeValidator(_stages)] = Field(
-        _DEFAULT_STAGES,
+    stages: Annotated[tuple[Stage, ...], BeforeValidator(staged)] = Field(
+        DEFAULT_STAGES,
         min_length=1,
         max_length=len(ROLES),
         description='"default" (baste, seams, detail), "all in one", or a list of stages with their roles',
-        json_schema_extra=_or_named,
+        json_schema_extra=or_named,
     )
     laps: Literal["free", "always"] = Field(
         "always",
         description='closed outlines in one unbroken round "always", or where it is free; "free" trades '
         "exceptions from outlines before fill for fewer tie-offs",
     )
-    groups: Literal["none", "rows", "blocks"] | _Groups | None = Field(
+    groups: Literal["none", "rows", "blocks"] | Groups | None = Field(
         None,
         description='blocks that are finished together: "none", "rows", "blocks" or a list; by default '
         "rows on a frame, blocks by hand",
     )
     order: Literal["left to right", "snake", "from the middle", "free"] | None = Field(
         None,
-        description="the order of groups; by default snake on a frame, from the middle by hand at a table",
+        description="the order of groups; by default snake on a frame, from the middle by hand at a table, "
+        "with borders last",
     )
+    first_blocks: BlockNames = Field(
+        (),
+        description='blocks sewn before all others, by name such as "row 1, column 2" or by kind; in each '
+        'band and stage, or in all stages where finish is "group by group"',
+    )
+    last_blocks: BlockNames = Field((), description="blocks sewn after all others, in the same way")
     finish: Literal["stage by stage", "group by group"] = Field(
         "stage by stage",
         description="whether each group goes through all stages before the next one is started",
@@ -430,6 +374,13 @@ class ScheduleSettings(Frozen):
         """Whether the frame may travel along what the hand sews."""
         return self.hand_first if self.travel_by_hand is None else self.travel_by_hand
 
+    def turn(self, block: Block) -> Turn:
+        """Return when a block is sewn."""
+        if block.name in self.first_blocks or block.kind in self.first_blocks:
+            return Turn.FIRST
+        last = block.name in self.last_blocks or block.kind in self.last_blocks
+        return Turn.LAST if last else Turn.OTHER
+
     def groups_for(self, machine: MachineSettings) -> str | tuple[BlockGroup, ...]:
         """Return how blocks are grouped on this machine."""
         return self.groups or ("blocks" if machine.sewn_by == "hand" else "rows")
@@ -438,3 +389,8 @@ class ScheduleSettings(Frozen):
         """Return the order of groups on this machine."""
         at_table = machine.sewn_by == "hand" and machine.reach is None
         return self.order or ("from the middle" if at_table else "snake")
+
+    def from_the_middle(self, machine: MachineSettings) -> bool:
+        """Tell whether blocks come from the middle outwards, borders last, since nothing else is asked."""
+        at_table = machine.sewn_by == "hand" and machine.reach is None
+        return at_table and self.order is None and self.groups in {None, "rows", "blocks"}

@@ -12,7 +12,7 @@ from stitchpath.errors import DesignError
 from stitchpath.lines import motif_name
 from stitchpath.settings import BlockGroup, ScheduleSettings
 
-__all__ = ["refuse_groups", "refuse_lists", "refuse_names"]
+__all__ = ["refuse_groups", "refuse_lists", "refuse_names", "refuse_turns"]
 
 
 def refuse_lists(design: Design) -> None:
@@ -23,7 +23,7 @@ def refuse_lists(design: Design) -> None:
     Raises
     ------
     DesignError
-        As `refuse_groups` and `refuse_names`, with file and line where they are known.
+        As `refuse_groups`, `refuse_turns` and `refuse_names`, with file and line where they are known.
 
     Examples
     --------
@@ -37,14 +37,18 @@ def refuse_lists(design: Design) -> None:
     schedule = design.schedule
     groups = () if isinstance(schedule.groups, str | None) else schedule.groups
     clear = () if isinstance(schedule.kept_clear, str) else schedule.kept_clear
-    if not (groups or schedule.threads or schedule.matching_threads or clear or schedule.by_hand):
+    turns = (*schedule.first_blocks, *schedule.last_blocks)
+    if not (groups or schedule.threads or schedule.matching_threads or clear or schedule.by_hand or turns):
         return
     layout = lay_out(design)
+    places = [laid.place for laid in layout.pieces if laid.part == "block"]
     wanted = list(wanted_in_places(design, layout))
     names = (name for _, one in wanted for name in (one.motif.role, motif_name(one.motif.title)))
     try:
         if groups:
-            refuse_groups(groups, [laid.place.name for laid in layout.pieces if laid.part == "block"])
+            refuse_groups(groups, [place.name for place in places])
+        kinds = (design.kind_name(row=place.row, column=place.column) for place in places)
+        refuse_turns(schedule, list(zip((place.name for place in places), kinds, strict=True)))
         refuse_names(
             schedule,
             threads=(name for place, one in wanted for name in one.motif.threads(place)),
@@ -88,6 +92,44 @@ def refuse_groups(groups: Sequence[BlockGroup], blocks: Sequence[str]) -> None:
     missing = next((name for name in blocks if name not in seen), None)
     if missing is not None:
         raise DesignError(f"{missing} is in no group", "add it to one", key="schedule.groups")
+
+
+def refuse_turns(schedule: ScheduleSettings, blocks: Sequence[tuple[str, str]]) -> None:
+    """Refuse blocks that come first or last and do not exist, stand twice, or come both first and last.
+
+    Parameters
+    ----------
+    schedule
+        Its `first_blocks` and `last_blocks` are looked at.
+    blocks
+        The name of each block, and that of its kind.
+
+    Raises
+    ------
+    DesignError
+        With the key.
+
+    Examples
+    --------
+    >>> refuse_turns(ScheduleSettings(), [])
+    >>> refuse_turns(ScheduleSettings(last_blocks=["fog"]), [("a", "fig")])
+    Traceback (most recent call last):
+    stitchpath.errors.DesignError: schedule.last_blocks[0]: no block and no kind is called "fog"; write "fig"
+    """
+    taken: dict[str, str] = {}
+    for key in ("first_blocks", "last_blocks"):
+        for n, said in enumerate(getattr(schedule, key)):
+            where = f"schedule.{key}[{n}]"
+            meant = [name for name, kind in blocks if said in {name, kind} - {""}]
+            if not meant:
+                known = dict.fromkeys(filter(None, (kind for _, kind in blocks)))
+                remedy = nearest(said, [*known, *(name for name, _ in blocks[:1])])
+                raise DesignError(f"no block and no kind is called {shown(said)}", remedy, key=where)
+            twice = next((name for name in meant if name in taken), None)
+            if twice is not None:
+                problem = f"{twice} is named by {shown(said)} and by {shown(taken[twice])}"
+                raise DesignError(problem, "let each block come first or last once", key=where)
+            taken |= dict.fromkeys(meant, said)
 
 
 def refuse_names(schedule: ScheduleSettings, *, threads: Iterable[str], asked: Iterable[str]) -> None:

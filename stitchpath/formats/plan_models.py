@@ -95,6 +95,7 @@ class _Block(_Part):
     box_mm: tuple[float, float, float, float]
     row: CountedFromOne
     column: CountedFromOne
+    kind: str = ""
 
 
 class _Note(_Part):

@@ -16,7 +16,7 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from stitchpath.design.listed import refuse_names
+from stitchpath.design.listed import refuse_names, refuse_turns
 from stitchpath.drawing import Drawing
 from stitchpath.errors import DesignError
 from stitchpath.geometry.pieces import Tallest
@@ -167,7 +167,12 @@ def divide(
     given = schedule.groups_for(machine)
     down: Literal["row", "column"] | None
     down = None if machine.sewn_by == "hand" else "column" if machine.sideways else "row"
-    groups = group_blocks(network.drawing.blocks, given, order=_order(schedule, machine, given), down=down)
+    blocks = network.drawing.blocks
+    refuse_turns(schedule, [(block.name, block.kind) for block in blocks])
+    groups = group_blocks(
+        blocks, given, order=_order(schedule, machine, given), down=down, turns=[*map(schedule.turn, blocks)],
+        borders=schedule.from_the_middle(machine),
+    )  # fmt: skip
     group = group_edges(network, groups, weights.line)
     lines = network.drawing.lines
     threads = tuple(dict.fromkeys(line.thread for line in lines))

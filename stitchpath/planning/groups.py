@@ -3,10 +3,16 @@
 What lies in no block, seams above all, goes to the first group that it touches; if it touches none, to the
 first of the nearest groups. It must not come later, since a fill that ends on a seam would dangle until the
 seam is sewn.
+
+Blocks that are asked for first or last are groups of their own, each kind of group parted for them: what
+comes first is finished row by row, too. By hand, where nothing else is asked, blocks come from the middle
+outwards and what lies outside them, in borders, after them: fullness is worked out to the edge (common
+practice, no source).
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import chain
 from typing import Literal
 
 import numpy as np
@@ -18,6 +24,7 @@ from stitchpath.lines import Block
 from stitchpath.planning.network import Network
 from stitchpath.postman.trails.trail_order import order_trails
 from stitchpath.settings import BlockGroup
+from stitchpath.sewing_order import BORDERS, Turn, group_name
 
 __all__ = ["Group", "group_blocks", "group_edges"]
 
@@ -35,13 +42,17 @@ class Group:
         Of the group.
     blocks
         Places in the drawing's list of blocks.
+        None: what lies outside the outer blocks.
     row
         On a frame the uppermost row that it is in; 0 where that does not matter.
+    turn
+        Groups of a lower turn are finished before any of a higher one.
     """
 
     name: str
     blocks: tuple[int, ...]
     row: int = 0
+    turn: Turn = Turn.OTHER
 
 
 def group_blocks(
@@ -50,6 +61,9 @@ def group_blocks(
     *,
     order: str | None,
     down: Literal["row", "column"] | None = None,
+    turns: Sequence[Turn] = (),
+    borders: bool = False,
+    around_mm: NDArray[np.float64] | None = None,
 ) -> tuple[Group, ...]:
     """Return groups in the order in which they are finished.
 
@@ -64,6 +78,12 @@ def group_blocks(
         the middle"`` works outwards, ``"free"`` goes the shortest way; None leaves a list as it stands.
     down
         What counts down a frame; None where there is none.
+    turns
+        When each block is sewn; none: at any time.
+    borders
+        Whether what lies outside the outer blocks is a group of its own, after them.
+    around_mm
+        (2,) what ``"from the middle"`` goes outwards from; None: the middle of the blocks.
 
     Raises
     ------
@@ -78,9 +98,23 @@ def group_blocks(
     >>> group_blocks([], "rows", order="snake")
     ()
     """
-    groups = _groups(blocks, how)
+    groups = _parted(_groups(blocks, how, parted=any(turn is not Turn.OTHER for turn in turns)), how, turns)
     if down is not None:
         groups = tuple(replace(one, row=min(getattr(blocks[i], down) for i in one.blocks)) for one in groups)
+    if borders and groups:
+        groups = (*groups, Group(BORDERS, (), turn=Turn.BORDERS))
+    inner = [[one for one in groups if one.turn is turn and one.blocks] for turn in Turn]
+    inner[Turn.BORDERS] = [one for one in groups if not one.blocks]
+    ordered = (
+        one if n == Turn.BORDERS else _in_order(blocks, one, order, around_mm) for n, one in enumerate(inner)
+    )
+    return tuple(chain.from_iterable(ordered))
+
+
+def _in_order(
+    blocks: Sequence[Block], groups: Sequence[Group], order: str | None, around_mm: NDArray[np.float64] | None
+) -> Sequence[Group]:
+    """Return groups of one turn in order."""
     if order is None or len(groups) < 2:
         return groups
     middle = np.array([_middle(blocks, group) for group in groups])
@@ -89,17 +123,38 @@ def group_blocks(
         ends = np.repeat(middle[:, None], 2, axis=1)
         way, _ = order_trails(ends, closed=np.ones(len(groups), bool), start_xy=_corner(blocks))
     elif order == "from the middle":
-        away = np.hypot(*(middle - (_corner(blocks) + _far_corner(blocks)) / 2).T)
+        around = (_corner(blocks) + _far_corner(blocks)) / 2 if around_mm is None else around_mm
+        away = np.hypot(*(middle - around).T)
         way = np.lexsort((place[:, 1], place[:, 0], np.round(away, 3)))
     else:
         back = (order == "snake") & (_turns(place[:, 0]) % 2 > 0)
         way = np.lexsort((np.where(back, -place[:, 1], place[:, 1]), place[:, 0]))
-    return tuple(groups[i] for i in way.tolist())
+    return [groups[i] for i in way.tolist()]
 
 
-def _groups(blocks: Sequence[Block], how: str | Sequence[BlockGroup]) -> tuple[Group, ...]:
-    if how == "none" or not blocks:
+def _parted(
+    groups: Sequence[Group], how: str | Sequence[BlockGroup], turns: Sequence[Turn]
+) -> tuple[Group, ...]:
+    """Part groups into blocks of the same turn; of a single block each keeps its name."""
+    if not turns:
+        return tuple(groups)
+    parts = (
+        (group, turn, tuple(i for i in group.blocks if turns[i] is turn)) for group in groups for turn in Turn
+    )
+    return tuple(
+        Group(group.name if how == "blocks" else group_name(group.name, turn), own, turn=turn)
+        for group, turn, own in parts
+        if own
+    )
+
+
+def _groups(
+    blocks: Sequence[Block], how: str | Sequence[BlockGroup], *, parted: bool = False
+) -> tuple[Group, ...]:
+    if not blocks or (how == "none" and not parted):
         return ()
+    if how == "none":
+        return (Group("", tuple(range(len(blocks)))),)
     if how == "blocks":
         return tuple(Group(block.name, (i,)) for i, block in enumerate(blocks))
     if how == "rows":
@@ -177,5 +232,9 @@ def group_edges(network: Network, groups: Sequence[Group], line: NDArray[np.intp
     point, box = boxes.query(points, predicate="dwithin", distance=near + _AS_NEAR_MM)
     first = np.full(len(others), len(groups), dtype=np.intp)
     np.minimum.at(first, point, rank[box])
+    outside = next((place for place, group in enumerate(groups) if not group.blocks), None)
+    if outside is not None:
+        away = np.maximum(_corner(blocks) - middles, middles - _far_corner(blocks)).max(axis=1, initial=0.0)
+        first[away > _AS_NEAR_MM] = outside
     own[others] = first
     return own

@@ -90,8 +90,8 @@ class _Line:
     def before(self, job: Job) -> _Open | None:
         """Return the job that one may run on from, if it may run on from any.
 
-        What no line touches comes before the chain. On a frame that is no more than one row further up than
-        the job.
+        What no line touches comes before the chain, but never before a turn that comes before its own. On a
+        frame that is no more than one row further up than the job.
         """
         if (
             self.waiting is None
@@ -100,7 +100,8 @@ class _Line:
             or not job.may_run_on_from(self.waiting.job)
         ):
             return None
-        far = job.after_alone and (job.row > self.first.row + 1 or job.stage != self.first.stage)
+        alike = (job.stage, job.turn) == (self.first.stage, self.first.turn)
+        far = job.after_alone and (job.row > self.first.row + 1 or not alike)
         return None if far else self.waiting
 
     def join(self, opened: _Open) -> None:

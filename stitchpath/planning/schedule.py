@@ -18,6 +18,7 @@ from stitchpath.planning.groups import Group
 from stitchpath.planning.threads import thread_orders
 from stitchpath.planning.weights import Weights
 from stitchpath.settings import ScheduleSettings
+from stitchpath.sewing_order import Turn
 
 __all__ = ["Job", "list_jobs"]
 
@@ -40,8 +41,8 @@ class Job:
         It sews the group's lines that no other line touches; the job that sews the rest comes next.
     after_alone
         It comes after such a job.
-    row
-        On a frame the uppermost row of its group.
+    row, turn
+        Of its group: on a frame the uppermost row; and when it comes.
     """
 
     band: int
@@ -54,6 +55,7 @@ class Job:
     alone: bool = False
     after_alone: bool = False
     row: int = 0
+    turn: Turn = Turn.OTHER
 
     def may_run_on_from(self, before: "Job") -> bool:
         """Tell whether a path of the job before may run on into this one.
@@ -126,6 +128,7 @@ def _divided(weights: Weights, schedule: ScheduleSettings, division: Division) -
             division.reached[division.band[one]] if division.reached else None,
             bool(seams[weights.stage[one]]),
             row=groups[group[piece[0]]].row,
+            turn=groups[group[piece[0]]].turn,
         )
         yield from _parted(whole_job, division.alone[asked[piece]])
 

@@ -93,6 +93,16 @@ BAD = [
      'schedule.kept_clear[1]: the thread "gold" stands twice; name it once', "kept_clear"),
     (HAND, '"fill", "outline"',
      'schedule.by_hand[1]: no line has the role or the motif "outline"; write "line"', '"outline"'),
+    (THREADS, 'first_blocks = ["row 3, column 1"]',
+     ('schedule.first_blocks[0]: no block and no kind is called "row 3, column 1"; '
+      'write "row 1, column 1"'),
+     "first_blocks"),
+    (THREADS, 'last_blocks = ["row 2, column 1",\n"per"]',
+     'schedule.last_blocks[1]: no block and no kind is called "per"; write "pear"', '"per"'),
+    (THREADS, 'first_blocks = ["pear"]\nlast_blocks = ["row 1, column 2"]',
+     ('schedule.last_blocks[0]: row 1, column 2 is named by "row 1, column 2" and by "pear"; '
+      "let each block come first or last once"),
+     "last_blocks"),
     (HAND, '"echo"',
      ('schedule.by_hand[0]: no line has the role or the motif "echo"; '
       'write one of "ditch", "strip", "line", "fill"'),

@@ -11,6 +11,7 @@ from stitchpath.planning.groups import Group, group_blocks, group_edges
 from stitchpath.planning.network import build_network
 from stitchpath.planning.weights import weigh
 from stitchpath.settings import BlockGroup, CostSettings, MachineSettings, ScheduleSettings
+from stitchpath.sewing_order import Turn
 
 
 def blocks(rows, columns):
@@ -59,6 +60,46 @@ def test_rows_and_lists():
     )
     assert [g.name for g in group_blocks(blocks(2, 2), (right, left), order="snake")] == ["left", "right"]
     assert group_blocks(blocks(2, 2), "none", order="snake") == ()
+
+
+FIRST, LAST = Turn.FIRST, Turn.LAST
+
+
+@pytest.mark.parametrize(
+    ("how", "expected"),
+    [
+        ("none", [("first blocks", (2, 6)), ("other blocks", (0, 1, 3, 5, 7, 8)), ("last blocks", (4,))]),
+        ("rows", [("row 1, first blocks", (2,)), ("row 3, first blocks", (6,)), ("row 1", (0, 1)),
+                  ("row 2", (3, 5)), ("row 3", (7, 8)), ("row 2, last blocks", (4,))]),
+        ("blocks", [(f"row {1 + i // 3}, column {1 + i % 3}", (i,)) for i in (2, 6, 0, 1, 5, 3, 7, 8, 4)]),
+    ],
+)  # fmt: skip
+def test_blocks_come_first_or_last_and_the_others_in_their_order(how, expected):
+    turns = [{2: FIRST, 6: FIRST, 4: LAST}.get(i, Turn.OTHER) for i in range(9)]
+    groups = group_blocks(blocks(3, 3), how, order="snake", turns=turns, down="row")
+    assert [(group.name, group.blocks) for group in groups] == expected
+    assert [group.turn for group in groups] == sorted(group.turn for group in groups)
+    every = group_blocks(blocks(3, 3), how, order="snake", turns=[Turn.OTHER] * 9)
+    assert every == group_blocks(blocks(3, 3), how, order="snake")
+
+
+def test_borders_come_after_the_blocks_but_before_the_last_ones():
+    turns = [LAST, *[Turn.OTHER] * 8]
+    names = [g.name for g in group_blocks(blocks(3, 3), "rows", order=None, turns=turns, borders=True)]
+    assert names == ["row 1", "row 2", "row 3", "borders", "row 1, last blocks"]
+    assert group_blocks([], "rows", order=None, borders=True) == ()
+
+
+def test_what_lies_outside_the_outer_blocks_is_in_the_borders():
+    """A line in a block, one along its outer edge, one that goes on from there into the border."""
+    lines = [line((2, 2), (8, 2)), line((0, 0), (0, 10)), line((0, 5), (-5, 5)), line((25, -3), (25, -1))]
+    drawing = Drawing(Drawing.from_lines(lines).lines, blocks=tuple(blocks(1, 2)))
+    network = build_network(drawing)
+    weights = weigh(network, cost=CostSettings(), machine=MachineSettings(), schedule=ScheduleSettings())
+    groups = group_blocks(drawing.blocks, "blocks", order=None, borders=True)
+    found = group_edges(network, groups, weights.line)
+    places = ((5, 2), (0, 2.5), (0, 7.5), (-2.5, 5), (25, -2))
+    assert found[[edge_at(network, *place) for place in places]].tolist() == [0, 0, 0, 2, 2]
 
 
 @pytest.mark.parametrize(

@@ -1,11 +1,20 @@
 """Jobs in order."""
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
+from banded import block, fill
 from plans import ALL_IN_ONE, edge_at, line, weighed
 
+from stitchpath.check import check_plan
 from stitchpath.drawing import Drawing
+from stitchpath.lines import Line, Role
+from stitchpath.planner import make_plan
+from stitchpath.planning.division import divide
 from stitchpath.planning.schedule import list_jobs
-from stitchpath.settings import ScheduleSettings, Stage
+from stitchpath.settings import MachineSettings, ScheduleSettings, Stage
+from stitchpath.sewing_order import Turn
 
 SEAM, FILL, FAR, HIDDEN = (
     line((0, 0), (80, 0)),
@@ -52,3 +61,44 @@ def test_all_in_one_is_one_job_with_every_asked_edge_once():
 def test_no_lines_make_no_jobs():
     _, weights = weighed(Drawing.from_lines([]))
     assert list_jobs(weights, ScheduleSettings()) == ()
+
+
+BLOCKS = tuple(
+    replace(block(row, column), kind="pear" if row == column else "plain")
+    for row in (1, 2, 3)
+    for column in (1, 2)
+)
+COMBS = tuple(fill(one, at=at) for one in BLOCKS for at in (0.3, 0.6))
+SEAMS = tuple(Line([(x, 0), (x, 300)], Role.DITCH, motif="ditch") for x in (0, 100, 200))
+RINGS = tuple(
+    Line(
+        np.add([(5, 5), (15, 5), (15, 15), (5, 5)], one.box_mm[:2]),
+        Role.OUTLINE,
+        motif="oval",
+        block=one.name,
+    )
+    for one in BLOCKS
+)
+"""In a block that no other line touches."""
+TOP = Drawing((*SEAMS, *COMBS, *RINGS), blocks=BLOCKS)
+
+
+@pytest.mark.parametrize("machine", [{}, {"reach": 210}, {"sewn_by": "hand"}], ids=str)
+@pytest.mark.parametrize("finish", ["stage by stage", "group by group"])
+def test_blocks_asked_for_first_or_last_make_jobs_of_their_own(machine, finish):
+    schedule = ScheduleSettings(first_blocks=["row 2, column 1"], last_blocks=["pear"], finish=finish)
+    plan = make_plan(TOP, machine=MachineSettings(**machine), schedule=schedule, effort="quick")
+    assert check_plan(plan, TOP) == ()
+    free = make_plan(TOP, machine=MachineSettings(**machine), effort="quick")
+    broken = check_plan(replace(free, schedule=schedule), TOP)
+    assert "turn" in {found.kind for found in broken}
+    jobs = list_jobs(*_divided(machine, schedule))
+    turns = [job.turn for job in jobs if job.band == 1 and job.stage == "detail"]
+    assert turns == sorted(turns)
+    assert {Turn.FIRST, Turn.LAST} <= set(turns)
+
+
+def _divided(machine, schedule):
+    network, weights = weighed(TOP, schedule=schedule, machine=MachineSettings(**machine))
+    division = divide(network, weights, machine=MachineSettings(**machine), schedule=schedule)
+    return weights, schedule, division

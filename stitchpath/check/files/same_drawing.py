@@ -92,7 +92,7 @@ def _same_shape(one: Any, other: Any) -> bool:
 
 
 def _same_block(one: Block, other: Block) -> bool:
-    where = (one.name, one.row, one.column) == (other.name, other.row, other.column)
+    where = all(getattr(one, key) == getattr(other, key) for key in ("name", "row", "column", "kind"))
     return where and _near(one.box_mm, other.box_mm)
 
 

@@ -1,4 +1,4 @@
-"""In which order things are sewn: bands, stages, threads, and groups of blocks that are finished together."""
+"""In which order things are sewn: bands, stages, threads, groups of blocks, blocks asked for first."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
@@ -11,18 +11,24 @@ from stitchpath.check.rules.evidence import Evidence, finding, whose
 from stitchpath.check.rules.threads import told_threads
 from stitchpath.errors import Finding
 from stitchpath.lines import COVERED_MM, SEAM_ROLES
+from stitchpath.sewing_order import BORDERS, Turn, group_name
 
 __all__ = [
     "bands_in_order",
     "groups_are_finished",
     "stages_in_order",
+    "surely",
     "surely_in_groups",
     "thread_of_segments",
     "threads_in_order",
+    "turns_are_kept",
 ]
 
 _NONE = -1
 """Stands for the group of what is in none, or in more than one."""
+
+_TOUCHES_MM = 1.0
+"""So much of a line in a border may lie at the outer blocks, where it begins or ends: chosen."""
 
 
 def bands_in_order(seen: Evidence) -> Iterator[Finding]:
@@ -144,16 +150,7 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
     names, group = surely_in_groups(seen)
     if len(names) < 2:
         return
-    threads = thread_of_segments(seen)
-    looked = np.flatnonzero((group != _NONE) & (threads != _NONE))
-    if seen.asked.schedule.finish == "group by group":
-        columns = [seen.band[looked]]
-    else:
-        stages = seen.asked.schedule.stages
-        whole = np.array([all(role in SEAM_ROLES for role in stage.roles) for stage in stages])
-        looked = looked[~whole[seen.segments.stage[looked]]]
-        columns = [seen.band[looked], seen.segments.stage[looked], threads[looked]]
-    looked, columns = _without_early(seen, group, looked, columns)
+    looked, columns = _without_early(seen, group, *_taken_together(seen, group))
     latest: dict[tuple[int, ...], int] = {}
     begun: set[tuple[int, ...]] = set()
     keys = zip(*(column.tolist() for column in columns), strict=True)
@@ -164,6 +161,63 @@ def groups_are_finished(seen: Evidence) -> Iterator[Finding]:
             yield finding("group", said, seen.segments.start[i])
         begun.add((*key, now))
         latest[key] = now
+
+
+def _taken_together(seen: Evidence, group: Ints) -> tuple[Ints, list[Ints]]:
+    """Return the segments surely in groups that are finished in turn, and within what they are."""
+    threads = thread_of_segments(seen)
+    looked = np.flatnonzero((group != _NONE) & (threads != _NONE))
+    if seen.asked.schedule.finish == "group by group":
+        return looked, [seen.band[looked]]
+    stages = seen.asked.schedule.stages
+    whole = np.array([all(role in SEAM_ROLES for role in stage.roles) for stage in stages])
+    looked = looked[~whole[seen.segments.stage[looked]]]
+    return looked, [seen.band[looked], seen.segments.stage[looked], threads[looked]]
+
+
+def turns_are_kept(seen: Evidence) -> Iterator[Finding]:
+    """Blocks asked for first are sewn before all others, those asked for last after them; so are borders.
+
+    This holds within a band where each group goes through all stages, else within a band, stage and thread,
+    as `groups_are_finished` does. Borders are what lies outside the outer blocks; they come after the blocks
+    by hand, where nothing else is asked, but before blocks that are asked for last.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath.drawing import Drawing
+    >>> list(turns_are_kept(look_at([], Asked(Drawing(lines=())))))
+    []
+    """
+    asked = seen.asked
+    turns = {block.name: asked.schedule.turn(block) for block in asked.drawing.blocks}
+    of_line = np.array([turns.get(line.block, _NONE) for line in seen.rails.lines], dtype=np.int64)
+    of_line[_in_borders(seen)] = Turn.BORDERS
+    if len(set(of_line.tolist()) - {_NONE}) < 2:
+        return
+    turn = surely(seen, of_line)
+    looked, columns = _taken_together(seen, turn)
+    whole = [np.full(len(turn), _NONE) for _ in columns]
+    for column, values in zip(whole, columns, strict=True):
+        column[looked] = values
+    said = {Turn.FIRST: "blocks that come first", Turn.OTHER: "other blocks", Turn.BORDERS: "borders"}
+    for before, i in _falls(turn, whole, looked):
+        here, there = (said.get(Turn(turn[at]), "blocks that come last") for at in (i, before))
+        yield finding("turn", f"{whose(seen, i)} goes back to {here} after {there}", seen.segments.start[i])
+
+
+def _in_borders(seen: Evidence) -> NDArray[np.bool_]:
+    """Tell which lines lie outside the outer blocks, where these are to come before them."""
+    asked, lines = seen.asked, seen.rails.lines
+    blocks = {block.name for block in asked.drawing.blocks}
+    found = np.zeros(len(lines), dtype=bool)
+    named = [i for i, line in enumerate(lines) if line.block and line.block not in blocks]
+    if blocks and named and asked.schedule.from_the_middle(asked.machine):
+        boxes = np.array([block.box_mm for block in asked.drawing.blocks])
+        inside = shapely.box(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).buffer(COVERED_MM)
+        drawn = np.array([shapely.LineString(lines[i].points_mm) for i in named], dtype=object)
+        found[named] = shapely.length(shapely.intersection(drawn, inside)) < _TOUCHES_MM
+    return found
 
 
 def _without_early(
@@ -253,13 +307,36 @@ def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
     ([], [])
     """
     names, of_block = _groups_of_blocks(seen)
-    found = np.full(len(seen.segments.path), _NONE)
-    if not names:
-        return names, found
     of_line = np.array([of_block.get(line.block, _NONE) for line in seen.rails.lines], dtype=np.int64)
+    if names and seen.asked.schedule.from_the_middle(seen.asked.machine):
+        of_line[_in_borders(seen)] = len(names)
+        names = [*names, BORDERS]
+    return names, surely(seen, of_line)
+
+
+def surely(seen: Evidence, of_line: Ints) -> Ints:
+    """Return for each segment that sews for the first time what all lines there have in common; else -1.
+
+    Parameters
+    ----------
+    seen
+        What the rules look at.
+    of_line
+        For each line a number, or -1.
+
+    Examples
+    --------
+    >>> from stitchpath.check.rules.evidence import Asked, look_at
+    >>> from stitchpath import Drawing, Line, Move, Span, StitchPath
+    >>> path = StitchPath([(0, 0), (9, 0), (0, 0)], (Span(Move.SEW, 0, 1), Span(Move.TRAVEL, 1, 2)))
+    >>> seen = look_at([path], Asked(Drawing(lines=(Line([(0, 0), (9, 0)]),))))
+    >>> surely(seen, np.array([7])).tolist()
+    [7, -1]
+    """
+    found = np.full(len(seen.segments.path), _NONE)
     matches, count = seen.matches, len(seen.stretches.times)
     kept = matches.follows & seen.wanted[matches.line]
-    least, most = np.full(count, len(names)), np.full(count, _NONE)
+    least, most = np.full(count, of_line.max(initial=_NONE) + 1), np.full(count, _NONE)
     np.minimum.at(least, matches.stretch[kept], of_line[matches.line[kept]])
     np.maximum.at(most, matches.stretch[kept], of_line[matches.line[kept]])
     sure = np.where(least == most, least, _NONE)
@@ -267,11 +344,24 @@ def surely_in_groups(seen: Evidence) -> tuple[Sequence[str], Ints]:
         seen.segments.sew & (seen.stretches.first_sew[seen.stretches.of] == np.arange(len(found)))
     )
     found[first] = sure[seen.stretches.of[first]]
-    return names, found
+    return found
 
 
 def _groups_of_blocks(seen: Evidence) -> tuple[Sequence[str], Mapping[str, int]]:
-    """Return the groups' names, and the number of each block's group."""
+    """Return the groups' names, and the number of each block's group: parted for blocks first or last."""
+    names, numbers = _whole_groups(seen)
+    turn = {block.name: seen.asked.schedule.turn(block) for block in seen.asked.drawing.blocks}
+    if not set(turn.values()) - {Turn.OTHER}:
+        return names, numbers
+    if not names:
+        names, numbers = [""], dict.fromkeys(turn, 0)
+    alone = seen.asked.schedule.groups_for(seen.asked.machine) == "blocks"
+    parts = {name: names[n] if alone else group_name(names[n], turn[name]) for name, n in numbers.items()}
+    places = {name: i for i, name in enumerate(dict.fromkeys(parts.values()))}
+    return list(places), {name: places[part] for name, part in parts.items()}
+
+
+def _whole_groups(seen: Evidence) -> tuple[Sequence[str], Mapping[str, int]]:
     asked = seen.asked.schedule.groups_for(seen.asked.machine)
     blocks = seen.asked.drawing.blocks
     if not isinstance(asked, str):

@@ -28,6 +28,7 @@ from stitchpath.check.rules.order import (
     groups_are_finished,
     stages_in_order,
     threads_in_order,
+    turns_are_kept,
 )
 from stitchpath.check.rules.reach import within_reach
 from stitchpath.check.rules.resume import resumed_times
@@ -235,5 +236,5 @@ RULES: tuple[Callable[[Evidence], Iterator[Finding]], ...] = (
     stages_in_order, bands_in_order, covered, open_cloth, sewing_is_asked, travel_is_sewn,
     leaves_open_seams_alone, leaves_to_hand, sewn_once, not_too_often, in_its_stage, kept_out,
     steps_over_open_cloth, within_reach, parts_only_what_it_may, groups_are_finished, rows_go_down,
-    threads_in_order, keeps_threads_clear, bobbins_reach,
+    turns_are_kept, threads_in_order, keeps_threads_clear, bobbins_reach,
 )  # fmt: skip

@@ -296,6 +296,91 @@ def test_where_a_paths_thread_is_in_doubt_its_order_is_not_told():
     assert "thread" in kinds(check(named, doubtful, **how))
 
 
+def told_of_turns(order, drawing=DRAWING, **schedule):
+    found = check(order if isinstance(order, list) else fills(*order), drawing, **schedule)
+    return [one.message for one in found if one.kind == "turn"]
+
+
+KINDS = replace(
+    DRAWING, blocks=tuple(replace(one, kind="pear" if i == 3 else "") for i, one in enumerate(BLOCKS))
+)
+
+
+@pytest.mark.parametrize("groups", ["none", "rows", "blocks"])
+def test_blocks_asked_for_first_or_last_are_sewn_so(groups):
+    asked = {"first_blocks": ["pear"], "last_blocks": ["row 1, column 1"], "groups": groups}
+    assert check(fills(3, 1, 2, 0), KINDS, **asked) == ()
+    assert told_of_turns((1, 3, 2, 0), KINDS, **asked) == [
+        "path 2 goes back to blocks that come first after other blocks"
+    ]
+    assert told_of_turns((3, 0, 1, 2), KINDS, **asked) == [
+        "path 3 goes back to other blocks after blocks that come last"
+    ]
+    assert told_of_turns((1, 2, 0, 3), KINDS, **asked) == [
+        "path 4 goes back to blocks that come first after blocks that come last"
+    ]
+    assert told_of_turns((1, 2, 0, 3), KINDS, groups=groups) == []
+
+
+def test_groups_are_finished_by_parts_where_some_of_their_blocks_come_first():
+    asked = {"first_blocks": ["row 1, column 1", "row 2, column 1"]}
+    assert check(fills(0, 2, 1, 3), **asked) == ()
+    found = check(fills(0, 2, 3, 1), **asked)
+    assert messages(found) == []  # one row up is allowed, and each row has one block left
+    again = tuple(fill(one, at=0.75) for one in BLOCKS)
+    twice = replace(DRAWING, lines=(*FILLS, *again))
+    paths = [*fills(0), along(again[2]), along(again[0]), *fills(2, 1, 3), along(again[1]), along(again[3])]
+    assert messages(check(paths, twice, **asked)) == [
+        "path 3 goes back to row 1, first blocks after row 2, first blocks",
+        "path 4 goes back to row 2, first blocks after row 1, first blocks",
+        "path 7 goes back to row 1 after row 2",
+        "path 8 goes back to row 2 after row 1",
+    ]
+
+
+def test_turns_begin_anew_in_each_band_stage_and_thread_unless_groups_go_through_all_stages():
+    first = {"first_blocks": ["row 2, column 2"], "groups": "blocks"}
+    seams = [along(line, stage="seams") for line in SEAMS]
+    assert check([*seams, *fills(3, 0, 1, 2)], BOTH, **first) == ()
+    each = [path for i in (0, 1, 2, 3) for path in (seams[i], *fills(i))]
+    assert told_of_turns(each, BOTH, **first, finish="group by group") == [
+        "path 7 goes back to blocks that come first after other blocks"
+    ]
+    banded = [*fills(0, 1), *fills(3, 2, band=2)]
+    assert told_of_turns(banded, **first) == []
+    green = tuple(fill(one, at=0.75, thread="green") for one in BLOCKS)
+    dyed = replace(DRAWING, lines=(*FILLS, *green))
+    paths = [*fills(3, 0, 1, 2), *(along(green[i]) for i in (3, 0, 1, 2))]
+    assert check(paths, dyed, **first) == ()
+    assert len(told_of_turns([*paths[:5], paths[6], paths[5], paths[7]], dyed, **first)) == 0
+    assert len(told_of_turns([*paths[:4], paths[5], paths[4], *paths[6:]], dyed, **first)) == 1
+
+
+BORDER = Line([(0, 220), (200, 220)], Role.FILL, motif="fill", block="bottom border")
+FRAMED = replace(DRAWING, lines=(*FILLS, BORDER))
+
+
+@pytest.mark.parametrize(
+    ("schedule", "count"),
+    [
+        ({}, 1),
+        ({"order": "from the middle"}, 0),
+        ({"groups": "none"}, 0),
+        ({"last_blocks": ["row 2, column 2"]}, 0),
+    ],
+)
+def test_borders_come_last_by_hand_where_nothing_else_is_asked(schedule, count):
+    hand = MachineSettings(sewn_by="hand")
+    settings = ScheduleSettings(**schedule)
+    last = [*fills(0, 1, 2, 3), along(BORDER)]
+    early = [*fills(0, 1, 2), along(BORDER), *fills(3)]
+    if not schedule:
+        assert check_paths(last, FRAMED, machine=hand) == ()
+    found = check_paths(early, FRAMED, machine=hand, schedule=settings)
+    assert messages(found) == ["path 5 goes back to other blocks after borders"] * count
+    assert check_paths(early, FRAMED) == ()  # on a frame
+
+
 @settings(deadline=None, derandomize=True, max_examples=200)
 @given(
     sequences(8),
