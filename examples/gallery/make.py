@@ -16,7 +16,13 @@ from stitchpath.pictures.picture import picture_svg
 
 HERE = Path(__file__).parent
 README = HERE.parent.parent / "README.md"
-DESIGNS = ("first_pear", "duck_pond", "plum_runner", "low_hedge", "orchard_hill")
+DESIGNS = {
+    "first_pear": "standard",
+    "duck_pond": "standard",
+    "plum_runner": "standard",
+    "low_hedge": "standard",
+    "orchard_hill": "quick",  # a king-size top takes minutes else
+}
 COLUMNS = "design,blocks,paths,ends in open cloth,sewn m,travel m,bands,cost s,proven bound s\r\n"
 
 
@@ -25,7 +31,10 @@ def plans() -> dict[str, stitchpath.Plan]:
     sys.path.insert(0, str(HERE))
     from tide_lines import drawing
 
-    made = {name: stitchpath.make_plan(stitchpath.read_design(HERE / f"{name}.toml")) for name in DESIGNS}
+    made = {
+        name: stitchpath.make_plan(stitchpath.read_design(HERE / f"{name}.toml"), effort=effort)
+        for name, effort in DESIGNS.items()
+    }
     return made | {"tide_lines": stitchpath.make_plan(drawing())}
 
 

@@ -63,7 +63,6 @@ def group_blocks(
     down: Literal["row", "column"] | None = None,
     turns: Sequence[Turn] = (),
     borders: bool = False,
-    around_mm: NDArray[np.float64] | None = None,
 ) -> tuple[Group, ...]:
     """Return groups in the order in which they are finished.
 
@@ -82,8 +81,6 @@ def group_blocks(
         When each block is sewn; none: at any time.
     borders
         Whether what lies outside the outer blocks is a group of its own, after them.
-    around_mm
-        (2,) what ``"from the middle"`` goes outwards from; None: the middle of the blocks.
 
     Raises
     ------
@@ -105,15 +102,11 @@ def group_blocks(
         groups = (*groups, Group(BORDERS, (), turn=Turn.BORDERS))
     inner = [[one for one in groups if one.turn is turn and one.blocks] for turn in Turn]
     inner[Turn.BORDERS] = [one for one in groups if not one.blocks]
-    ordered = (
-        one if n == Turn.BORDERS else _in_order(blocks, one, order, around_mm) for n, one in enumerate(inner)
-    )
+    ordered = (one if n == Turn.BORDERS else _in_order(blocks, one, order) for n, one in enumerate(inner))
     return tuple(chain.from_iterable(ordered))
 
 
-def _in_order(
-    blocks: Sequence[Block], groups: Sequence[Group], order: str | None, around_mm: NDArray[np.float64] | None
-) -> Sequence[Group]:
+def _in_order(blocks: Sequence[Block], groups: Sequence[Group], order: str | None) -> Sequence[Group]:
     """Return groups of one turn in order."""
     if order is None or len(groups) < 2:
         return groups
@@ -123,8 +116,7 @@ def _in_order(
         ends = np.repeat(middle[:, None], 2, axis=1)
         way, _ = order_trails(ends, closed=np.ones(len(groups), bool), start_xy=_corner(blocks))
     elif order == "from the middle":
-        around = (_corner(blocks) + _far_corner(blocks)) / 2 if around_mm is None else around_mm
-        away = np.hypot(*(middle - around).T)
+        away = np.hypot(*(middle - (_corner(blocks) + _far_corner(blocks)) / 2).T)
         way = np.lexsort((place[:, 1], place[:, 0], np.round(away, 3)))
     else:
         back = (order == "snake") & (_turns(place[:, 0]) % 2 > 0)

@@ -196,8 +196,8 @@ class JobSolver:
     ) -> Solved:
         """Solve a job; where both sides of a seam are sewn too often together, one of them is shut.
 
-        The plan is mended then; at "proof", or where it cannot be mended, the job is solved anew. What is
-        proven without the shut sides holds with them.
+        At "quick" the plan is mended then; otherwise, or where it cannot be mended, the job is solved anew.
+        What is proven without the shut sides holds with them.
         """
         sides, plain = self.sides_for(required), self.weights.in_thread(job.thread)
         weights = plain.after(sewn + required)
@@ -208,7 +208,7 @@ class JobSolver:
             problem = part.problem(weights, open_ends=open_ends)
             found = self._solve(job, part, problem, doors, open_ends=open_ends)
             bound = found.bound - first_sewing(problem) if bound is None else bound
-            if self.effort != "proof":
+            if self.effort == "quick":
                 found = self._mended(part, problem, found, sewn) or found
             over = self._sewn_too_often(part, found, sewn)
             if not len(over):
