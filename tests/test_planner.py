@@ -239,7 +239,12 @@ def test_the_recipe_changes_nothing_that_it_was_given():
 
 def test_effort_seed_and_progress_reach_the_router(monkeypatch):
     told, heard = [], lambda *_: True
-    monkeypatch.setattr(planner, "Router", lambda *about: told.append(about[2:]) or Router(*about))
+
+    def made(*about, **more):
+        told.append(about[2:])
+        return Router(*about, **more)
+
+    monkeypatch.setattr(planner, "Router", made)
     make_plan(CROSS, machine=MachineSettings(sewn_by="hand"), effort="quick", seed=4, progress=heard)
     assert told == [("always", "quick", 4, heard, None)]
 

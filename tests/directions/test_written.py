@@ -169,9 +169,7 @@ def test_a_wrong_length_is_found(by_hand):
 
 @pytest.fixture(scope="module")
 def pear():
-    return stitchpath.make_plan(
-        stitchpath.read_design(ROOT / "examples" / "gallery" / "first_pear.toml"), effort="quick"
-    )
+    return stitchpath.make_plan(stitchpath.read_design(ROOT / "examples" / "gallery" / "first_pear.toml"))
 
 
 def test_one_block_is_told_in_few_steps(pear):

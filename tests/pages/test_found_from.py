@@ -4,7 +4,7 @@ import re
 
 import pytest
 from hypothesis import given
-from hypothesis import strategies as st
+from strategies import lengths_mm
 
 from stitchpath.figures.rows_and_columns import corners
 from stitchpath.lines import Block
@@ -20,7 +20,7 @@ BLOCKS = [
 SIGNS = {"left of": (-1, 0), "right of": (1, 0), "above": (0, -1), "below": (0, 1)}
 
 
-@given(st.floats(0, 300), st.floats(0, 250))
+@given(lengths_mm(0, 300), lengths_mm(0, 250))
 def test_one_comes_back_to_the_place(x, y):
     told = found_from(BLOCKS, (x, y))
     ((name, at),) = [(name, at) for name, at in corners(BLOCKS) if told.endswith(name)]

@@ -68,8 +68,8 @@ def test_parts_and_sections_head_every_step_in_order():
 
 def test_a_long_path_is_listed_in_parts():
     """Stairs, each step of them higher and longer than the one before, so that none comes again."""
-    spans = tuple(Span(Move.SEW, n, n + 1, 1, "detail") for n in range(450))
-    rise = np.arange(10.0, 460.0)[:, None] * np.where(np.arange(450)[:, None] % 2, (1, 0), (0, 1))
+    spans = tuple(Span(Move.SEW, n, n + 1, 1, "detail") for n in range(900))
+    rise = np.arange(10.0, 910.0)[:, None] * np.where(np.arange(900)[:, None] % 2, (1, 0), (0, 1))
     path = StitchPath(np.concatenate([np.zeros((1, 2)), np.cumsum(rise, axis=0)]), spans)
     drawing = Drawing((Line(path.coordinates_mm, Role.DRAWN, motif="stairs", block="a"),))
     parts = data_of(walkthrough_html(Plan(drawing, (path,), (), 0.0)))["parts"]
