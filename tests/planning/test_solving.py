@@ -1,12 +1,15 @@
 """Jobs solved within all limits, though a seam has two sides; their bounds; what the first sewing costs."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from plans import line, weighed
 from sided_tops import sided, sided_top
 
-from stitchpath.drawing import Drawing
+from stitchpath.drawing import Drawing, draw
 from stitchpath.planner import make_plan
+from stitchpath.planning import solving
 from stitchpath.planning.part import usable_part
 from stitchpath.planning.schedule import Job
 from stitchpath.planning.sides import whole_sides
@@ -43,6 +46,25 @@ def test_both_sides_of_a_seam_share_its_most_times(seed):
     assert (times_of(found, sewn) <= weights.most).all()
     assert (times_of(found, sewn)[weights.line >= 0] >= 1).all()
     assert found.bound <= found.cost + found.solution.copies @ found.part.crossings * weights.leaving
+
+
+def test_at_quick_a_plan_is_mended_at_little_cost(monkeypatch):
+    """A top of 5 x 5 blocks: what fell apart once began a path more."""
+    mended = []
+
+    def watched(problem, near):
+        found = narrowed(problem, near)
+        mended.append((found.cost / near.cost, int(found.ends.sum()) - int(near.ends.sum())))
+        return found
+
+    monkeypatch.syspath_prepend(Path(__file__).parents[2] / "benchmarks")
+    from tops import square_top
+
+    narrowed = solving.narrowed
+    monkeypatch.setattr(solving, "narrowed", watched)
+    make_plan(draw(square_top(5)), schedule=ScheduleSettings(groups="none"), effort="quick")
+    assert len(mended) > 1
+    assert max(mended) < (1.0005, 1)
 
 
 def test_without_a_second_look_they_would_be_sewn_too_often(monkeypatch):
