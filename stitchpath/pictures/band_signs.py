@@ -147,10 +147,9 @@ def mark_tag(
     >>> [mark.tag for mark in mark_tag(np.array([9.0, 5.0]), np.array([5.0, 5.0]), "2A", 3.0)]
     ['path', 'rect', 'text']
     """
-    leader, box, words = strokes.tag(middle, point, word, strokes.BLACK, size_mm)
-    square = {key: value for key, value in box.attributes.items() if key != "rx"}
+    leader, square, words = strokes.square_tag(middle, point, word, size_mm)
     return (
         leader,
-        Mark("rect", {**square, "fill": strokes.BLACK}),
+        Mark("rect", {**square.attributes, "fill": strokes.BLACK}),
         Mark("text", {**words.attributes, "fill": "#ffffff"}, words.text),
     )

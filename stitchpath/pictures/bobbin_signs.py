@@ -10,7 +10,7 @@ from stitchpath.once import once
 from stitchpath.pictures import strokes
 from stitchpath.plan import Plan
 
-__all__ = ["bobbin_places", "bobbin_sign", "bobbin_tag"]
+__all__ = ["bobbin_places", "bobbin_sign"]
 
 _MOST = 40
 """Bobbins that are shown: of more, numbers would hide the paths; chosen by eye."""
@@ -50,32 +50,3 @@ def bobbin_sign(point: NDArray[np.float64], size_mm: float) -> Mark:
     corners = point + arm * np.array([(0, -1), (1, 0), (0, 1), (-1, 0), (0, -1)])
     look = {"fill": "#ffffff", "stroke": strokes.BLACK, "stroke-width": f"{0.14 * size_mm:.3f}"}
     return Mark("path", {"d": path_data(corners), **look})
-
-
-def bobbin_tag(
-    middle: NDArray[np.float64], point: NDArray[np.float64], word: str, size_mm: float
-) -> tuple[Mark, Mark, Mark]:
-    """Return the word at a bobbin's place, in a box with corners, unlike a path's number.
-
-    Parameters
-    ----------
-    middle, point
-        (2,) where the word stands, and what it belongs to, in printed millimetres.
-    word
-        Such as ``"B1"``.
-    size_mm
-        Of the type.
-
-    Returns
-    -------
-    tuple of Mark
-        A leader, a box and the word.
-
-    Examples
-    --------
-    >>> [mark.tag for mark in bobbin_tag(np.array([9.0, 5.0]), np.array([5.0, 5.0]), "B1", 3.0)]
-    ['path', 'rect', 'text']
-    """
-    leader, box, said = strokes.tag(middle, point, word, strokes.BLACK, size_mm)
-    square = {key: value for key, value in box.attributes.items() if key != "rx"}
-    return leader, Mark("rect", square), said

@@ -14,7 +14,7 @@ from stitchpath.formats.numbers import fixed
 from stitchpath.formats.svg_text import Mark
 from stitchpath.pictures import strokes
 from stitchpath.pictures.band_signs import band_line, mark_sign, mark_tag
-from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_sign, bobbin_tag
+from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_sign
 from stitchpath.pictures.colours import MIDDLE, order_colours
 from stitchpath.pictures.gap_signs import gap_circle
 from stitchpath.pictures.path_runs import ticks
@@ -148,7 +148,7 @@ def _gap_sign(x: float, y: float) -> tuple[Mark, ...]:
 
 def _bobbin_sign(x: float, y: float) -> tuple[Mark, ...]:
     at, middle = np.array([x + 1.5, y]), np.array([x + 7.5, y])
-    return (*bobbin_tag(middle, at, "B1", _WORDS_MM), bobbin_sign(at, _WORDS_MM))
+    return (*strokes.square_tag(middle, at, "B1", _WORDS_MM), bobbin_sign(at, _WORDS_MM))
 
 
 def _mark_sign(x: float, y: float) -> tuple[Mark, ...]:

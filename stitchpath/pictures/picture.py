@@ -20,7 +20,7 @@ from stitchpath.formats.svg_text import Mark, inline_svg, printable, svg_text
 from stitchpath.limits import LONGEST_NAME
 from stitchpath.pictures import strokes
 from stitchpath.pictures.band_signs import band_edges, band_room, mark_sign, mark_tag
-from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_sign, bobbin_tag
+from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_sign
 from stitchpath.pictures.colours import colours_at
 from stitchpath.pictures.gap_signs import gap_marks, wide_gap
 from stitchpath.pictures.labels import boxes_around, place_labels
@@ -229,7 +229,7 @@ def _ends(plan: Plan, painted: list[list[tuple[StitchPath, str]]], sheet: Pictur
         yield from mark_tag(middle, place, word, sheet.number_mm)
     spent = slice(len(marks), len(places))
     for middle, place, (word, _) in zip(middles[spent], places[spent], bobbins, strict=True):
-        yield from bobbin_tag(middle, place, word, sheet.number_mm)
+        yield from strokes.square_tag(middle, place, word, sheet.number_mm)
     yield from (leader for leader, _, _ in tags)
     for place in places[: len(marks)]:
         yield from mark_sign(place, sheet.number_mm)

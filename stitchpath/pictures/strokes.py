@@ -12,7 +12,7 @@ from stitchpath.pictures.colours import DEEP, LIGHT, PALE
 __all__ = [
     "BLACK", "TICK", "bar", "dashes", "dot", "dots", "edge", "hatch", "head_marks", "others", "patterned",
     "seams", "shade",
-    "solid", "tag", "tag_size", "text", "ticks_across",
+    "solid", "square_tag", "tag", "tag_size", "text", "ticks_across",
 ]  # fmt: skip
 
 BLACK = "#000000"
@@ -349,6 +349,34 @@ def tag(
     base = y + size_mm * _DIGIT_HIGH / 2
     words = text(x, base, number, size_mm=size_mm, font_weight="bold", text_anchor="middle")
     return leader, Mark("rect", {**box, **look}), words
+
+
+def square_tag(
+    middle: NDArray[np.float64], point: NDArray[np.float64], word: str, size_mm: float
+) -> tuple[Mark, Mark, Mark]:
+    """Return a word in a box with corners, unlike a path's number, with a leader to its point.
+
+    Parameters
+    ----------
+    middle, point
+        (2,) where the word stands, and what it belongs to, in printed millimetres.
+    word
+        As it is read.
+    size_mm
+        Of the type.
+
+    Returns
+    -------
+    tuple of Mark
+        A leader, a box and the word.
+
+    Examples
+    --------
+    >>> [mark.tag for mark in square_tag(np.array([9.0, 5.0]), np.array([5.0, 5.0]), "B1", 3.0)]
+    ['path', 'rect', 'text']
+    """
+    leader, box, said = tag(middle, point, word, BLACK, size_mm)
+    return leader, Mark("rect", {key: value for key, value in box.attributes.items() if key != "rx"}), said
 
 
 def tag_size(number: str, size_mm: float) -> tuple[float, float]:

@@ -80,7 +80,10 @@ class CrossingCounter:
         return made
 
     def _onto(self, costs: _Costs | None, least: int, faces: tuple[int, int], junction: int) -> _Costs:
-        """Return the costs on an edge that lies beside these faces."""
+        """Return the costs on an edge that lies beside these faces.
+
+        Where rounding leaves no seam between two faces at a junction, going across counts as one crossing.
+        """
         sides = [face for face in faces if face >= 0]
         if costs is None:
             return dict.fromkeys(sides, least)

@@ -208,11 +208,13 @@ def narrowed(problem: Problem, near: Solution) -> Solution | None:
         doors = np.flatnonzero(problem.end_cost >= 0)
         before[net.asked : net.asked + len(doors)] = near.ends[doors]
     plan = near_plan(net, before)
-    if plan is None or not is_plan(net, plan):
+    if plan is None:
         return None
-    copies, ends = _told(problem, net, plan)
     cost = near.cost + price(net, plan) - price(net, before)
-    return replace(near, copies=copies, ends=ends, cost=max(cost, near.bound))
+    if not is_plan(net, plan) or cost < near.bound:
+        raise PromiseError("a mended plan is broken, or cheaper than its bound")
+    copies, ends = _told(problem, net, plan)
+    return replace(near, copies=copies, ends=ends, cost=cost)
 
 
 def lower_bound(

@@ -6,7 +6,8 @@ import numpy as np
 from banded_plans import banded
 
 from stitchpath.figures import thread_use_of
-from stitchpath.pictures.bobbin_signs import bobbin_places, bobbin_tag
+from stitchpath.pictures import strokes
+from stitchpath.pictures.bobbin_signs import bobbin_places
 from stitchpath.pictures.picture import picture_svg
 
 
@@ -47,5 +48,5 @@ def test_the_picture_shows_them_and_the_legend_explains_the_sign():
 
 
 def test_a_tag_has_corners():
-    _, box, _ = bobbin_tag(np.array([9.0, 5.0]), np.array([5.0, 5.0]), "B1", 3.0)
+    _, box, _ = strokes.square_tag(np.array([9.0, 5.0]), np.array([5.0, 5.0]), "B1", 3.0)
     assert "rx" not in box.attributes
